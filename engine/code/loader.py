@@ -1,0 +1,218 @@
+"""Reads the tables of the electrical code and refuses any that contradict themselves."""
+
+import csv
+from collections.abc import Iterable
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import NamedTuple
+
+EDITIONS = (2014, 2017, 2020, 2023, 2026)
+STATUSES = ("two-sources", "one-source", "formula", "memory")
+MARKS = ("two sources", "one source", "memory", "not confirmed", "none")
+
+TAIL = (
+    "from_edition",
+    "to_edition",
+    "confirmed_editions",
+    "value",
+    "unit",
+    "cite_id",
+    "source1",
+    "source2",
+    "status",
+    "note",
+)
+
+TABLE_KEYS: dict[str, tuple[str, ...]] = {
+    "ampacity": ("size", "material", "column"),
+    "ambient_correction": ("up_to_celsius", "column"),
+    "conductor_count_adjustment": ("conductors_from",),
+    "standard_ratings": ("device", "rating"),
+    "small_conductors": ("size", "material"),
+    "grounding_electrode_conductor": ("row", "up_to_copper", "up_to_aluminum", "material"),
+    "bonding_jumper": ("row", "up_to_copper", "up_to_aluminum", "material"),
+    "equipment_grounding_conductor": ("rating_up_to", "material"),
+    "transformer_protection": ("method", "side", "amperes_from", "next_size_up_permitted"),
+    "transformer_thermal_protection": ("impedance_up_to_percent",),
+    "transformer_protection_over_1000": (
+        "location",
+        "method",
+        "impedance_up_to_percent",
+        "side",
+        "device",
+        "next_size_up_permitted",
+    ),
+    "raceway_fill": ("conductors",),
+    "raceway_dimensions": ("raceway", "trade_size", "metric_designator", "quantity"),
+    "conductor_dimensions": ("insulation", "size", "quantity"),
+    "compact_conductor_dimensions": ("insulation", "size", "quantity"),
+    "conductor_properties": ("size", "stranding", "quantity"),
+    "ac_impedance": ("size", "quantity"),
+    "chapter_9_notes": ("item",),
+    "electrodes": ("item",),
+    "parallel_conductors": ("item",),
+    "insulations": ("insulation", "location"),
+    "transformer_facts": ("phases", "kva", "quantity", "made"),
+}
+
+
+class BrokenTable(ValueError):
+    """A table of the electrical code contradicts itself; the message names file, row and fault."""
+
+
+class Row(NamedTuple):
+    """One cell of a table with its edition range and sources; an empty value means none in those editions."""
+
+    key: tuple[str, ...]
+    from_edition: int
+    to_edition: int
+    confirmed_editions: tuple[int, ...]
+    value: str
+    unit: str
+    cite_id: str
+    source1: str
+    source2: str
+    status: str
+    note: str
+
+    def holds_in(self, edition: int) -> bool:
+        """Whether this row is the one of the edition."""
+        return self.from_edition <= edition <= self.to_edition
+
+
+class SectionRow(NamedTuple):
+    """One citation with its edition range; an empty section is one that is not printed."""
+
+    cite_id: str
+    from_edition: int
+    to_edition: int
+    section: str
+    title: str
+    mark: str
+    source_note: str
+
+
+def tables_folder() -> Traversable:
+    """The folder of the tables that ship with the engine."""
+    return files("engine.code") / "tables"
+
+
+def _records(text: str, name: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
+    lines = text.splitlines()
+    if not lines or not lines[0].startswith("#"):
+        raise BrokenTable(f"{name}: no comment header; say what, unit, publication and date")
+    reader = csv.DictReader(line for line in lines if not line.startswith("#"))
+    if tuple(reader.fieldnames or ()) != columns:
+        raise BrokenTable(f"{name}: columns are {reader.fieldnames}, should be {list(columns)}")
+    records: list[dict[str, str]] = []
+    for record in reader:
+        # csv gives None for a missing cell and a None key for a surplus one
+        if any(field is None for field in record) or any(value is None for value in record.values()):
+            raise BrokenTable(f"{name}: a row has too few or too many cells: {record}")
+        records.append(record)
+    if not records:
+        raise BrokenTable(f"{name}: no rows")
+    return records
+
+
+def _edition(name: str, text: str, where: object) -> int:
+    if text not in {str(edition) for edition in EDITIONS}:
+        raise BrokenTable(f"{name}: {where}: edition {text!r} is not one of {list(EDITIONS)}")
+    return int(text)
+
+
+def check_ranges(name: str, ranges: Iterable[tuple[object, int, int]]) -> None:
+    """Refuse duplicate keys, and edition ranges of one key that overlap, leave a gap or stop short."""
+    by_key: dict[object, list[tuple[int, int]]] = {}
+    for key, first, last in ranges:
+        if first > last:
+            raise BrokenTable(f"{name}: {key}: range {first} to {last} runs backwards")
+        by_key.setdefault(key, []).append((first, last))
+    for key, spans in by_key.items():
+        spans.sort()
+        if len(set(spans)) != len(spans):
+            raise BrokenTable(f"{name}: {key}: duplicate row for {spans[0][0]} to {spans[0][1]}")
+        expected = EDITIONS[0]
+        for first, last in spans:
+            if first < expected:
+                raise BrokenTable(f"{name}: {key}: ranges overlap at {first}")
+            if first > expected:
+                raise BrokenTable(f"{name}: {key}: gap, no row for {expected}")
+            following = [edition for edition in EDITIONS if edition > last]
+            expected = following[0] if following else EDITIONS[-1] + 1
+        if expected <= EDITIONS[-1]:
+            raise BrokenTable(f"{name}: {key}: gap, no row for {expected}")
+
+
+def read_table(name: str, text: str, cite_ids: frozenset[str]) -> tuple[Row, ...]:
+    """Rows of one table from its CSV text; raises BrokenTable with file, row and fault."""
+    keys = TABLE_KEYS[name]
+    rows: list[Row] = []
+    for record in _records(text, name, keys + TAIL):
+        key = tuple(record[column] for column in keys)
+        confirmed = tuple(_edition(name, part, key) for part in record["confirmed_editions"].split(";") if part)
+        row = Row(
+            key,
+            _edition(name, record["from_edition"], key),
+            _edition(name, record["to_edition"], key),
+            confirmed,
+            *(record[column] for column in TAIL[3:]),
+        )
+        sources = sum(1 for source in (row.source1, row.source2) if source)
+        if row.status not in STATUSES:
+            raise BrokenTable(f"{name}: {key}: status {row.status!r} is not one of {list(STATUSES)}")
+        if row.status == "two-sources" and (sources != 2 or row.source1 == row.source2):
+            raise BrokenTable(f"{name}: {key}: says two-sources but names {sources}, or the same one twice")
+        if row.status == "one-source" and sources != 1:
+            raise BrokenTable(f"{name}: {key}: says one-source but names {sources}")
+        if row.status == "formula" and not row.note:
+            raise BrokenTable(f"{name}: {key}: says formula but its note names none")
+        if not row.unit:
+            raise BrokenTable(f"{name}: {key}: no unit")
+        if not row.value and not row.note:
+            raise BrokenTable(f"{name}: {key}: empty value without a note that says why")
+        if row.cite_id and row.cite_id not in cite_ids:
+            raise BrokenTable(f"{name}: {key}: cite_id {row.cite_id!r} is not in sections.csv")
+        rows.append(row)
+    check_ranges(name, ((row.key, row.from_edition, row.to_edition) for row in rows))
+    return tuple(rows)
+
+
+def read_sections(text: str) -> tuple[SectionRow, ...]:
+    """Rows of sections.csv from its text; raises BrokenTable with row and fault."""
+    name = "sections"
+    rows: list[SectionRow] = []
+    for record in _records(text, name, SectionRow._fields):
+        cite_id = record["cite_id"]
+        row = SectionRow(
+            cite_id,
+            _edition(name, record["from_edition"], cite_id),
+            _edition(name, record["to_edition"], cite_id),
+            record["section"],
+            record["title"],
+            record["mark"],
+            record["source_note"],
+        )
+        if row.mark not in MARKS:
+            raise BrokenTable(f"{name}: {cite_id}: mark {row.mark!r} is not one of {list(MARKS)}")
+        if bool(row.section) == (row.mark in ("not confirmed", "none")):
+            raise BrokenTable(f"{name}: {cite_id}: mark {row.mark!r} does not fit section {row.section!r}")
+        if not row.title or not row.source_note:
+            raise BrokenTable(f"{name}: {cite_id}: no title or no source note")
+        rows.append(row)
+    check_ranges(name, ((row.cite_id, row.from_edition, row.to_edition) for row in rows))
+    return tuple(rows)
+
+
+def load_sections() -> tuple[SectionRow, ...]:
+    """The citations that ship with the engine."""
+    return read_sections((files("engine.code") / "sections.csv").read_text(encoding="utf-8"))
+
+
+def load_tables() -> dict[str, tuple[Row, ...]]:
+    """All tables that ship with the engine, by name."""
+    cite_ids = frozenset(row.cite_id for row in load_sections())
+    folder = tables_folder()
+    return {
+        name: read_table(name, (folder / f"{name}.csv").read_text(encoding="utf-8"), cite_ids) for name in TABLE_KEYS
+    }
