@@ -1,9 +1,11 @@
 """The electrical code as data: tables, sections and standard sizes by edition, without any rule."""
 
 from functools import lru_cache
+from importlib import import_module
+from typing import TYPE_CHECKING, cast
 
 from engine.code.electrical_code import Cell, Citation, Code, Percent
-from engine.code.lookups import Lookups
+from engine.code.rows import EDITIONS
 from engine.code.sizes import (
     INSULATIONS,
     MATERIALS,
@@ -14,7 +16,8 @@ from engine.code.sizes import (
     size_index,
 )
 
-EDITIONS = (2014, 2017, 2020, 2023, 2026)
+if TYPE_CHECKING:
+    from engine.code.lookups import Lookups
 
 __all__ = [
     "EDITIONS",
@@ -34,13 +37,13 @@ __all__ = [
 ]
 
 
-class UnknownEdition(ValueError):
+class UnknownEdition(ValueError):  # noqa: N818  (read aloud, it is the message)
     """An edition outside EDITIONS; it is refused, never replaced."""
 
 
-def lookups_from_tables(edition: int) -> Lookups:
+def lookups_from_tables(edition: int) -> "Lookups":
     """Values of one edition, read from the CSV tables."""
-    from engine.code import loader, lookups
+    from engine.code import loader, lookups  # noqa: PLC0415  (the phone has no use for the csv module)
 
     return lookups.build(loader.load_tables(), loader.load_sections(), edition)
 
@@ -48,10 +51,10 @@ def lookups_from_tables(edition: int) -> Lookups:
 @lru_cache(maxsize=len(EDITIONS))
 def _code_for(edition: int) -> Code:
     try:
-        from engine.code._compiled import LOOKUPS  # type: ignore[import-not-found]
-    except ImportError:
+        compiled = import_module("engine.code._compiled")
+    except ModuleNotFoundError:
         return Code(edition, lookups_from_tables(edition))
-    return Code(edition, LOOKUPS[edition])  # type: ignore[no-any-return]
+    return Code(edition, cast("dict[int, Lookups]", compiled.LOOKUPS)[edition])
 
 
 def code_for(edition: int) -> Code:

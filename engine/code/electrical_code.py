@@ -2,9 +2,13 @@
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from engine.code.lookups import Lookups, PercentCell
+from engine.code import sources
+from engine.code.rows import TABLE_KEYS
+
+if TYPE_CHECKING:
+    from engine.code.lookups import Lookups, PercentCell
 
 Kind = Literal["breaker", "fuse"]
 Method = Literal["primary_only", "primary_and_secondary"]
@@ -51,7 +55,7 @@ class Code:
     """The electrical code of one edition; every lookup returns None where the table prints nothing."""
 
     edition: int
-    lookups: Lookups
+    lookups: "Lookups"
 
     def cite(self, cite_id: str) -> Citation:
         """Citation of a rule in this edition; KeyError for an unknown cite id."""
@@ -114,7 +118,9 @@ class Code:
         """
         return self.lookups["small_conductors"].get((size, material))
 
-    def grounding_electrode_conductor(self, area_kcmil: float, ungrounded_material: str, material: str) -> str:
+    def grounding_electrode_conductor(
+        self, area_kcmil: float, ungrounded_material: str, material: str
+    ) -> str:
         """Size of the grounding electrode conductor for the ungrounded area of one phase [kcmil].
 
         Section: grounding_electrode_conductor_table.
@@ -122,7 +128,9 @@ class Code:
         limits, sizes = self.lookups["electrode_conductor"][ungrounded_material, material]
         return sizes[bisect_left(limits, area_kcmil * (1 - _TOLERANCE))]
 
-    def bonding_jumper(self, area_kcmil: float, ungrounded_material: str, material: str) -> str | None:
+    def bonding_jumper(
+        self, area_kcmil: float, ungrounded_material: str, material: str
+    ) -> str | None:
         """Size of a bonding jumper for the ungrounded area of one phase [kcmil].
 
         None above the last printed row, where `bonding_jumper_percent` of that area governs.
@@ -158,6 +166,11 @@ class Code:
                 return Percent(*cell)
         return None
 
+    @property
+    def grouped_secondary_devices(self) -> int:
+        """Most devices that may stand for one secondary device. Section: transformer_protection_table, note 2."""
+        return self.lookups["secondary_devices"]
+
     def thermal_protection_multiple(self, impedance_percent: float) -> float | None:
         """Primary device [times rated current] with coordinated thermal protection; None above 10 %.
 
@@ -181,8 +194,9 @@ class Code:
         Primary-only protection exists for supervised locations alone.
         Section: transformer_protection_over_1000_table.
         """
-        cells: tuple[tuple[float, PercentCell], ...]
-        cells = self.lookups["protection_over_1000"].get((location, method, side, device), ())
+        cells: tuple[tuple[float, PercentCell], ...] = self.lookups["protection_over_1000"].get(
+            (location, method, side, device), ()
+        )
         for limit, cell in cells:
             if impedance_percent <= limit:
                 return Percent(*cell)
@@ -250,7 +264,9 @@ class Code:
 
         Section: insulated_conductor_dimensions, compact_conductor_dimensions.
         """
-        return self.lookups["compact_diameter" if compact else "conductor_diameter"].get((insulation, size))
+        return self.lookups["compact_diameter" if compact else "conductor_diameter"].get(
+            (insulation, size)
+        )
 
     def bare_area(self, size: str) -> float:
         """Overall area [in2] of a bare conductor, stranded where the table has both; KeyError if unknown.
@@ -328,7 +344,11 @@ class Code:
         # a new table applies from 23 April 2029; which side of it a 2029 unit is on is unknown
         if year_made >= 2029:
             return None
-        found = [v for made, v in self.lookups["minimum_efficiency"].get((phases, float(kva)), ()) if made <= year_made]
+        found = [
+            v
+            for made, v in self.lookups["minimum_efficiency"].get((phases, float(kva)), ())
+            if made <= year_made
+        ]
         return found[-1] if found else None
 
     def cell(self, table_name: str, **keys: object) -> Cell:
@@ -336,9 +356,7 @@ class Code:
 
         Raises KeyError for an unknown table or key.
         """
-        from engine.code import sources
-
-        names = sources.table_keys()[table_name]
+        names = TABLE_KEYS[table_name]
         if set(keys) != set(names):
             raise KeyError(f"{table_name} is looked up by {list(names)}, not {sorted(keys)}")
         row = sources.cells(table_name, self.edition)[tuple(str(keys[name]) for name in names)]

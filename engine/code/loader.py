@@ -4,92 +4,12 @@ import csv
 from collections.abc import Iterable
 from importlib.resources import files
 from importlib.resources.abc import Traversable
-from typing import NamedTuple
 
-EDITIONS = (2014, 2017, 2020, 2023, 2026)
-STATUSES = ("two-sources", "one-source", "formula", "memory")
-MARKS = ("two sources", "one source", "memory", "not confirmed", "none")
-
-TAIL = (
-    "from_edition",
-    "to_edition",
-    "confirmed_editions",
-    "value",
-    "unit",
-    "cite_id",
-    "source1",
-    "source2",
-    "status",
-    "note",
-)
-
-TABLE_KEYS: dict[str, tuple[str, ...]] = {
-    "ampacity": ("size", "material", "column"),
-    "ambient_correction": ("up_to_celsius", "column"),
-    "conductor_count_adjustment": ("conductors_from",),
-    "standard_ratings": ("device", "rating"),
-    "small_conductors": ("size", "material"),
-    "grounding_electrode_conductor": ("row", "up_to_copper", "up_to_aluminum", "material"),
-    "bonding_jumper": ("row", "up_to_copper", "up_to_aluminum", "material"),
-    "equipment_grounding_conductor": ("rating_up_to", "material"),
-    "transformer_protection": ("method", "side", "amperes_from", "next_size_up_permitted"),
-    "transformer_thermal_protection": ("impedance_up_to_percent",),
-    "transformer_protection_over_1000": (
-        "location",
-        "method",
-        "impedance_up_to_percent",
-        "side",
-        "device",
-        "next_size_up_permitted",
-    ),
-    "raceway_fill": ("conductors",),
-    "raceway_dimensions": ("raceway", "trade_size", "metric_designator", "quantity"),
-    "conductor_dimensions": ("insulation", "size", "quantity"),
-    "compact_conductor_dimensions": ("insulation", "size", "quantity"),
-    "conductor_properties": ("size", "stranding", "quantity"),
-    "ac_impedance": ("size", "quantity"),
-    "chapter_9_notes": ("item",),
-    "electrodes": ("item",),
-    "parallel_conductors": ("item",),
-    "insulations": ("insulation", "location"),
-    "transformer_facts": ("phases", "kva", "quantity", "made"),
-}
+from engine.code.rows import EDITIONS, MARKS, STATUSES, TABLE_KEYS, TAIL, Row, SectionRow
 
 
-class BrokenTable(ValueError):
+class BrokenTable(ValueError):  # noqa: N818
     """A table of the electrical code contradicts itself; the message names file, row and fault."""
-
-
-class Row(NamedTuple):
-    """One cell of a table with its edition range and sources; an empty value means none in those editions."""
-
-    key: tuple[str, ...]
-    from_edition: int
-    to_edition: int
-    confirmed_editions: tuple[int, ...]
-    value: str
-    unit: str
-    cite_id: str
-    source1: str
-    source2: str
-    status: str
-    note: str
-
-    def holds_in(self, edition: int) -> bool:
-        """Whether this row is the one of the edition."""
-        return self.from_edition <= edition <= self.to_edition
-
-
-class SectionRow(NamedTuple):
-    """One citation with its edition range; an empty section is one that is not printed."""
-
-    cite_id: str
-    from_edition: int
-    to_edition: int
-    section: str
-    title: str
-    mark: str
-    source_note: str
 
 
 def tables_folder() -> Traversable:
@@ -107,7 +27,9 @@ def _records(text: str, name: str, columns: tuple[str, ...]) -> list[dict[str, s
     records: list[dict[str, str]] = []
     for record in reader:
         # csv gives None for a missing cell and a None key for a surplus one
-        if any(field is None for field in record) or any(value is None for value in record.values()):
+        if any(field is None for field in record) or any(
+            value is None for value in record.values()
+        ):
             raise BrokenTable(f"{name}: a row has too few or too many cells: {record}")
         records.append(record)
     if not records:
@@ -150,7 +72,9 @@ def read_table(name: str, text: str, cite_ids: frozenset[str]) -> tuple[Row, ...
     rows: list[Row] = []
     for record in _records(text, name, keys + TAIL):
         key = tuple(record[column] for column in keys)
-        confirmed = tuple(_edition(name, part, key) for part in record["confirmed_editions"].split(";") if part)
+        confirmed = tuple(
+            _edition(name, part, key) for part in record["confirmed_editions"].split(";") if part
+        )
         row = Row(
             key,
             _edition(name, record["from_edition"], key),
@@ -160,9 +84,13 @@ def read_table(name: str, text: str, cite_ids: frozenset[str]) -> tuple[Row, ...
         )
         sources = sum(1 for source in (row.source1, row.source2) if source)
         if row.status not in STATUSES:
-            raise BrokenTable(f"{name}: {key}: status {row.status!r} is not one of {list(STATUSES)}")
+            raise BrokenTable(
+                f"{name}: {key}: status {row.status!r} is not one of {list(STATUSES)}"
+            )
         if row.status == "two-sources" and (sources != 2 or row.source1 == row.source2):
-            raise BrokenTable(f"{name}: {key}: says two-sources but names {sources}, or the same one twice")
+            raise BrokenTable(
+                f"{name}: {key}: says two-sources but names {sources}, or the same one twice"
+            )
         if row.status == "one-source" and sources != 1:
             raise BrokenTable(f"{name}: {key}: says one-source but names {sources}")
         if row.status == "formula" and not row.note:
@@ -196,7 +124,9 @@ def read_sections(text: str) -> tuple[SectionRow, ...]:
         if row.mark not in MARKS:
             raise BrokenTable(f"{name}: {cite_id}: mark {row.mark!r} is not one of {list(MARKS)}")
         if bool(row.section) == (row.mark in ("not confirmed", "none")):
-            raise BrokenTable(f"{name}: {cite_id}: mark {row.mark!r} does not fit section {row.section!r}")
+            raise BrokenTable(
+                f"{name}: {cite_id}: mark {row.mark!r} does not fit section {row.section!r}"
+            )
         if not row.title or not row.source_note:
             raise BrokenTable(f"{name}: {cite_id}: no title or no source note")
         rows.append(row)
@@ -214,5 +144,6 @@ def load_tables() -> dict[str, tuple[Row, ...]]:
     cite_ids = frozenset(row.cite_id for row in load_sections())
     folder = tables_folder()
     return {
-        name: read_table(name, (folder / f"{name}.csv").read_text(encoding="utf-8"), cite_ids) for name in TABLE_KEYS
+        name: read_table(name, (folder / f"{name}.csv").read_text(encoding="utf-8"), cite_ids)
+        for name in TABLE_KEYS
     }

@@ -2,7 +2,7 @@
 
 from typing import TypedDict
 
-from engine.code.loader import Row, SectionRow
+from engine.code.rows import Row, SectionRow, rows_of
 from engine.code.sizes import MATERIALS, RACEWAY_TYPES, SIZES, TRADE_SIZES
 
 NOT_CONFIRMED = "section not confirmed for this edition"
@@ -65,6 +65,7 @@ class Lookups(TypedDict):
     bonding_jumper_percent: float
     equipment_grounding: dict[str, Bands]
     protection: dict[tuple[str, str], tuple[tuple[float, PercentCell], ...]]
+    secondary_devices: int
     thermal: tuple[tuple[float, float], ...]
     protection_over_1000: dict[tuple[str, str, str, str], tuple[tuple[float, PercentCell], ...]]
     fill: tuple[float, float, float]
@@ -92,18 +93,21 @@ class Lookups(TypedDict):
     minimum_efficiency: dict[tuple[int, float], tuple[tuple[int, float], ...]]
 
 
-def rows_of(rows: tuple[Row, ...], edition: int) -> dict[tuple[str, ...], Row]:
-    """Rows of one edition by key, in the order of the file."""
-    return {row.key: row for row in rows if row.holds_in(edition)}
-
-
-def sections_of(rows: tuple[SectionRow, ...], edition: int) -> dict[str, tuple[str, str, bool, str, bool]]:
+def sections_of(
+    rows: tuple[SectionRow, ...], edition: int
+) -> dict[str, tuple[str, str, bool, str, bool]]:
     """Section text, title, whether confirmed, mark and whether the rule exists, by cite id."""
     found: dict[str, tuple[str, str, bool, str, bool]] = {}
     for row in rows:
         if row.from_edition <= edition <= row.to_edition:
             text = row.section or (NO_SUCH_RULE if row.mark == "none" else NOT_CONFIRMED)
-            found[row.cite_id] = (text, row.title, row.mark != "not confirmed", row.mark, row.mark != "none")
+            found[row.cite_id] = (
+                text,
+                row.title,
+                row.mark != "not confirmed",
+                row.mark,
+                row.mark != "none",
+            )
     return found
 
 
@@ -113,7 +117,9 @@ def _limit(size: str, kcmil: dict[str, float]) -> float:
     return kcmil[size] if size in kcmil else float(size)
 
 
-def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], edition: int) -> Lookups:
+def build(
+    tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], edition: int
+) -> Lookups:
     """Lookups of one edition from the rows of all tables."""
     table = {name: rows_of(rows, edition) for name, rows in tables.items()}
 
@@ -138,11 +144,18 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
         ambient[column] = (tuple(b[0] for b in bands), tuple(b[1] for b in bands))
 
     adjustment = sorted(
-        (int(count), float(value) / 100) for (count,), value in values("conductor_count_adjustment").items()
+        (int(count), float(value) / 100)
+        for (count,), value in values("conductor_count_adjustment").items()
     )
 
-    common = [float(v) for (device, _), v in values("standard_ratings").items() if device == "breaker or fuse"]
-    fuse_only = [float(v) for (device, _), v in values("standard_ratings").items() if device == "fuse"]
+    common = [
+        float(v)
+        for (device, _), v in values("standard_ratings").items()
+        if device == "breaker or fuse"
+    ]
+    fuse_only = [
+        float(v) for (device, _), v in values("standard_ratings").items() if device == "fuse"
+    ]
 
     def size_bands(name: str) -> dict[tuple[str, str], Bands]:
         found: dict[tuple[str, str], Bands] = {}
@@ -153,7 +166,10 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
                     for key, row in table[name].items()
                     if key[3] == material and "percent" not in row.unit
                 )
-                found[ungrounded, material] = (tuple(b[0] for b in bands), tuple(b[1] for b in bands))
+                found[ungrounded, material] = (
+                    tuple(b[0] for b in bands),
+                    tuple(b[1] for b in bands),
+                )
         return found
 
     equipment_grounding: dict[str, Bands] = {}
@@ -171,7 +187,9 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
             cell = (float(row.value), up == "yes", row.status, row.note)
             protection.setdefault((method, side), []).append((float(amperes_from), cell))
     over_1000: dict[tuple[str, str, str, str], list[tuple[float, PercentCell]]] = {}
-    for (location, method, impedance, side, device, up), row in table["transformer_protection_over_1000"].items():
+    for (location, method, impedance, side, device, up), row in table[
+        "transformer_protection_over_1000"
+    ].items():
         if row.value:
             cell = (float(row.value), up == "yes", row.status, row.note)
             limit = float(impedance) if impedance else float("inf")
@@ -203,7 +221,11 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
             if (of_row, size, quantity) in printed
         }
 
-    reactance_row = {"PVC": "XL PVC or Al conduit", "Al": "XL PVC or Al conduit", "steel": "XL steel conduit"}
+    reactance_row = {
+        "PVC": "XL PVC or Al conduit",
+        "Al": "XL PVC or Al conduit",
+        "steel": "XL steel conduit",
+    }
     printed = values("ac_impedance")
     impedance_of = {
         (size, material, conduit): (
@@ -220,7 +242,10 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
     electrodes = values("electrodes")
     facts = values("transformer_facts")
     normal_impedance = {
-        (int(phases), float(kva)): (float(low), float(facts[phases, kva, "normal impedance high", made]))
+        (int(phases), float(kva)): (
+            float(low),
+            float(facts[phases, kva, "normal impedance high", made]),
+        )
         for (phases, kva, quantity, made), low in facts.items()
         if quantity == "normal impedance low"
     }
@@ -243,8 +268,15 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
         ),
         equipment_grounding=equipment_grounding,
         protection={key: tuple(sorted(cells, reverse=True)) for key, cells in protection.items()},
+        secondary_devices=int(
+            values("transformer_protection_notes")[
+                ("secondary devices grouped in one location, most",)
+            ]
+        ),
         thermal=tuple(
-            sorted((float(z), float(v)) for (z,), v in values("transformer_thermal_protection").items())
+            sorted(
+                (float(z), float(v)) for (z,), v in values("transformer_thermal_protection").items()
+            )
         ),
         protection_over_1000={key: tuple(sorted(cells)) for key, cells in over_1000.items()},
         fill=(
@@ -254,7 +286,9 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
         ),
         nipple_fill=float(notes[("nipple fill limit",)]),
         nipple_inches=float(notes[("nipple maximum length",)]),
-        round_up=float(notes[("decimal at or above which the count rounds up (same-size conductors)",)]),
+        round_up=float(
+            notes[("decimal at or above which the count rounds up (same-size conductors)",)]
+        ),
         raceway_area=raceway["total area"],
         raceway_diameter=raceway["internal diameter"],
         raceway_trade_sizes=trade_sizes,
@@ -266,7 +300,8 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
         bare_area={size: properties[size, "overall area"] for size in SIZES},
         kcmil=kcmil,
         insulation_column={
-            (insulation, place == "wet"): int(v) for (insulation, place), v in values("insulations").items()
+            (insulation, place == "wet"): int(v)
+            for (insulation, place), v in values("insulations").items()
         },
         dc_resistance={
             (size, material): properties[size, quantity]
@@ -278,7 +313,9 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
             if (size, quantity) in properties
         },
         ac_impedance=impedance_of,
-        parallel_minimum_size=values("parallel_conductors")[("minimum parallel size, Cu, Al or CCA",)],
+        parallel_minimum_size=values("parallel_conductors")[
+            ("minimum parallel size, Cu, Al or CCA",)
+        ],
         electrode_caps={key: electrodes[(item,)] for key, item in ELECTRODE_CAPS.items()},
         common_conductor={
             "copper": electrodes[("common GEC minimum Cu",)],
@@ -286,7 +323,11 @@ def build(tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], 
         },
         standard_kva={
             phases: tuple(
-                sorted(float(v) for (p, _, q, _), v in facts.items() if q == "standard rating" and int(p) == phases)
+                sorted(
+                    float(v)
+                    for (p, _, q, _), v in facts.items()
+                    if q == "standard rating" and int(p) == phases
+                )
             )
             for phases in (1, 3)
         },

@@ -7,15 +7,42 @@ SIZES: tuple[str, ...] = (
 )
 MATERIALS = ("copper", "aluminum")
 RACEWAY_TYPES = ("RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT")
-TRADE_SIZES = ("3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6")
+TRADE_SIZES = (
+    "3/8",
+    "1/2",
+    "3/4",
+    "1",
+    "1-1/4",
+    "1-1/2",
+    "2",
+    "2-1/2",
+    "3",
+    "3-1/2",
+    "4",
+    "5",
+    "6",
+)
 INSULATIONS = (
-    *("THHN", "THWN", "THWN-2", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2"),
+    *(
+        "THHN",
+        "THWN",
+        "THWN-2",
+        "XHHW",
+        "XHHW-2",
+        "THW",
+        "THW-2",
+        "THHW",
+        "TW",
+        "RHH",
+        "RHW",
+        "RHW-2",
+    ),
 )
 
 _INDEX = {size: index for index, size in enumerate(SIZES)}
 
 
-class UnknownSize(ValueError):
+class UnknownSize(ValueError):  # noqa: N818
     """A conductor size that is not one of SIZES."""
 
 
@@ -30,4 +57,6 @@ def size_index(size: str) -> int:
     try:
         return _INDEX[size]
     except KeyError:
-        raise UnknownSize(f"{size!r} is not a conductor size; sizes run from 18 AWG to 2000 kcmil") from None
+        raise UnknownSize(
+            f"{size!r} is not a conductor size; sizes run from 18 AWG to 2000 kcmil"
+        ) from None

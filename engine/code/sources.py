@@ -1,23 +1,32 @@
-"""Sources behind each cell, read from the tables only when somebody asks."""
+"""Sources behind each cell, loaded only when somebody asks for one."""
 
 from functools import lru_cache
+from importlib import import_module
+from typing import cast
 
-from engine.code import loader
-from engine.code.loader import Row
-from engine.code.lookups import rows_of
+from engine.code.rows import Row, rows_of
+
+Packed = tuple[tuple[str, ...], int, int, tuple[int, ...], int, int, int, int, int, int, int]
 
 
 @lru_cache(maxsize=1)
-def _tables() -> dict[str, tuple[Row, ...]]:
-    return loader.load_tables()
+def all_rows() -> dict[str, tuple[Row, ...]]:
+    """Rows of all tables by name, from the compiled module where there is one."""
+    try:
+        compiled = import_module("engine.code._compiled_cells")
+    except ModuleNotFoundError:
+        from engine.code import loader  # noqa: PLC0415  (the phone has no use for the csv module)
 
-
-def table_keys() -> dict[str, tuple[str, ...]]:
-    """Key columns by table name."""
-    return loader.TABLE_KEYS
+        return loader.load_tables()
+    texts = cast(tuple[str, ...], compiled.TEXTS)
+    tables = cast(dict[str, tuple[Packed, ...]], compiled.TABLES)
+    return {
+        name: tuple(Row(*row[:4], *(texts[index] for index in row[4:])) for row in rows)
+        for name, rows in tables.items()
+    }
 
 
 @lru_cache(maxsize=256)
 def cells(table_name: str, edition: int) -> dict[tuple[str, ...], Row]:
     """Rows of one table in one edition by key; KeyError for an unknown table."""
-    return rows_of(_tables()[table_name], edition)
+    return rows_of(all_rows()[table_name], edition)
