@@ -1,0 +1,1 @@
+"""The build of the static folder: parts, Python for the browser, screen, service worker."""

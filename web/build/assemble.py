@@ -1,0 +1,183 @@
+"""Puts the static folder together: hashed names, one build id, policy, list of files, packed copies."""
+
+import concurrent.futures
+import gzip
+import json
+import shutil
+from pathlib import Path
+
+import brotli
+
+from web.build import parts
+from web.build.screen import BUILD_MARK, FILES_MARK, PARTS_MARK, QUESTIONS_MARK, WORKER_MARK
+from web.build.tools import CACHE, GENERATED, WEB, BuildError, sha256
+
+START_PAGE = "index.html"
+SERVICE_WORKER = "service_worker.js"
+UNPACKED = {".png", ".webp", ".ico"}
+NAME_LENGTH = 12
+
+POLICY = {
+    "default-src": "'none'",
+    "script-src": "'self' 'wasm-unsafe-eval'",
+    "style-src": "'self'",
+    "img-src": "'self' data: blob:",
+    "font-src": "'self'",
+    "connect-src": "'self'",
+    "worker-src": "'self'",
+    "manifest-src": "'self'",
+    "frame-src": "'self' blob: data:",
+    "base-uri": "'none'",
+    "form-action": "'none'",
+}
+# Not allowed in a meta tag, so only in the header.
+HEADER_ONLY = {"frame-ancestors": "'none'"}
+HEADERS = {
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Permissions-Policy": "geolocation=(), microphone=()",
+}
+
+
+def policy(*, header: bool) -> str:
+    """The Content-Security-Policy, for the header or for the meta tag."""
+    rules = POLICY | HEADER_ONLY if header else POLICY
+    return "; ".join(f"{name} {value}" for name, value in rules.items())
+
+
+def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, bytes]:
+    """Every file of the static folder by its path, packed copies left out."""
+    build = _build_id(bundles, python)
+    files = _static_files()
+    for name in ("pyodide.asm.mjs", "pyodide.asm.wasm"):
+        files[f"{_pyodide_folder()}/{name}"] = (parts.PYODIDE / name).read_bytes()
+    places = {"pyodide": f"./{_pyodide_folder()}/"}
+    for key, name in {
+        "stdlib": "stdlib.zip",
+        "site": "site.zip",
+        "native": "pydantic_core.so",
+    }.items():
+        places[key] = f"./{_add(files, f'python/{name}', python[name])}"
+
+    marks = {BUILD_MARK: build, PARTS_MARK: json.dumps(places)}
+    questions = _add(files, "questions.json", (GENERATED / "questions.json").read_bytes())
+    marks[QUESTIONS_MARK] = f"./{questions}"
+    worker = _add(files, "worker.js", _filled(bundles["worker.js"], marks))
+    marks[WORKER_MARK] = f"./{worker}"
+    main = _add(files, "main.js", _filled(bundles["main.js"], marks))
+    style = _add(files, "style.css", bundles["style.css"])
+    files[START_PAGE] = _start_page({"main.js": main, "style.css": style})
+
+    # Small ones first: the screen works while the engine still comes in.
+    listed = sorted(files, key=lambda name: (len(files[name]), name))
+    marks[FILES_MARK] = json.dumps(
+        [
+            {"url": name, "sha256": sha256(files[name]), "bytes": len(files[name])}
+            for name in listed
+        ]
+    )
+    files[SERVICE_WORKER] = _filled(bundles["service_worker.js"], marks)
+    files["_headers"] = _header_file(files).encode()
+    return files
+
+
+def write(files: dict[str, bytes], target: Path) -> None:
+    """Replaces the target folder by the files, each text beside its .br and .gz copy."""
+    fresh = target.with_name(f".{target.name}.new")
+    shutil.rmtree(fresh, ignore_errors=True)
+    packed = {name for name in files if Path(name).suffix not in UNPACKED and name != "_headers"}
+    with concurrent.futures.ThreadPoolExecutor() as pool:
+        copies = dict(zip(packed, pool.map(lambda name: _packed(files[name]), packed), strict=True))
+    for name, content in files.items():
+        path = fresh / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+        for suffix, copy in copies.get(name, {}).items():
+            path.with_name(path.name + suffix).write_bytes(copy)
+    shutil.rmtree(target, ignore_errors=True)
+    fresh.rename(target)
+
+
+def _build_id(bundles: dict[str, bytes], python: dict[str, bytes]) -> str:
+    everything = {
+        **bundles,
+        **python,
+        **_static_files(),
+        START_PAGE: (WEB / START_PAGE).read_bytes(),
+        "questions.json": (GENERATED / "questions.json").read_bytes(),
+        "pyodide": json.dumps(parts.LOCK["pyodide"], sort_keys=True).encode(),
+        "policy": policy(header=True).encode(),
+    }
+    hashes = (f"{name} {sha256(everything[name])}\n" for name in sorted(everything))
+    return sha256("".join(hashes).encode())[:16]
+
+
+def _pyodide_folder() -> str:
+    return f"python/pyodide-{parts.LOCK['pyodide']['version']}"
+
+
+def _static_files() -> dict[str, bytes]:
+    paths = [WEB / "manifest.webmanifest", *sorted((WEB / "icons").glob("*.*"))]
+    return {path.relative_to(WEB).as_posix(): path.read_bytes() for path in paths}
+
+
+def _add(files: dict[str, bytes], name: str, content: bytes) -> str:
+    """Adds a file under a name that holds its hash, so that a URL never changes its content."""
+    path = Path(name)
+    named = path.with_name(f"{path.stem}-{sha256(content)[:NAME_LENGTH]}{path.suffix}").as_posix()
+    files[named] = content
+    return named
+
+
+def _filled(bundle: bytes, marks: dict[str, str]) -> bytes:
+    text = bundle.decode()
+    for mark, value in marks.items():
+        # The marks stand inside string literals, in whichever quotes the bundler chose.
+        for quote in "\"'`":
+            literal = json.dumps(value, ensure_ascii=False)
+            text = text.replace(f"{quote}{mark}{quote}", literal)
+    if "@@" in text and any(mark in text for mark in marks):
+        raise BuildError("A mark was left in a bundle: the bundler joined it with other text.")
+    return text.encode()
+
+
+def _start_page(names: dict[str, str]) -> bytes:
+    page = (WEB / START_PAGE).read_text()
+    for plain, hashed in names.items():
+        if page.count(f'"{plain}"') + page.count(f'"./{plain}"') != 1:
+            raise BuildError(f"web/index.html should name {plain} once.")
+        page = page.replace(f'"{plain}"', f'"./{hashed}"').replace(f'"./{plain}"', f'"./{hashed}"')
+    tag = f'<meta http-equiv="Content-Security-Policy" content="{policy(header=False)}">'
+    if page.count("<head>") != 1:
+        raise BuildError("web/index.html should have one <head>.")
+    return page.replace("<head>", f"<head>\n    {tag}").encode()
+
+
+def _header_file(files: dict[str, bytes]) -> str:
+    """The `_headers` file that static hosts of the common kind read."""
+    lines = ["/*", f"  Content-Security-Policy: {policy(header=True)}"]
+    lines += [f"  {name}: {value}" for name, value in HEADERS.items()]
+    lines += ["/*.wasm", "  Content-Type: application/wasm"]
+    for name in sorted(files):
+        if name.startswith("python/") or "-" in Path(name).stem and Path(name).suffix == ".js":
+            lines += [f"/{name}", "  Cache-Control: public, max-age=31536000, immutable"]
+    return "\n".join(lines) + "\n"
+
+
+def _packed(content: bytes) -> dict[str, bytes]:
+    """The .br and .gz copies, kept between builds since packing the runtime takes long."""
+    folder = CACHE / "packed"
+    folder.mkdir(parents=True, exist_ok=True)
+    copies = {}
+    for suffix, pack in (
+        (".br", lambda: brotli.compress(content, quality=11)),
+        (".gz", lambda: gzip.compress(content, 9, mtime=0)),
+    ):
+        kept = folder / f"{sha256(content)}{suffix}"
+        if not kept.exists():
+            partial = kept.with_suffix(f"{suffix}.partial")
+            partial.write_bytes(pack())
+            partial.replace(kept)
+        copies[suffix] = kept.read_bytes()
+    return copies

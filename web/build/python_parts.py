@@ -1,0 +1,79 @@
+"""The Python half of the static folder: cut, compiled and packed inside Pyodide itself."""
+
+import json
+import shutil
+import sys
+import tempfile
+import zipfile
+from pathlib import Path
+
+from web.build import parts
+from web.build.tools import CACHE, ROOT, WEB, node, sha256
+
+HERE = WEB / "build"
+DEMO_JOBS = ROOT / "fixtures" / "jobs"
+NAMES = ("stdlib.zip", "site.zip", "pydantic_core.so", "modules.json")
+
+
+def build_python(engine: Path) -> dict[str, bytes]:
+    """stdlib.zip, site.zip, pydantic_core.so and modules.json for an engine folder.
+
+    Kept in web/build/cache by the hash of all that goes in, so an unchanged engine costs nothing.
+    """
+    work_files = _inputs(engine)
+    key = sha256(b"".join(name.encode() + b"\0" + work_files[name] for name in sorted(work_files)))
+    kept = CACHE / f"python-{key[:16]}"
+    if not kept.exists():
+        print("Compiling Python for the browser …", file=sys.stderr)
+        with tempfile.TemporaryDirectory() as folder:
+            work = Path(folder)
+            for name, content in work_files.items():
+                target = work / name
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(content)
+            node(HERE / "compile_parts.mjs", parts.PYODIDE, work, work / "compile_parts.py")
+            partial = kept.with_suffix(".partial")
+            shutil.rmtree(partial, ignore_errors=True)
+            partial.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copytree(work / "out", partial)
+            partial.rename(kept)
+    return {name: (kept / name).read_bytes() for name in NAMES}
+
+
+def _inputs(engine: Path) -> dict[str, bytes]:
+    files = {
+        "compile_parts.py": (HERE / "compile_parts.py").read_bytes(),
+        "compile_parts.mjs": (HERE / "compile_parts.mjs").read_bytes(),
+        "parts.lock.json": (WEB / "parts.lock.json").read_bytes(),
+        "site/platepath_boot.py": (HERE / "runtime" / "platepath_boot.py").read_bytes(),
+    }
+    for wheel in parts.wheels():
+        with zipfile.ZipFile(wheel) as archive:
+            for name in archive.namelist():
+                if not name.endswith("/") and ".dist-info/" not in name:
+                    files[f"site/{name}"] = archive.read(name)
+    for path in engine.rglob("*"):
+        if path.is_file() and "__pycache__" not in path.parts:
+            files[f"site/engine/{path.relative_to(engine).as_posix()}"] = path.read_bytes()
+    for number, request in enumerate(_requests()):
+        files[f"requests/{number:04}.json"] = request.encode()
+    return files
+
+
+def _requests() -> list[str]:
+    """Every kind of request, over every demo job: what runs here is what is kept."""
+    requests: list[dict] = [
+        {"op": "hello"},
+        {"op": "check_answer", "path": "transformer.kva", "value": "75"},
+        {"op": "check_answer", "path": "transformer.kva", "value": "seventy"},
+        {"op": "open", "text": "{}"},
+        {"op": "evaluate", "job": {}},
+    ]
+    for path in sorted(DEMO_JOBS.glob("*.json")):
+        job = json.loads(path.read_text())
+        requests += [
+            {"op": "evaluate", "job": job},
+            {"op": "report", "job": job, "photos": [], "signature_data_url": None},
+            {"op": "open", "text": path.read_text()},
+        ]
+    return [json.dumps(request) for request in requests]

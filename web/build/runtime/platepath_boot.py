@@ -1,0 +1,27 @@
+"""The first Python that runs in the browser: makes the engine importable and hands out its entry.
+
+Lies at the root of site.zip. pydantic_core is half in that archive (its Python) and half a file
+beside it (its compiled module), which an import from an archive would not find.
+"""
+
+import sys
+from importlib.machinery import ExtensionFileLoader, ModuleSpec
+
+NATIVE = {"pydantic_core._pydantic_core": "/pydantic_core.so"}
+
+
+class NativeFinder:
+    """Finds the compiled modules that lie beside the archive."""
+
+    @staticmethod
+    def find_spec(name, path=None, target=None):
+        """The spec of a compiled module, or None for every other name."""
+        file = NATIVE.get(name)
+        return file and ModuleSpec(name, ExtensionFileLoader(name, file), origin=file)
+
+
+sys.meta_path.insert(0, NativeFinder)
+
+from engine.handle import handle  # noqa: E402  importable only from here on
+
+__all__ = ["handle"]

