@@ -26,7 +26,8 @@ const START_PAGE = "index.html";
 
 // Names within the caches; nothing of the sort is ever asked of the network.
 const fileKey = (sha256: string) => new URL(`.kept/file/${sha256}`, SCOPE).href;
-const versionKey = (build: string) => new URL(`.kept/version/${build}`, SCOPE).href;
+const versionKey = (build: string) =>
+  new URL(`.kept/version/${build}`, SCOPE).href;
 const CURRENT_KEY = new URL(".kept/current", SCOPE).href;
 
 class Download extends Error {
@@ -46,13 +47,17 @@ async function current(): Promise<string | null> {
 }
 
 async function serveFromNowOn(build: string): Promise<void> {
-  await (await caches.open(VERSION_CACHE)).put(CURRENT_KEY, new Response(build));
+  await (
+    await caches.open(VERSION_CACHE)
+  ).put(CURRENT_KEY, new Response(build));
   remembered = null;
 }
 
 async function version(build: string): Promise<Version | null> {
   if (build === OWN.build) return OWN;
-  const record = await (await caches.open(VERSION_CACHE)).match(versionKey(build));
+  const record = await (
+    await caches.open(VERSION_CACHE)
+  ).match(versionKey(build));
   return record ? ((await record.json()) as Version) : null;
 }
 
@@ -64,7 +69,9 @@ async function versions(): Promise<Version[]> {
     .filter((url) => url.startsWith(versionKey("")))
     .map((url) => url.slice(versionKey("").length));
   const first = (await current()) ?? OWN.build;
-  const found = await Promise.all([first, ...builds.filter((build) => build !== first)].map(version));
+  const found = await Promise.all(
+    [first, ...builds.filter((build) => build !== first)].map(version),
+  );
   return found.filter((one) => one !== null);
 }
 
@@ -88,24 +95,39 @@ async function install(): Promise<void> {
     }
     // The older worker may have tidied away, meanwhile, a file that was there at first.
     for (const file of OWN.files)
-      if (!(await cache.match(fileKey(file.sha256)))) await bring(file, cache, () => undefined);
+      if (!(await cache.match(fileKey(file.sha256))))
+        await bring(file, cache, () => undefined);
     const record = new Response(JSON.stringify(OWN));
     await (await caches.open(VERSION_CACHE)).put(versionKey(OWN.build), record);
     if (first) await serveFromNowOn(OWN.build);
   } catch (problem) {
     const cause = problem instanceof Download ? problem.cause : "storage";
-    await tell({ service: "download_failed", first, cause, detail: String(problem) });
+    await tell({
+      service: "download_failed",
+      first,
+      cause,
+      detail: String(problem),
+    });
     throw problem;
   }
 }
 
 /** Downloads one file, counts its bytes as they come, and keeps it only if its hash is right. */
-async function bring(file: FileEntry, cache: Cache, count: (bytes: number) => void): Promise<void> {
+async function bring(
+  file: FileEntry,
+  cache: Cache,
+  count: (bytes: number) => void,
+): Promise<void> {
   const { response, content } = await download(file, count);
   const digest = await crypto.subtle.digest("SHA-256", content);
-  const sha256 = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0"));
+  const sha256 = Array.from(new Uint8Array(digest), (byte) =>
+    byte.toString(16).padStart(2, "0"),
+  );
   if (sha256.join("") !== file.sha256)
-    throw new Download("network", `${file.url} is not the file of this version`);
+    throw new Download(
+      "network",
+      `${file.url} is not the file of this version`,
+    );
   const headers = new Headers(response.headers);
   // The content is kept unpacked, whatever way it travelled.
   headers.delete("content-encoding");
@@ -118,13 +140,21 @@ async function download(
   count: (bytes: number) => void,
 ): Promise<{ response: Response; content: Uint8Array<ArrayBuffer> }> {
   try {
-    const response = await fetch(new URL(file.url, SCOPE), { cache: "no-cache" });
-    if (!response.ok || !response.body) throw new Error(`${file.url}: ${response.status}`);
+    const response = await fetch(new URL(file.url, SCOPE), {
+      cache: "no-cache",
+    });
+    if (!response.ok || !response.body)
+      throw new Error(`${file.url}: ${response.status}`);
     const content = new Uint8Array(file.bytes);
     let length = 0;
     const reader = response.body.getReader();
-    for (let part = await reader.read(); !part.done; part = await reader.read()) {
-      if (length + part.value.length > file.bytes) throw new Error(`${file.url} is too long`);
+    for (
+      let part = await reader.read();
+      !part.done;
+      part = await reader.read()
+    ) {
+      if (length + part.value.length > file.bytes)
+        throw new Error(`${file.url} is too long`);
       content.set(part.value, length);
       length += part.value.length;
       count(part.value.length);
@@ -147,7 +177,11 @@ async function tidy(): Promise<void> {
   // A page that is open may still need the version it was loaded from, a worker that installs the
   // files it already brought.
   if (self.registration.installing || self.registration.waiting) return;
-  if ((await self.clients.matchAll({ type: "window", includeUncontrolled: true })).length) return;
+  if (
+    (await self.clients.matchAll({ type: "window", includeUncontrolled: true }))
+      .length
+  )
+    return;
   const keep = [await current(), OWN.build];
   const names = await caches.open(VERSION_CACHE);
   const hashes = new Set<string>();
@@ -167,7 +201,9 @@ async function answer(request: Request): Promise<Response> {
   const all = await (remembered ??= versions());
   const navigates = request.mode === "navigate";
   const url = new URL(request.url);
-  const name = navigates ? START_PAGE : url.pathname.slice(SCOPE.pathname.length) || START_PAGE;
+  const name = navigates
+    ? START_PAGE
+    : url.pathname.slice(SCOPE.pathname.length) || START_PAGE;
   const cache = await caches.open(FILE_CACHE);
   for (const one of navigates ? all.slice(0, 1) : all) {
     const file = one.files.find((entry) => entry.url === name);
@@ -192,7 +228,10 @@ async function answer(request: Request): Promise<Response> {
 // ---- talk
 
 async function tell(message: ServiceMessage): Promise<void> {
-  for (const client of await self.clients.matchAll({ type: "window", includeUncontrolled: true }))
+  for (const client of await self.clients.matchAll({
+    type: "window",
+    includeUncontrolled: true,
+  }))
     client.postMessage(message);
 }
 
@@ -215,5 +254,7 @@ self.addEventListener("fetch", (event) => {
 self.addEventListener("message", (event) => {
   const { ask } = (event.data ?? {}) as Partial<ServiceRequest>;
   if (ask === "state" || ask === "use")
-    event.waitUntil(reply({ ask }).then((state) => event.ports[0]?.postMessage(state)));
+    event.waitUntil(
+      reply({ ask }).then((state) => event.ports[0]?.postMessage(state)),
+    );
 });

@@ -27,9 +27,7 @@ interface Answers {
 }
 /** What may come back for a request: its own answer, a refusal, or a failure. */
 export type ReplyTo<R extends Request> =
-  | (R["op"] extends keyof Answers ? Extract<Reply, { op: Answers[R["op"]] }> : Reply)
-  | Refused
-  | Failed;
+  (R["op"] extends keyof Answers ? Extract<Reply, { op: Answers[R["op"]] }> : Reply) | Refused | Failed;
 
 export interface EngineClient {
   readonly state: EngineState;

@@ -12,11 +12,7 @@ export interface BootStep {
 
 /** Why the engine did not start or went away. */
 export type EngineTrouble =
-  | "web_assembly_blocked"
-  | "stalled"
-  | "stopped"
-  | "mixed_versions"
-  | "parts_missing";
+  "web_assembly_blocked" | "stalled" | "stopped" | "mixed_versions" | "parts_missing";
 
 /** Posted by the worker while it starts; never answered. */
 export type BootMessage =

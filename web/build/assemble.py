@@ -72,10 +72,7 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     # Small ones first: the screen works while the engine still comes in.
     listed = sorted(files, key=lambda name: (len(files[name]), name))
     marks[FILES_MARK] = json.dumps(
-        [
-            {"url": name, "sha256": sha256(files[name]), "bytes": len(files[name])}
-            for name in listed
-        ]
+        [{"url": name, "sha256": sha256(files[name]), "bytes": len(files[name])} for name in listed]
     )
     files[SERVICE_WORKER] = _filled(bundles["service_worker.js"], marks)
     files["_headers"] = _header_file(files).encode()
@@ -160,7 +157,7 @@ def _header_file(files: dict[str, bytes]) -> str:
     lines += [f"  {name}: {value}" for name, value in HEADERS.items()]
     lines += ["/*.wasm", "  Content-Type: application/wasm"]
     for name in sorted(files):
-        if name.startswith("python/") or "-" in Path(name).stem and Path(name).suffix == ".js":
+        if name.startswith("python/") or ("-" in Path(name).stem and Path(name).suffix == ".js"):
             lines += [f"/{name}", "  Cache-Control: public, max-age=31536000, immutable"]
     return "\n".join(lines) + "\n"
 

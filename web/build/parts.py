@@ -33,7 +33,9 @@ def wheels() -> list[Path]:
         found = _by_hash()
     missing = [name for digest, name in wanted.items() if digest not in found]
     if missing:
-        raise BuildError(f"No wheel with the hash of web/parts.lock.json for: {', '.join(missing)}.")
+        raise BuildError(
+            f"No wheel with the hash of web/parts.lock.json for: {', '.join(missing)}."
+        )
     return [found[digest] for digest in wanted]
 
 

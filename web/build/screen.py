@@ -9,7 +9,6 @@ from pathlib import Path
 from web.build.parts import PYODIDE
 from web.build.tools import GENERATED, ROOT, WEB, BuildError, checked, node
 
-
 BUNDLES = {
     "main.js": WEB / "main.tsx",
     "worker.js": WEB / "worker.ts",

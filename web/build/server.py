@@ -109,7 +109,8 @@ class Handler(http.server.BaseHTTPRequestHandler):
             return None
         kind = TYPES.get(file.suffix) or mimetypes.guess_type(file.name)[0]
         accepted = {
-            part.split(";")[0].strip() for part in self.headers.get("Accept-Encoding", "").split(",")
+            part.split(";")[0].strip()
+            for part in self.headers.get("Accept-Encoding", "").split(",")
         }
         encoding = None
         for name, suffix in ENCODINGS:
