@@ -1,0 +1,205 @@
+/** Mounts the screen, opens the store, starts the engine and watches for updates; nothing waits for the engine. */
+import { render } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { startEngine } from "./engine_client";
+import { QUESTIONS_URL } from "./generated/version";
+import { Banners } from "./parts/banners/banners";
+import { Page } from "./parts/page/page";
+import { About } from "./screens/about";
+import { CheckAnswers } from "./screens/check_answers";
+import { Checklist } from "./screens/checklist";
+import { describe, Jobs } from "./screens/jobs";
+import { QuestionScreen } from "./screens/question";
+import { Report } from "./screens/report";
+import { Results } from "./screens/results";
+import { Site } from "./screens/site";
+import { Start } from "./screens/start";
+import {
+  ask,
+  engineState,
+  fileName,
+  handOver,
+  isJob,
+  lineOf,
+  questions,
+  setEngine,
+  setQuestions,
+  useJob,
+  useSession,
+  type Problem,
+} from "./session";
+import * as store from "./store";
+import { watchUpdates, type UpdateState } from "./update";
+import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
+import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
+
+type Updates = ReturnType<typeof watchUpdates>;
+let updates: Updates | null = null;
+
+function useRoute(): string[] {
+  const [hash, setHash] = useState(location.hash);
+  useEffect(() => {
+    const moved = (): void => setHash(location.hash);
+    addEventListener("hashchange", moved);
+    return () => removeEventListener("hashchange", moved);
+  }, []);
+  return hash.replace(/^#\/?/, "").split("/");
+}
+
+function App() {
+  const route = useRoute();
+  const [update, setUpdate] = useState<UpdateState | null>(null);
+  const [sawDownload, setSawDownload] = useState(false);
+  const [, again] = useState({});
+  useEffect(() => {
+    updates ??= watchUpdates((state) => {
+      if (state.kind === "first_visit") setSawDownload(true);
+      setUpdate(state);
+    });
+  }, []);
+  const changeLanguage = (next: Language): void => {
+    setLanguage(next);
+    void store.setSetting("language", next);
+    again({});
+  };
+  const offline =
+    update === null || update.kind === "first_visit"
+      ? t("offline_not_yet")
+      : update.kind === "unsupported" || update.kind === "failed"
+        ? update.message
+        : t("offline_works");
+  return (
+    <>
+      <a
+        class="skip"
+        href="#main"
+        onClick={(event) => {
+          event.preventDefault();
+          document.querySelector<HTMLElement>("h1")?.focus();
+        }}
+      >
+        {t("skip")}
+      </a>
+      <header class="masthead">
+        <a href="#/">Platepath</a>
+        {route[0] !== "about" && (
+          <a class="to-settings" href="#/about">
+            {t("settings")}
+          </a>
+        )}
+      </header>
+      <Banners
+        update={update}
+        sawDownload={sawDownload}
+        onAccept={() => updates?.accept()}
+        onLater={() => updates?.later()}
+      />
+      <Screen key={route.join("/")} route={route} offline={offline} onLanguage={changeLanguage} />
+    </>
+  );
+}
+
+function Screen(props: { route: string[]; offline: string; onLanguage: (next: Language) => void }) {
+  const [name, id, page, path, from] = props.route;
+  if (name === "new") return <Start />;
+  if (name === "about") return <About offline={props.offline} onLanguage={props.onLanguage} />;
+  if (name === "site" && id) return <Site place={decodeURIComponent(id)} />;
+  if (name === "job" && id) return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;
+  return <Jobs />;
+}
+
+function JobScreen({ id, page, path, from }: { id: string; page: string; path: string; from: string | null }) {
+  const loaded = useJob(id);
+  useSession();
+  const format = questions().job_format ?? "platepath.job/1";
+  if (loaded === undefined) return <main id="main" aria-busy="true" />;
+  if (!isJob(loaded))
+    return (
+      <Page title={t("no_such_page")} back={{ href: "#/", label: t("jobs") }}>
+        <p>{loaded ? t("damaged_job") : t("no_such_job")}</p>
+        {loaded && (
+          <button type="button" onClick={() => void saveRaw(id, loaded.damaged)}>
+            {t("save_as_it_is")}
+          </button>
+        )}
+      </Page>
+    );
+  if (loaded.job["format"] !== format) return <OtherFormat record={loaded} />;
+  if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
+  if (page === "answers") return <CheckAnswers record={loaded} />;
+  if (page === "limits") return <Results record={loaded} />;
+  if (page === "checklist") return <Checklist record={loaded} />;
+  if (page === "report") return <Report record={loaded} />;
+  return <WhereItWasLeft record={loaded} />;
+}
+
+/** Opens a job at the page that helps most: the first needed question, else the checklist. */
+function WhereItWasLeft({ record }: { record: store.JobRecord }) {
+  useEffect(() => {
+    const home = `#/job/${record.id}`;
+    const open = requiredOpen(questions(), record.job).length !== 0 ? firstOpen(questions(), record.job) : null;
+    location.replace(open ? `${home}/ask/${open}` : `${home}/checklist`);
+  }, [record.id]);
+  return <main id="main" aria-busy="true" />;
+}
+
+/** A job of another format: brought up to date by the engine, or refused in words; never changed in silence. */
+function OtherFormat({ record }: { record: store.JobRecord }) {
+  const [problems, setProblems] = useState<string[]>([]);
+  const state = engineState();
+  useEffect(() => {
+    if (state !== "ready") return;
+    void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
+      if (reply.op === "job") {
+        const job = reply["job"] as Answers;
+        void store.change(record, (before) => ({ ...before, job, line: lineOf(job), revision: before.revision + 1 }));
+      } else if (reply.op === "refused") setProblems((reply["problems"] as Problem[]).map((item) => describe(item)));
+      else setProblems([String(reply["message"] ?? "")]);
+    });
+  }, [state, record.revision]);
+  return (
+    <Page title={t("no_such_page")} back={{ href: "#/", label: t("jobs") }}>
+      <p>{problems.length === 0 ? t("older_waiting") : t("newer_format")}</p>
+      {problems.map((problem) => (
+        <p key={problem} lang="en">
+          {problem}
+        </p>
+      ))}
+      <button type="button" onClick={() => void saveRaw(record.id, record.job)}>
+        {t("save_as_it_is")}
+      </button>
+    </Page>
+  );
+}
+
+function saveRaw(id: string, record: unknown): Promise<void> {
+  return handOver(fileName(id, "json"), "application/json", JSON.stringify(record, null, 1), false);
+}
+
+async function start(): Promise<void> {
+  const root = document.getElementById("app");
+  if (!root) return;
+  setLanguage(phoneLanguage());
+  const [response] = await Promise.all([
+    fetch(QUESTIONS_URL).catch(() => null),
+    store.openStore(),
+  ]);
+  const chosen = await store.getSetting<Language | null>("language", null);
+  if (chosen) setLanguage(chosen);
+  const file = response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
+  root.removeAttribute("aria-busy");
+  if (!file) {
+    render(<p class="note">{t("questions_missing")}</p>, root);
+    return;
+  }
+  setQuestions(file);
+  setEngine(startEngine(() => undefined));
+  addEventListener("beforeunload", (event) => {
+    if (store.hasUnsaved()) event.preventDefault();
+  });
+  if (location.hash === "") history.replaceState(null, "", "#/");
+  root.replaceChildren();
+  render(<App />, root);
+}
+
+void start();

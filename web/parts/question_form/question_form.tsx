@@ -1,0 +1,361 @@
+import { useEffect, useState } from "preact/hooks";
+import { ask, engineState, lineOf, type Problem } from "../../session";
+import * as store from "../../store";
+import { answerWordSet, language, t } from "../../words/words";
+import { answerWords, choiceLabel, inLanguage, parseNumber, read, type Choice, type Question } from "../../wizard";
+
+export type QuestionFormProps = {
+  record: store.JobRecord;
+  question: Question;
+  /** Inside a checklist line: smaller heading, the Save button instead of Continue. */
+  inline?: boolean;
+  error: string | null;
+  onError: (text: string | null) => void;
+  onAnswered: (record: store.JobRecord) => void;
+};
+
+export function fieldId(question: Question): string {
+  return `field-${question.path.replaceAll(".", "-")}`;
+}
+
+function isTyped(question: Question): boolean {
+  return ["number", "text", "text_long", "date", "number_list"].includes(question.kind);
+}
+
+/** The entry a stored value would have been typed as; empty where the value is one of the buttons. */
+function typedAs(question: Question, value: unknown): string {
+  if (value === null || value === undefined || Array.isArray(value)) return "";
+  if (question.choices?.some((choice) => choice.value === value)) return "";
+  return String(value);
+}
+
+/**
+ * One question: its words, its choices as large buttons, an entry where one is allowed, and "don't know yet".
+ * A tap is an answer and is saved before anything else; typing is kept as a draft and becomes the answer on Continue.
+ */
+export function QuestionForm({ record, question, inline = false, error, onError, onAnswered }: QuestionFormProps) {
+  const id = fieldId(question);
+  const value = read(record.job, question.path);
+  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? []);
+  const draft = record.drafts[question.path];
+  const mayType = isTyped(question) ? question.other !== false || choices.length === 0 : Boolean(question.other);
+  const typed = typedAs(question, value);
+  const [text, setText] = useState(draft ?? typed);
+  const [open, setOpen] = useState(choices.length === 0 || Boolean(draft ?? typed));
+  const [busy, setBusy] = useState(false);
+  const [list, setList] = useState<(string | number)[]>(Array.isArray(value) ? value : []);
+  const [touched, setTouched] = useState(Array.isArray(value));
+  useEffect(() => {
+    if (Array.isArray(value)) {
+      setList(value);
+      setTouched(true);
+    }
+  }, [JSON.stringify(value)]);
+
+  const askWords = inLanguage(question, "ask", language());
+  const helpWords = inLanguage(question, "help", language());
+  const spoken = question.translations?.[language()] ? language() : "en";
+  const Heading = inline ? "h4" : "h1";
+
+  const save = async (answer: unknown): Promise<void> => {
+    onError(null);
+    onAnswered(await store.answer(record, question.path, answer, lineOf));
+  };
+
+  const type = (next: string): void => {
+    setText(next);
+    void store.keepDraft(record, question.path, next);
+  };
+
+  const refuse = (words: string): void => {
+    setOpen(true);
+    onError(words);
+  };
+
+  /** Only says what cannot be a reading; a reading that breaks the code is a good answer. */
+  const settle = async (): Promise<void> => {
+    if (question.kind === "many") {
+      await save(touched ? list : null);
+      return;
+    }
+    const entry = text.trim();
+    if (question.kind === "number_list") {
+      const whole = entry === "" ? list : addEntry(entry);
+      if (whole) await save(touched || whole.length !== 0 ? whole : null);
+      return;
+    }
+    if (!open || (entry === "" && choices.length !== 0)) {
+      if (value === null && question.required) refuse(t("answer_needed"));
+      else onAnswered(record);
+      return;
+    }
+    if (entry === "") {
+      if (question.required) refuse(t("answer_needed"));
+      else await save(null);
+      return;
+    }
+    const answer = question.kind === "number" ? parseNumber(entry) : entry;
+    if (answer === null) {
+      refuse(t("not_a_number"));
+      return;
+    }
+    if (engineState() === "ready") {
+      setBusy(true);
+      const reply = await ask({ op: "check_answer", path: question.path, value: answer });
+      setBusy(false);
+      if (reply.op === "refused") {
+        const problems = reply["problems"] as Problem[];
+        refuse(problems.map((problem) => `${problem.wrong} ${problem.right}`).join(" "));
+        return;
+      }
+    }
+    await save(answer);
+  };
+
+  const addEntry = (entry: string): (string | number)[] | null => {
+    const numbers = entry.split(/[\s;+]+/).map((part) => parseNumber(part));
+    if (numbers.includes(null)) {
+      refuse(t("not_a_number"));
+      return null;
+    }
+    return [...list, ...(numbers as number[])];
+  };
+
+  const described = [helpWords ? `${id}-help` : "", error ? `${id}-error` : "", question.metric ? `${id}-metric` : ""]
+    .filter(Boolean)
+    .join(" ");
+  const heading = inline ? null : (
+    <Heading tabIndex={-1} lang={spoken}>
+      {choices.length === 0 ? <label for={id}>{askWords}</label> : askWords}
+    </Heading>
+  );
+  const help = helpWords ? (
+    <p class="help" id={`${id}-help`} lang={spoken}>
+      {helpWords}
+    </p>
+  ) : null;
+  const problem = error ? (
+    <p class="field-error" id={`${id}-error`}>
+      <span class="hidden">{t("error_word")} </span>
+      {error}
+    </p>
+  ) : null;
+  const entryLabel = choices.length === 0 ? askWords : t(question.kind === "number" ? "other_number" : "other_entry");
+  const entry = !mayType || !open || question.kind === "many" ? null : (
+    <div class="entry">
+      {(choices.length !== 0 || inline) && (
+        <label for={id} class={inline && choices.length === 0 ? "hidden" : ""}>
+          {entryLabel}
+        </label>
+      )}
+      <div class="entry-line">
+        {question.kind === "text_long" ? (
+          <textarea
+            id={id}
+            rows={4}
+            value={text}
+            aria-describedby={described || undefined}
+            aria-invalid={error ? "true" : undefined}
+            onInput={(event) => type(event.currentTarget.value)}
+          />
+        ) : (
+          <input
+            id={id}
+            {...(question.kind === "date" ? { type: "date" as const } : { type: "text" as const })}
+            inputMode={question.kind === "number" || question.kind === "number_list" ? "decimal" : "text"}
+            autocomplete="off"
+            enterkeyhint="done"
+            value={text}
+            aria-describedby={described || undefined}
+            aria-invalid={error ? "true" : undefined}
+            onInput={(event) => type(event.currentTarget.value)}
+          />
+        )}
+        {question.unit && <span class="unit">{question.unit}</span>}
+        {question.kind === "number_list" && (
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => {
+              const whole = text.trim() === "" ? null : addEntry(text.trim());
+              if (!whole) return;
+              setTouched(true);
+              setList(whole);
+              setText("");
+              void store.answer(record, question.path, whole, lineOf);
+            }}
+          >
+            {t("add")}
+          </button>
+        )}
+      </div>
+      {question.metric && (
+        <p class="metric" id={`${id}-metric`}>
+          {inMetric(question.metric, text) ?? "\u00a0"}
+        </p>
+      )}
+    </div>
+  );
+
+  return (
+    <form
+      noValidate
+      class={inline ? "question inline" : "question"}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void settle();
+      }}
+    >
+      {!inline && heading}
+      {help}
+      {problem}
+      {question.kind === "many" ? (
+        <fieldset class="many" aria-describedby={described || undefined}>
+          <legend class="hidden" lang={spoken}>
+            {askWords}
+          </legend>
+          {choices.map((choice, index) => (
+            <label class="tick" key={String(choice.value)}>
+              <input
+                type="checkbox"
+                id={index === 0 ? id : undefined}
+                checked={list.includes(choice.value as string)}
+                onChange={(event) => {
+                  const on = event.currentTarget.checked;
+                  const order = choices.map((item) => item.value as string);
+                  const next = order.filter((item) => (item === choice.value ? on : list.includes(item)));
+                  setTouched(true);
+                  setList(next);
+                  void store.answer(record, question.path, next, lineOf);
+                }}
+              />
+              <span lang={spoken}>{choiceLabel(question, choice, language())}</span>
+            </label>
+          ))}
+          <label class="tick">
+            <input
+              type="checkbox"
+              checked={touched && list.length === 0}
+              onChange={(event) => {
+                const none = event.currentTarget.checked;
+                setTouched(none);
+                setList([]);
+                void store.answer(record, question.path, none ? [] : null, lineOf);
+              }}
+            />
+            <span>{t("none_of_these")}</span>
+          </label>
+        </fieldset>
+      ) : (
+        choices.length !== 0 && (
+          <div class={`choices ${layoutOf(question, choices)}`} role="group" aria-label={askWords}>
+            {choices.map((choice, index) => (
+              <button
+                type="button"
+                key={String(choice.value)}
+                id={index === 0 && !open ? id : undefined}
+                class="choice"
+                lang={spoken}
+                aria-pressed={value === choice.value}
+                onClick={() => void save(choice.value)}
+              >
+                {choiceLabel(question, choice, language())}
+                {question.kind === "number" && question.unit ? <span class="unit"> {question.unit}</span> : null}
+              </button>
+            ))}
+          </div>
+        )
+      )}
+      {question.kind === "number_list" && (
+        <ul class="chips">
+          {list.map((item, index) => (
+            <li key={index}>
+              {String(item)} {question.unit}
+              <button
+                type="button"
+                class="quiet"
+                aria-label={t("remove_item", { item: String(item) })}
+                onClick={() => {
+                  const next = list.filter((_, place) => place !== index);
+                  setList(next);
+                  void store.answer(record, question.path, next, lineOf);
+                }}
+              >
+                ×
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      {entry}
+      <div class="ways">
+        {mayType && !open && (
+          <button
+            type="button"
+            class="choice other"
+            onClick={() => {
+              setOpen(true);
+              requestAnimationFrame(() => document.getElementById(id)?.focus());
+            }}
+          >
+            {t("other")}
+          </button>
+        )}
+        {question.kind === "number_list" && (
+          <button type="button" class="choice other" aria-pressed={touched && list.length === 0} onClick={() => void save([])}>
+            {t("none_of_these")}
+          </button>
+        )}
+        {!question.required && (
+          <button
+            type="button"
+            class="choice unknown"
+            onClick={() => {
+              setText("");
+              setList([]);
+              setTouched(false);
+              void save(null);
+            }}
+          >
+            {t("dont_know")}
+          </button>
+        )}
+      </div>
+      {(!inline || open || question.kind === "many") && (
+        <div class="go-on">
+          <button type="submit" class="main" disabled={busy}>
+            {inline ? t("save") : t("continue")}
+          </button>
+          {!inline && value !== null && (
+            <p class="now">
+              {t("now_answered", { answer: answerWords({ ...question, choices }, value, language(), answerWordSet()) ?? "" })}
+            </p>
+          )}
+        </div>
+      )}
+    </form>
+  );
+}
+
+const SHORT_LABEL = 16;
+
+/** Small sizes in a grid, short words in two columns, sentences one below the other. */
+function layoutOf(question: Question, choices: Choice[]): string {
+  if (question.picker) return "picker";
+  return choices.some((choice) => choiceLabel(question, choice, language()).length > SHORT_LABEL) ? "long" : "";
+}
+
+export function yesNo(): { value: boolean; label: string }[] {
+  return [
+    { value: true, label: t("yes") },
+    { value: false, label: t("no") },
+  ];
+}
+
+/** A typed figure beside its unit in the other system, for reading only. */
+function inMetric(metric: { unit: string; per_unit: number }, text: string): string | null {
+  const typed = parseNumber(text);
+  if (typed === null) return null;
+  const shown = new Intl.NumberFormat(language(), { maximumSignificantDigits: 3 }).format(typed * metric.per_unit);
+  return `= ${shown} ${metric.unit}`;
+}

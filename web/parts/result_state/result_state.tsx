@@ -1,0 +1,63 @@
+import { engineState, findQuestion, questions, tryAgain, type Outcome } from "../../session";
+import type { JobRecord } from "../../store";
+import { language, t } from "../../words/words";
+import { inLanguage, requiredOpen } from "../../wizard";
+
+/** Why there is no fresh result, in words, with the way on. */
+export function ResultState({ record, outcome }: { record: JobRecord; outcome: Outcome }) {
+  const home = `#/job/${record.id}`;
+  const needed = requiredOpen(questions(), record.job);
+  if (needed.length !== 0)
+    return (
+      <section class="note">
+        <p>{t("needed_first")}</p>
+        <ul>
+          {needed.map((question) => (
+            <li key={question.path}>
+              <a href={`${home}/ask/${question.path}`}>{inLanguage(question, "ask", language())}</a>
+            </li>
+          ))}
+        </ul>
+      </section>
+    );
+  if (outcome.problems.length !== 0)
+    return (
+      <section class="note" role="status">
+        <p>{t("answers_refused")}</p>
+        <ul>
+          {outcome.problems.map((problem) => {
+            const question = findQuestion(problem.path);
+            return (
+              <li key={problem.path}>
+                {question && (
+                  <a href={`${home}/ask/${problem.path}/limits`}>{inLanguage(question, "ask", language())}</a>
+                )}{" "}
+                <span lang="en">
+                  {question ? "" : `${problem.path}: `}
+                  {problem.wrong} {problem.right}
+                </span>
+              </li>
+            );
+          })}
+        </ul>
+      </section>
+    );
+  if (outcome.failure !== null)
+    return (
+      <section class="note" role="status">
+        <p>
+          {t("evaluation_failed")} {outcome.failure}
+        </p>
+        <button type="button" onClick={() => tryAgain(record)}>
+          {t("try_again")}
+        </button>
+      </section>
+    );
+  if (outcome.result && outcome.current) return null;
+  if (engineState() === "failed") return <p class="note">{outcome.result ? t("saved_result_shown") : t("no_result_engine")}</p>;
+  return (
+    <p class="note" role="status">
+      {outcome.result ? t("result_being_renewed") : t("result_being_made")}
+    </p>
+  );
+}

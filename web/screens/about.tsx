@@ -1,0 +1,190 @@
+import { useEffect, useState } from "preact/hooks";
+import { saveAll } from "../parts/banners/banners";
+import { Page } from "../parts/page/page";
+import { editions, engineState, jobName, questions, useSession } from "../session";
+import { BUILD } from "../generated/version";
+import * as store from "../store";
+import { language, languages, megabytes, t, type Language } from "../words/words";
+
+type InstallPrompt = Event & { prompt: () => Promise<void> };
+
+let offered: InstallPrompt | null = null;
+addEventListener("beforeinstallprompt", (event) => {
+  event.preventDefault();
+  offered = event as InstallPrompt;
+});
+
+/** Settings, the cautions, and how the app itself is doing. */
+export function About({ offline, onLanguage }: { offline: string; onLanguage: (next: Language) => void }) {
+  useSession();
+  const [edition, setEdition] = useState<unknown>(null);
+  const [person, setPerson] = useState("");
+  const [storage, setStorage] = useState<store.StorageState | null>(null);
+  const [deleted, setDeleted] = useState<store.JobRecord[]>([]);
+  const [canInstall, setCanInstall] = useState(offered !== null);
+  useEffect(() => {
+    void store.getSetting<unknown>("edition", questions().default_edition ?? null).then(setEdition);
+    void store.getSetting("person", "").then((name) => setPerson(name ?? ""));
+    void store.storageState().then(setStorage);
+    const load = (): void => void store.listJobs("", 100, true).then((listing) => setDeleted(listing.jobs));
+    load();
+    return store.onChange(load);
+  }, []);
+  const years = editions();
+  return (
+    <Page title={t("settings")} back={{ href: "#/", label: t("jobs") }}>
+      <section>
+        <h2>{t("cautions")}</h2>
+        <ul>
+          {(questions().cautions ?? [t("caution_qualified"), t("caution_dead"), t("caution_authority"), t("caution_aid")]).map(
+            (caution) => (
+              <li key={caution}>{caution}</li>
+            ),
+          )}
+        </ul>
+      </section>
+      <section>
+        <h2>{t("for_new_jobs")}</h2>
+        {years.length !== 0 && (
+          <p>
+            <label for="edition">{t("edition")}</label>
+            <select
+              id="edition"
+              value={String(edition ?? "")}
+              onChange={(event) => {
+                const chosen = years.find((year) => String(year.value) === event.currentTarget.value)?.value ?? null;
+                setEdition(chosen);
+                void store.setSetting("edition", chosen);
+              }}
+            >
+              {edition === null && <option value="" />}
+              {years.map((year) => (
+                <option key={String(year.value)} value={String(year.value)}>
+                  {year.label}
+                </option>
+              ))}
+            </select>
+          </p>
+        )}
+        <p>
+          <label for="person">{t("your_name")}</label>
+          <input
+            id="person"
+            type="text"
+            autocomplete="name"
+            value={person}
+            onInput={(event) => {
+              setPerson(event.currentTarget.value);
+              void store.setSetting("person", event.currentTarget.value);
+            }}
+          />
+        </p>
+        <p>
+          <label for="language">{t("language")}</label>
+          <select
+            id="language"
+            value={language()}
+            onChange={(event) => onLanguage(event.currentTarget.value as Language)}
+          >
+            {languages.map((item) => (
+              <option key={item.value} value={item.value} lang={item.value}>
+                {item.label}
+              </option>
+            ))}
+          </select>
+        </p>
+      </section>
+      <section>
+        <h2>{t("on_the_phone")}</h2>
+        {canInstall ? (
+          <button
+            type="button"
+            class="main"
+            onClick={() => {
+              void offered?.prompt();
+              offered = null;
+              setCanInstall(false);
+            }}
+          >
+            {t("install")}
+          </button>
+        ) : (
+          <ul>
+            <li>{t("install_android")}</li>
+            <li>{t("install_iphone")}</li>
+          </ul>
+        )}
+      </section>
+      <section>
+        <h2>{t("state_of_things")}</h2>
+        <dl class="answers">
+          <div>
+            <dt>{t("offline_state")}</dt>
+            <dd>{offline}</dd>
+          </div>
+          <div>
+            <dt>{t("engine")}</dt>
+            <dd>
+              {t(`engine_${engineState()}`)}
+            </dd>
+          </div>
+          <div>
+            <dt>{t("version")}</dt>
+            <dd>{BUILD}</dd>
+          </div>
+          <div>
+            <dt>{t("storage_used")}</dt>
+            <dd>
+              {storage?.used === null || storage?.used === undefined || storage.quota === null
+                ? t("storage_unknown")
+                : t("of_megabytes", { done: megabytes(storage.used), total: megabytes(storage.quota) })}
+            </dd>
+          </div>
+          <div>
+            <dt>{t("storage_kept")}</dt>
+            <dd>{storage?.persisted ? t("storage_persisted") : t("storage_may_go")}</dd>
+          </div>
+        </dl>
+        <div class="row">
+          {!storage?.persisted && (
+            <button
+              type="button"
+              class="quiet"
+              onClick={() => void store.askPersistence().then(() => store.storageState().then(setStorage))}
+            >
+              {t("ask_to_keep")}
+            </button>
+          )}
+          <button type="button" class="quiet" onClick={() => void saveAll()}>
+            {t("save_all_file")}
+          </button>
+        </div>
+      </section>
+      {deleted.length !== 0 && (
+        <section>
+          <h2>{t("deleted_jobs")}</h2>
+          <p>{t("deleted_text")}</p>
+          <ul class="jobs">
+            {deleted.map((record) => (
+              <li key={record.id} class="row">
+                <span>{jobName(record.job) || record.line || t("unnamed_job")}</span>
+                <button type="button" class="quiet" onClick={() => void store.setDeleted(record, false)}>
+                  {t("bring_back")}
+                </button>
+                <button type="button" class="quiet" onClick={() => void store.eraseJob(record.id)}>
+                  {t("delete_for_good")}
+                </button>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <section>
+        <h2>{t("licences")}</h2>
+        <p>
+          <a href="licences.txt">{t("licences_link")}</a>
+        </p>
+      </section>
+    </Page>
+  );
+}

@@ -1,0 +1,69 @@
+import { JobNav } from "../parts/job_nav/job_nav";
+import { Page } from "../parts/page/page";
+import { yesNo } from "../parts/question_form/question_form";
+import { JobActions } from "./jobs";
+import { groupsOf, inLanguage, answerWords, firstOpen, read, shownQuestions } from "../wizard";
+import { jobName, questions } from "../session";
+import type { JobRecord } from "../store";
+import { answerWordSet, language, t } from "../words/words";
+
+/** Every question of the job with its answer and a way to change it; also the list to jump about in. */
+export function CheckAnswers({ record }: { record: JobRecord }) {
+  const list = shownQuestions(questions(), record.job);
+  const home = `#/job/${record.id}`;
+  const name = jobName(record.job) || t("unnamed_job");
+  const answered = list.filter((question) => read(record.job, question.path) !== null).length;
+  const open = firstOpen(questions(), record.job);
+  return (
+    <Page title={t("nav_answers")} windowTitle={`${t("nav_answers")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+      <p class="job-title">{name}</p>
+      <JobNav id={record.id} here="answers" />
+      <p class="lead">{t("answered_of", { answered, count: list.length })}</p>
+      {open && (
+        <a class="button main" href={`${home}/ask/${open}`}>
+          {t("next_open")}
+        </a>
+      )}
+      {groupsOf(questions(), record.job).map((group) => {
+        const rows = list.filter((question) => question.group === group.id);
+        if (rows.length === 0) return null;
+        return (
+          <section key={group.id}>
+            <h2>{inLanguage(group, "title", language())}</h2>
+            <dl class="answers">
+              {rows.map((question) => {
+                const words = inLanguage(question, "ask", language());
+                const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
+                const value = answerWords(
+                  { ...question, choices },
+                  read(record.job, question.path),
+                  language(),
+                  answerWordSet(),
+                );
+                const draft = record.drafts[question.path];
+                return (
+                  <div key={question.path}>
+                    <dt>{words}</dt>
+                    <dd class={value === null ? "open" : ""}>
+                      {value ?? (draft ? t("typed_not_saved", { text: draft }) : t("not_known_yet"))}
+                    </dd>
+                    <dd class="change">
+                      <a href={`${home}/ask/${question.path}/answers`}>
+                        {value === null ? t("answer") : t("change")}
+                        <span class="hidden">: {words}</span>
+                      </a>
+                    </dd>
+                  </div>
+                );
+              })}
+            </dl>
+          </section>
+        );
+      })}
+      <section>
+        <h2>{t("this_job")}</h2>
+        <JobActions record={record} />
+      </section>
+    </Page>
+  );
+}

@@ -1,0 +1,226 @@
+import { useEffect, useState } from "preact/hooks";
+import { Citation } from "../parts/citation/citation";
+import { JobNav } from "../parts/job_nav/job_nav";
+import { Page } from "../parts/page/page";
+import { Photos, usePhotos } from "../parts/photos/photos";
+import { QuestionForm, yesNo } from "../parts/question_form/question_form";
+import { ResultState } from "../parts/result_state/result_state";
+import { Steps } from "../parts/steps/steps";
+import { Verdict, VerdictShape } from "../parts/verdict/verdict";
+import { findQuestion, jobName, say, useOutcome, type Check, type Result, type Verdict as VerdictName } from "../session";
+import * as store from "../store";
+import { answerWordSet, language, t } from "../words/words";
+import { answerWords, inLanguage, read } from "../wizard";
+import { resultGroups } from "./results";
+
+const verdicts: VerdictName[] = ["does_not_meet", "cannot_tell", "meets", "does_not_apply"];
+type Order = "walk" | "conflicts" | "open";
+
+/** Every check in walking order, with what is required, what was found, and a quick answer where one is missing. */
+export function Checklist({ record }: { record: store.JobRecord }) {
+  const outcome = useOutcome(record);
+  const photos = usePhotos(record.id);
+  const [order, setOrder] = useState<Order>("walk");
+  const [frozen, setFrozen] = useState<string[]>([]);
+  const name = jobName(record.job) || t("unnamed_job");
+  const result = outcome.result;
+  useSpokenChanges(record.id, result);
+
+  const choose = (next: Order): void => {
+    setOrder(next);
+    if (!result) return;
+    const ranked = verdicts.flatMap((verdict) => result.checks.filter((check) => check.verdict === verdict));
+    const open = ranked.filter((check) => check.verdict === "does_not_meet" || check.verdict === "cannot_tell");
+    setFrozen((next === "open" ? open : ranked).map((check) => check.id));
+  };
+
+  const line = (check: Check) => <CheckLine key={check.id} record={record} check={check} photos={photos} />;
+  return (
+    <Page title={t("nav_checklist")} windowTitle={`${t("nav_checklist")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+      <p class="job-title">{name}</p>
+      <JobNav id={record.id} here="checklist" />
+      <ResultState record={record} outcome={outcome} />
+      {result && (
+        <>
+          <Overall result={result} />
+          <div class="orders" role="group" aria-label={t("order")}>
+            {(["walk", "conflicts", "open"] as const).map((item) => (
+              <button type="button" key={item} aria-pressed={order === item} onClick={() => choose(item)}>
+                {t(`order_${item}`)}
+              </button>
+            ))}
+          </div>
+          {order === "walk" ? (
+            resultGroups(result).map((group) => {
+              const mine = result.checks.filter((check) => (check.group ?? "") === group.id);
+              if (mine.length === 0) return null;
+              return (
+                <section key={group.id}>
+                  <h2>{group.title}</h2>
+                  <ul class="checks">{mine.map(line)}</ul>
+                </section>
+              );
+            })
+          ) : (
+            <ul class="checks">
+              {frozen.flatMap((id) => result.checks.filter((check) => check.id === id)).map(line)}
+              {frozen.length === 0 && <li>{t("nothing_open")}</li>}
+            </ul>
+          )}
+        </>
+      )}
+      <div class="go-on">
+        <a class="button main" href={`#/job/${record.id}/report`}>
+          {t("to_report")}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+/** The statement over the whole job; never more than what the engine says. */
+export function Overall({ result }: { result: Result }) {
+  const counts = verdicts.map((verdict) => ({
+    verdict,
+    count: result.checks.filter((check) => check.verdict === verdict).length,
+  }));
+  return (
+    <section class="overall" aria-label={t("overall")}>
+      <p class="overall-text" lang="en">
+        {result.overall?.text}
+      </p>
+      <ul class="counts">
+        {counts.map(({ verdict, count }) => (
+          <li key={verdict}>
+            <VerdictShape verdict={verdict} />
+            <span>
+              <strong>{count}</strong> {t(verdict)}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function CheckLine({ record, check, photos }: { record: store.JobRecord; check: Check; photos: store.Photo[] }) {
+  const missing = check.missing ?? [];
+  const others = (check.questions ?? []).filter((path) => !missing.includes(path));
+  const [opened, setOpened] = useState(false);
+  const mine = photos.filter((photo) => photo.check === check.id).length;
+  return (
+    <li class={`check ${check.verdict}`} id={`check-${check.id}`}>
+      <h3 tabIndex={-1} lang="en">
+        {check.title}
+      </h3>
+      <Verdict verdict={check.verdict} severity={check.severity ?? null} />
+      {check.verdict !== "does_not_apply" && (
+        <dl class="facing">
+          {check.required && (
+            <div>
+              <dt>{t("required")}</dt>
+              <dd lang="en">{check.required}</dd>
+            </div>
+          )}
+          {check.found && (
+            <div>
+              <dt>{t("found")}</dt>
+              <dd lang="en">{check.found}</dd>
+            </div>
+          )}
+        </dl>
+      )}
+      {check.reason && (
+        <p class="reason" lang="en">
+          {check.reason}
+        </p>
+      )}
+      {check.remedy && (
+        <p class="remedy">
+          <strong>{t("to_put_right")}</strong> <span lang="en">{check.remedy}</span>
+        </p>
+      )}
+      {(check.even_if ?? []).map((text) => (
+        <p class="even-if" lang="en" key={text}>
+          {text}
+        </p>
+      ))}
+      {missing.length !== 0 && (
+        <div class="missing">
+          <h4 class="small">{t("would_settle")}</h4>
+          {missing.map((path) => (
+            <QuickAnswer key={path} record={record} path={path} check={check} />
+          ))}
+        </div>
+      )}
+      <details class="more" onToggle={(event) => setOpened(event.currentTarget.open)}>
+        <summary>
+          {t("section_and_more")}
+          {mine !== 0 ? ` · ${t("photos_count", { count: mine })}` : ""}
+          <span class="hidden">: {check.title}</span>
+        </summary>
+        {opened && (
+          <div class="inside">
+            <Citation section={check.section ?? null} confirmed={check.section_confirmed ?? null} />
+            {check.editions_differ && <p lang="en">{check.editions_differ}</p>}
+            <Steps steps={check.steps ?? null} />
+            {others.length !== 0 && (
+              <div class="missing">
+                <h4 class="small">{t("looked_at")}</h4>
+                {others.map((path) => (
+                  <QuickAnswer key={path} record={record} path={path} check={check} />
+                ))}
+              </div>
+            )}
+            <Photos job_id={record.id} check={check.id} title={check.title} photos={photos} />
+          </div>
+        )}
+      </details>
+    </li>
+  );
+}
+
+function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: string; check: Check }) {
+  const [open, setOpen] = useState(false);
+  const [error, setError] = useState<string | null>(null);
+  const question = findQuestion(path);
+  if (!question) return null;
+  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
+  const value = answerWords({ ...question, choices }, read(record.job, path), language(), answerWordSet());
+  return (
+    <details class="quick" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>
+        <span>{inLanguage(question, "ask", language())}</span>
+        <strong>{value ?? t("not_known_yet")}</strong>
+      </summary>
+      {open && (
+        <QuestionForm
+          record={record}
+          question={question}
+          inline
+          error={error}
+          onError={setError}
+          onAnswered={() => {
+            setOpen(false);
+            say(t("saved"));
+            document.querySelector<HTMLElement>(`#check-${CSS.escape(check.id)} h3`)?.focus({ preventScroll: true });
+          }}
+        />
+      )}
+    </details>
+  );
+}
+
+/** Says which verdicts changed since the last result of the same job. */
+function useSpokenChanges(id: string, result: Result | null): void {
+  const [before, setBefore] = useState<{ id: string; verdicts: { [check: string]: string } } | null>(null);
+  const now = result ? JSON.stringify(result.checks.map((check) => [check.id, check.verdict])) : "";
+  useEffect(() => {
+    if (!result) return;
+    if (before && before.id === id) {
+      const changed = result.checks.filter((check) => before.verdicts[check.id] !== check.verdict);
+      if (changed.length !== 0) say(changed.map((check) => `${check.title}: ${t(check.verdict)}.`).join(" "));
+    }
+    setBefore({ id, verdicts: Object.fromEntries(result.checks.map((check) => [check.id, check.verdict])) });
+  }, [id, now]);
+}

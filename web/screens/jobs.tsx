@@ -1,0 +1,288 @@
+import { useEffect, useState } from "preact/hooks";
+import { ErrorSummary } from "../parts/error_summary/error_summary";
+import { Page } from "../parts/page/page";
+import { VerdictShape } from "../parts/verdict/verdict";
+import {
+  ask,
+  engineState,
+  fileName,
+  go,
+  handOver,
+  jobName,
+  lineOf,
+  offerUndo,
+  questions,
+  say,
+  useSession,
+  type Problem,
+} from "../session";
+import * as store from "../store";
+import { day, t } from "../words/words";
+import { sameKind, type Answers } from "../wizard";
+
+const PAGE_OF_JOBS = 50;
+const LARGEST_FILE = 20_000_000;
+const LARGEST_IMPORT = 10_000;
+
+/** The start screen: every job with its place, its line, its last result and its day; saved results need no engine. */
+export function Jobs() {
+  useSession();
+  const [search, setSearch] = useState("");
+  const [count, setCount] = useState(PAGE_OF_JOBS);
+  const [listing, setListing] = useState<store.Listing | null>(null);
+  const [damaged, setDamaged] = useState<store.Damaged[]>([]);
+  const [problems, setProblems] = useState<string[]>([]);
+  const [opening, setOpening] = useState(false);
+
+  useEffect(() => {
+    let live = true;
+    const load = (): void =>
+      void store.listJobs(search, count).then((found) => {
+        if (live) setListing(found);
+      });
+    load();
+    const stop = store.onChange(load);
+    return () => {
+      live = false;
+      stop();
+    };
+  }, [search, count]);
+  useEffect(() => {
+    void store.findDamaged().then(setDamaged, () => setDamaged([]));
+  }, []);
+
+  const open = async (files: FileList | null): Promise<void> => {
+    setProblems([]);
+    const file = files?.[0];
+    if (!file) return;
+    setOpening(true);
+    const told = await importFile(file);
+    setOpening(false);
+    setProblems(told);
+  };
+
+  const places = new Map<string, store.JobRecord[]>();
+  for (const record of listing?.jobs ?? []) {
+    const place = String(record.job["place"] ?? "").trim();
+    places.set(place, [...(places.get(place) ?? []), record]);
+  }
+  const empty = listing !== null && listing.jobs.length === 0;
+
+  return (
+    <Page title={t("jobs")}>
+      <ErrorSummary errors={problems.map((text) => ({ field: "open-file", text }))} />
+      <a class="button main" href="#/new">
+        {t("new_job")}
+      </a>
+      {(!empty || search) && (
+        <p class="search">
+          <label for="search">{t("search_jobs")}</label>
+          <input
+            id="search"
+            type="search"
+            value={search}
+            autocomplete="off"
+            onInput={(event) => setSearch(event.currentTarget.value)}
+          />
+        </p>
+      )}
+      {empty && <p class="lead">{search ? t("no_jobs_found") : t("no_jobs_yet")}</p>}
+      {[...places].map(([place, records]) => (
+        <section key={place} class="place">
+          {place && (
+            <div class="group-head">
+              <h2>{place}</h2>
+              {records.length !== 1 && <a href={`#/site/${encodeURIComponent(place)}`}>{t("site_report")}</a>}
+            </div>
+          )}
+          <ul class="jobs">
+            {records.map((record) => (
+              <JobLine key={record.id} record={record} />
+            ))}
+          </ul>
+        </section>
+      ))}
+      {listing?.more && (
+        <button type="button" class="quiet" onClick={() => setCount(count + PAGE_OF_JOBS)}>
+          {t("show_more")}
+        </button>
+      )}
+      {damaged.length !== 0 && (
+        <section>
+          <h2>{t("damaged_records")}</h2>
+          <p>{t("damaged_text")}</p>
+          <ul class="jobs">
+            {damaged.map(({ id, record }) => (
+              <li key={id}>
+                <p>{id}</p>
+                <div class="row">
+                  <button
+                    type="button"
+                    onClick={() => void handOver(fileName(id, "txt"), "text/plain", JSON.stringify(record, null, 1), false)}
+                  >
+                    {t("save_as_it_is")}
+                  </button>
+                  <button
+                    type="button"
+                    class="quiet"
+                    onClick={() => void store.eraseJob(id).then(() => setDamaged(damaged.filter((item) => item.id !== id)))}
+                  >
+                    {t("delete_for_good")}
+                  </button>
+                </div>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <section class="foot-actions">
+        <label class="button quiet">
+          <input
+            id="open-file"
+            type="file"
+            accept=".json,.jsonl,.txt,application/json,text/plain"
+            class="hidden"
+            onChange={(event) => {
+              const field = event.currentTarget;
+              void open(field.files).then(() => {
+                field.value = "";
+              });
+            }}
+          />
+          <span>{opening ? t("opening_file") : t("open_file")}</span>
+        </label>
+        <a class="button quiet" href="#/about">
+          {t("settings")}
+        </a>
+      </section>
+    </Page>
+  );
+}
+
+function JobLine({ record }: { record: store.JobRecord }) {
+  const name = jobName(record.job) || t("unnamed_job");
+  const verdict = record.overall?.verdict;
+  const shape =
+    verdict === "conflict_found" ? "does_not_meet" : verdict === "no_conflict_found" ? "meets" : "cannot_tell";
+  return (
+    <li class="job">
+      <a class="job-open" href={`#/job/${record.id}`}>
+        <strong>{name}</strong>
+        <span class="job-line" lang="en">
+          {record.line || t("nothing_entered")}
+        </span>
+        <span class="job-state">
+          {record.overall ? (
+            <>
+              <VerdictShape verdict={shape} />
+              <span lang="en">{record.overall.text}</span>
+            </>
+          ) : (
+            <span>{t("no_result_yet")}</span>
+          )}
+        </span>
+        <span class="job-day">{day(record.job["date"])}</span>
+      </a>
+      <details class="more">
+        <summary>
+          {t("more")} <span class="hidden">{name}</span>
+        </summary>
+        <JobActions record={record} />
+      </details>
+    </li>
+  );
+}
+
+/** What can be done with a job as a whole. */
+export function JobActions({ record }: { record: store.JobRecord }) {
+  const name = jobName(record.job) || t("unnamed_job");
+  const copy = async (job: Answers, photos: boolean): Promise<void> => {
+    const fresh = await store.createJob(job, lineOf(job));
+    if (photos) await store.copyPhotos(record.id, fresh.id);
+    say(t("job_copied"));
+    go(`#/job/${fresh.id}`);
+  };
+  const file = (share: boolean): void =>
+    void handOver(fileName(name, "json"), "application/json", JSON.stringify(record.job, null, 1), share);
+  return (
+    <ul class="actions">
+      <li>
+        <button type="button" class="quiet" onClick={() => void copy(sameKind(questions(), record.job), false)}>
+          {t("next_same_kind")}
+        </button>
+      </li>
+      <li>
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => void copy({ ...record.job, name: t("copy_of", { name }) }, true)}
+        >
+          {t("duplicate")}
+        </button>
+      </li>
+      <li>
+        <button type="button" class="quiet" onClick={() => file(true)}>
+          {t("share_file")}
+        </button>
+      </li>
+      <li>
+        <button type="button" class="quiet" onClick={() => file(false)}>
+          {t("save_file")}
+        </button>
+      </li>
+      <li>
+        <button
+          type="button"
+          class="quiet"
+          onClick={() =>
+            void store.setDeleted(record, true).then((gone) => {
+              offerUndo({ text: t("job_deleted", { name }), act: () => void store.setDeleted(gone, false) });
+              go("#/");
+            })
+          }
+        >
+          {t("delete")}
+        </button>
+      </li>
+    </ul>
+  );
+}
+
+/** Brings a file in whole or not at all; says why when not. */
+async function importFile(file: File): Promise<string[]> {
+  if (file.size > LARGEST_FILE) return [t("import_too_large")];
+  if (engineState() !== "ready") return [t("import_needs_engine")];
+  const text = await file.text();
+  const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "");
+  const parts = lines.length !== 1 && lines.every((line) => isJson(line)) ? lines : [text];
+  if (parts.length > LARGEST_IMPORT) return [t("import_too_large")];
+  const jobs: Answers[] = [];
+  for (const part of parts) {
+    const reply = await ask({ op: "open", text: part });
+    if (reply.op === "job") jobs.push(reply["job"] as Answers);
+    else if (reply.op === "refused")
+      return [
+        t("import_refused", { name: file.name }),
+        ...(reply["problems"] as Problem[]).slice(0, 5).map((problem) => describe(problem)),
+      ];
+    else return [t("import_refused", { name: file.name }), String(reply["message"] ?? "")];
+  }
+  const opened: store.JobRecord[] = [];
+  for (const job of jobs) opened.push(await store.createJob(job, lineOf(job)));
+  say(t("import_done", { count: opened.length }));
+  const only = opened.length === 1 ? opened[0] : undefined;
+  if (only) go(`#/job/${only.id}`);
+  return [];
+}
+
+export function describe(problem: Problem): string {
+  return `${problem.path ? `${problem.path}: ` : ""}${problem.wrong} ${problem.right}`;
+}
+
+function isJson(line: string): boolean {
+  try {
+    return typeof JSON.parse(line) === "object";
+  } catch {
+    return false;
+  }
+}

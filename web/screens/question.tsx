@@ -1,0 +1,62 @@
+import { useState } from "preact/hooks";
+import { ErrorSummary } from "../parts/error_summary/error_summary";
+import { Page } from "../parts/page/page";
+import { fieldId, QuestionForm } from "../parts/question_form/question_form";
+import { findQuestion, go, jobName, questions, say } from "../session";
+import * as store from "../store";
+import { language, t } from "../words/words";
+import { inLanguage, pageAfter, pageBefore } from "../wizard";
+
+/** One question on one screen. `from` names the page to return to when one answer was to be changed. */
+export function QuestionScreen({ record, path, from }: { record: store.JobRecord; path: string; from: string | null }) {
+  const [error, setError] = useState<string | null>(null);
+  const question = findQuestion(path);
+  const home = `#/job/${record.id}`;
+  if (!question)
+    return (
+      <Page title={t("no_such_page")} back={{ href: `${home}/answers`, label: t("nav_answers") }}>
+        <p>{t("no_such_question")}</p>
+      </Page>
+    );
+  const before = pageBefore(questions(), record.job, path);
+  const back = from ? `${home}/${from}` : before ? `${home}/ask/${before}` : "#/";
+  const group = questions().groups.find((item) => item.id === question.group);
+  const words = inLanguage(question, "ask", language());
+  const name = jobName(record.job);
+  const answered = (after: store.JobRecord): void => {
+    void store.askPersistence();
+    if (path === "person" || path === "edition") void store.setSetting(path, after.job[path] ?? null);
+    if (from) {
+      say(t("saved"));
+      go(`${home}/${from}`);
+      return;
+    }
+    const next = pageAfter(questions(), after.job, path);
+    if (next.kind === "question") go(`${home}/ask/${next.path}`);
+    else go(`${home}/${next.kind === "results" ? "limits" : "checklist"}`);
+  };
+  return (
+    <Page
+      title={words}
+      heading={false}
+      windowTitle={`${error ? `${t("error_word")} ` : ""}${words}${name ? ` – ${name}` : ""}`}
+      back={{ href: back, label: t("back") }}
+    >
+      <ErrorSummary errors={error ? [{ field: fieldId(question), text: error }] : []} />
+      {group && <p class="kicker">{inLanguage(group, "title", language())}</p>}
+      <QuestionForm
+        key={path}
+        record={record}
+        question={question}
+        error={error}
+        onError={setError}
+        onAnswered={answered}
+      />
+      <nav class="jumps" aria-label={t("other_ways")}>
+        <a href={`${home}/answers`}>{t("all_questions")}</a>
+        <a href={`${home}/limits`}>{t("to_limits")}</a>
+        <a href={`${home}/checklist`}>{t("to_checklist")}</a>
+      </nav>
+    </Page>
+  );
+}

@@ -1,0 +1,100 @@
+import { Citation } from "../parts/citation/citation";
+import { JobNav } from "../parts/job_nav/job_nav";
+import { Page } from "../parts/page/page";
+import { ResultState } from "../parts/result_state/result_state";
+import { Steps } from "../parts/steps/steps";
+import { jobName, questions, useOutcome, type Result, type ShownValue } from "../session";
+import type { JobRecord } from "../store";
+import { language, t } from "../words/words";
+import { firstOpen, inLanguage } from "../wizard";
+
+/** The limits that follow from what is known, to hold against what is there. */
+export function Results({ record }: { record: JobRecord }) {
+  const outcome = useOutcome(record);
+  const name = jobName(record.job) || t("unnamed_job");
+  const home = `#/job/${record.id}`;
+  const open = firstOpen(questions(), record.job);
+  const result = outcome.result;
+  const values = result ? Object.entries(result.values) : [];
+  return (
+    <Page title={t("nav_limits")} windowTitle={`${t("nav_limits")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+      <p class="job-title">{name}</p>
+      <JobNav id={record.id} here="limits" />
+      <p class="line" lang="en">
+        {record.line}
+        {result?.edition ? ` · ${t("edition_of", { edition: result.edition })}` : ""}
+      </p>
+      <ResultState record={record} outcome={outcome} />
+      {result &&
+        resultGroups(result).map((group) => {
+          const mine = values.filter(([, value]) => (value.group ?? "") === group.id);
+          if (mine.length === 0) return null;
+          return (
+            <section key={group.id}>
+              <h2>{group.title}</h2>
+              <ul class="values">
+                {mine.map(([id, value]) => (
+                  <ValueRow key={id} value={value} />
+                ))}
+              </ul>
+            </section>
+          );
+        })}
+      {result && values.some(([, value]) => value.assumed) && <p class="help">{t("assumed_explained")}</p>}
+      <div class="go-on">
+        {open && (
+          <a class="button main" href={`${home}/ask/${open}`}>
+            {t("go_on_asking")}
+          </a>
+        )}
+        <a class={open ? "button" : "button main"} href={`${home}/checklist`}>
+          {t("to_checklist")}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+/** The groups of a result in walking order, with one nameless place for what has none. */
+export function resultGroups(result: Result): { id: string; title: string }[] {
+  const named = result.groups ?? questions().groups;
+  const titled = named.map((group) => {
+    const known = questions().groups.find((item) => item.id === group.id);
+    return { id: group.id, title: known ? inLanguage(known, "title", language()) : group.title };
+  });
+  const used = [
+    ...result.checks.map((check) => check.group ?? ""),
+    ...Object.values(result.values).map((value) => value.group ?? ""),
+  ];
+  const rest = [...new Set(used)].filter((id) => !titled.some((group) => group.id === id));
+  return [...titled, ...rest.map((id) => ({ id, title: t("other_group") }))];
+}
+
+function ValueRow({ value }: { value: ShownValue }) {
+  return (
+    <li>
+      <details class="value">
+        <summary>
+          <span class="value-title" lang="en">
+            {value.title}
+          </span>
+          <span class={value.assumed ? "value-shown assumed" : "value-shown"} lang="en">
+            {value.shown}
+          </span>
+          {value.assumed && <span class="assumption">{t("on_assumption")}</span>}
+          {value.section && (
+            <span class="value-section" lang="en">
+              {value.section}
+              {value.section_confirmed === false ? ` · ${t("section_not_confirmed")}` : ""}
+            </span>
+          )}
+        </summary>
+        <div class="inside">
+          <h3>{t("how_worked_out")}</h3>
+          <Steps steps={value.steps ?? null} />
+          <Citation section={value.section ?? null} confirmed={value.section_confirmed ?? null} />
+        </div>
+      </details>
+    </li>
+  );
+}

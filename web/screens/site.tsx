@@ -1,0 +1,107 @@
+import { useEffect, useState } from "preact/hooks";
+import { Page } from "../parts/page/page";
+import { VerdictShape } from "../parts/verdict/verdict";
+import { engineState, fileName, handOver, jobName, useSession } from "../session";
+import * as store from "../store";
+import { t } from "../words/words";
+import { makeReport, printFrame, ReportFrame } from "./report";
+
+const MOST_JOBS = 200;
+
+/** All jobs of one place, and their reports as one document. */
+export function Site({ place }: { place: string }) {
+  useSession();
+  const [records, setRecords] = useState<store.JobRecord[]>([]);
+  const [html, setHtml] = useState("");
+  const [problem, setProblem] = useState("");
+  const [busy, setBusy] = useState(false);
+  useEffect(() => {
+    void store.listJobs(place, MOST_JOBS).then((listing) => {
+      const here = listing.jobs.filter((record) => String(record.job["place"] ?? "").trim() === place);
+      setRecords(here.reverse());
+    });
+  }, [place]);
+  const make = async (): Promise<void> => {
+    setBusy(true);
+    const pages: string[] = [];
+    const refused: string[] = [];
+    for (const record of records) {
+      const made = await makeReport(record);
+      if (typeof made === "string") refused.push(`${jobName(record.job) || t("unnamed_job")}: ${made}`);
+      else pages.push(made.html);
+    }
+    setProblem(refused.join(" "));
+    setHtml(joined(pages));
+    setBusy(false);
+  };
+  return (
+    <Page title={t("site_report")} windowTitle={`${t("site_report")} – ${place}`} back={{ href: "#/", label: t("jobs") }}>
+      <p class="lead">{place}</p>
+      <ul class="jobs">
+        {records.map((record) => (
+          <li class="job" key={record.id}>
+            <a class="job-open" href={`#/job/${record.id}`}>
+              <strong>{jobName(record.job) || t("unnamed_job")}</strong>
+              <span class="job-line" lang="en">
+                {record.line}
+              </span>
+              <span class="job-state" lang="en">
+                {record.overall ? (
+                  <>
+                    <VerdictShape
+                      verdict={
+                        record.overall.verdict === "conflict_found"
+                          ? "does_not_meet"
+                          : record.overall.verdict === "no_conflict_found"
+                            ? "meets"
+                            : "cannot_tell"
+                      }
+                    />
+                    <span>{record.overall.text}</span>
+                  </>
+                ) : (
+                  t("no_result_yet")
+                )}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {engineState() !== "ready" && <p class="note">{t("result_being_made")}</p>}
+      {problem && (
+        <p class="note" role="alert">
+          {problem}
+        </p>
+      )}
+      <div class="row">
+        <button type="button" class="main" disabled={busy || engineState() !== "ready"} onClick={() => void make()}>
+          {busy ? t("making_report") : t("make_site_report")}
+        </button>
+        {html && (
+          <>
+            <button type="button" onClick={() => printFrame("site-frame")}>
+              {t("print")}
+            </button>
+            <button type="button" onClick={() => void handOver(fileName(place, "html"), "text/html", html, true)}>
+              {t("share_report")}
+            </button>
+          </>
+        )}
+      </div>
+      {html && <ReportFrame id="site-frame" html={html} />}
+    </Page>
+  );
+}
+
+/** Several report documents as one, each on its own page. */
+function joined(pages: string[]): string {
+  const parser = new DOMParser();
+  const whole = parser.parseFromString(pages[0] ?? "", "text/html");
+  for (const page of pages.slice(1)) {
+    const next = whole.createElement("section");
+    next.style.breakBefore = "page";
+    next.append(...parser.parseFromString(page, "text/html").body.childNodes);
+    whole.body.append(next);
+  }
+  return `<!doctype html>${whole.documentElement.outerHTML}`;
+}

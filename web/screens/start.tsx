@@ -1,0 +1,57 @@
+import { useEffect, useState } from "preact/hooks";
+import { Page } from "../parts/page/page";
+import { go, lineOf, questions } from "../session";
+import * as store from "../store";
+import { language, t } from "../words/words";
+import { firstOpen, inLanguage, type Answers } from "../wizard";
+
+/** The ways in, by purpose. */
+export function Start() {
+  const [place, setPlace] = useState("");
+  const [name, setName] = useState("");
+  const [remembered, setRemembered] = useState<{ person: string; edition: unknown }>({ person: "", edition: null });
+  useEffect(() => {
+    void Promise.all([store.getSetting("person", ""), store.getSetting<unknown>("edition", null)]).then(
+      ([person, edition]) => setRemembered({ person, edition }),
+    );
+  }, []);
+  const start = async (purpose: string): Promise<void> => {
+    const job: Answers = { format: questions().job_format ?? "platepath.job/1", purpose, date: today() };
+    if (name.trim()) job["name"] = name.trim();
+    if (place.trim()) job["place"] = place.trim();
+    if (remembered.person) job["person"] = remembered.person;
+    const edition = remembered.edition ?? questions().default_edition;
+    if (edition) job["edition"] = edition;
+    const record = await store.createJob(job, lineOf(job));
+    const first = firstOpen(questions(), job);
+    go(first ? `#/job/${record.id}/ask/${first}` : `#/job/${record.id}/limits`);
+  };
+  return (
+    <Page title={t("new_job")} back={{ href: "#/", label: t("jobs") }}>
+      <p class="lead">{t("choose_purpose")}</p>
+      <ul class="purposes">
+        {questions().purposes.map((purpose) => (
+          <li key={purpose.id}>
+            <button type="button" class="choice" onClick={() => void start(purpose.id)}>
+              <strong>{inLanguage(purpose, "title", language())}</strong>
+              <span>{inLanguage(purpose, "text", language())}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      <details class="naming">
+        <summary>{t("name_it_first")}</summary>
+        <label for="job-name">{t("job_name")}</label>
+        <input id="job-name" type="text" autocomplete="off" value={name} onInput={(event) => setName(event.currentTarget.value)} />
+        <label for="job-place">{t("job_place")}</label>
+        <input id="job-place" type="text" autocomplete="off" value={place} onInput={(event) => setPlace(event.currentTarget.value)} />
+      </details>
+    </Page>
+  );
+}
+
+function today(): string {
+  const now = new Date();
+  const two = (part: number): string => String(part).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

@@ -1,0 +1,288 @@
+/** What all screens share while the app is open: the questions, the engine, the latest results, undo and announcements. */
+import { useEffect, useState } from "preact/hooks";
+import type { EngineClient } from "./engine_client";
+import { BUILD } from "./generated/version";
+import * as store from "./store";
+import { answerWordSet, language } from "./words/words";
+import { jobLine, read, type Answers, type Choice, type Question, type Questions } from "./wizard";
+
+export type Verdict = "meets" | "does_not_meet" | "cannot_tell" | "does_not_apply";
+
+export type Check = {
+  id: string;
+  title: string;
+  verdict: Verdict;
+  required?: string | null;
+  found?: string | null;
+  section?: string | null;
+  section_confirmed?: boolean | null;
+  reason?: string | null;
+  remedy?: string | null;
+  severity?: "danger" | "violation" | "advice" | null;
+  group?: string | null;
+  missing?: string[] | null;
+  questions?: string[] | null;
+  steps?: string[] | null;
+  even_if?: string[] | null;
+  editions_differ?: string | null;
+};
+
+export type ShownValue = {
+  title: string;
+  shown: string;
+  section?: string | null;
+  section_confirmed?: boolean | null;
+  steps?: string[] | null;
+  assumed?: boolean | null;
+  group?: string | null;
+};
+
+export type Result = {
+  format: string;
+  edition?: number;
+  values: { [id: string]: ShownValue };
+  checks: Check[];
+  groups?: { id: string; title: string }[];
+  overall?: { verdict: string; text: string; counts?: { [verdict: string]: number } } | null;
+  written_questions?: string[] | null;
+  cautions?: string[] | null;
+};
+
+export type Problem = { path: string; wrong: string; right: string };
+
+export type Outcome = {
+  result: Result | null;
+  current: boolean;
+  problems: Problem[];
+  failure: string | null;
+};
+
+type Reply = { op: string; [field: string]: unknown };
+
+let questionsFile: Questions | null = null;
+let engine: EngineClient | null = null;
+let engineEditions: number[] = [];
+const outcomes = new Map<string, { revision: number; problems: Problem[]; failure: string | null }>();
+const waiting = new Map<string, store.JobRecord>();
+let working = false;
+const watchers = new Set<() => void>();
+
+export type Undo = { text: string; act: () => void };
+let undo: Undo | null = null;
+let announced = "";
+
+function notify(): void {
+  for (const watcher of watchers) watcher();
+}
+
+/** Draws the calling part again whenever something shared changes. */
+export function useSession(): void {
+  const [, again] = useState({});
+  useEffect(() => {
+    const watcher = (): void => again({});
+    watchers.add(watcher);
+    return () => void watchers.delete(watcher);
+  }, []);
+}
+
+export function setQuestions(next: Questions): void {
+  questionsFile = next;
+}
+
+export function questions(): Questions {
+  if (!questionsFile) throw new Error("questions are used before they are loaded");
+  return questionsFile;
+}
+
+export function findQuestion(path: string): Question | null {
+  return questions().questions.find((question) => question.path === path) ?? null;
+}
+
+export function editions(): Choice[] {
+  const listed = questions().editions ?? findQuestion("edition")?.choices ?? [];
+  if (listed.length !== 0) return listed;
+  return engineEditions.map((year) => ({ value: year, label: String(year) }));
+}
+
+export function lineOf(job: Answers): string {
+  return jobLine(questions(), job, language(), answerWordSet());
+}
+
+export function setEngine(client: EngineClient): void {
+  engine = client;
+  const changed = (): void => {
+    notify();
+    if (client.state !== "ready") return;
+    void work();
+    void ask({ op: "hello" }).then((reply) => {
+      engineEditions = Array.isArray(reply["editions"]) ? (reply["editions"] as number[]) : [];
+      notify();
+    });
+  };
+  client.onState(changed);
+  changed();
+}
+
+export function engineState(): EngineClient["state"] {
+  return engine?.state ?? "starting";
+}
+
+export function engineTrouble(): EngineClient["trouble"] {
+  return engine?.trouble ?? null;
+}
+
+export function restartEngine(): void {
+  engine?.restart();
+}
+
+/** One request to the engine; every trouble comes back as a reply, never as a throw. */
+export async function ask(request: Reply): Promise<Reply> {
+  if (!engine) return { op: "failed", id: "", message: "" };
+  try {
+    return (await engine.call(request as Parameters<EngineClient["call"]>[0])) as unknown as Reply;
+  } catch (error) {
+    return { op: "failed", id: "", message: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+function wantResult(record: store.JobRecord): void {
+  const known = outcomes.get(record.id);
+  if (known?.revision === record.revision) return;
+  waiting.set(record.id, record);
+  void work();
+}
+
+async function work(): Promise<void> {
+  if (working || engineState() !== "ready") return;
+  working = true;
+  for (;;) {
+    const next = waiting.values().next().value;
+    if (!next || engineState() !== "ready") break;
+    waiting.delete(next.id);
+    const reply = await ask({ op: "evaluate", job: next.job });
+    const outcome = { revision: next.revision, problems: [] as Problem[], failure: null as string | null };
+    if (reply.op === "result") {
+      const result = reply["result"] as Answers;
+      await store.keepResult(next, { id: next.id, revision: next.revision, engine: BUILD, result });
+    } else if (reply.op === "refused") outcome.problems = reply["problems"] as Problem[];
+    else outcome.failure = String(reply["message"] ?? "");
+    outcomes.set(next.id, outcome);
+    notify();
+  }
+  working = false;
+}
+
+/** Forgets failed work, so that it is tried again. */
+export function tryAgain(record: store.JobRecord): void {
+  outcomes.delete(record.id);
+  wantResult(record);
+}
+
+export type Loaded = store.JobRecord | { damaged: unknown } | null | undefined;
+
+export function isJob(loaded: Loaded): loaded is store.JobRecord {
+  return Boolean(loaded) && !("damaged" in (loaded as object));
+}
+
+/** One job as it is now, in whichever tab it changes; undefined while it is being read. */
+export function useJob(id: string): Loaded {
+  const [loaded, setLoaded] = useState<Loaded>(undefined);
+  useEffect(() => {
+    let live = true;
+    const load = (): void => {
+      void store.getJob(id).then((record) => {
+        if (live) setLoaded(record);
+      });
+    };
+    load();
+    const stop = store.onChange((changed) => {
+      if (changed === id) load();
+    });
+    return () => {
+      live = false;
+      stop();
+    };
+  }, [id]);
+  return loaded;
+}
+
+/** The newest result of a job: the saved one at once, the fresh one as soon as the engine has it. */
+export function useOutcome(record: store.JobRecord): Outcome {
+  useSession();
+  const [saved, setSaved] = useState<store.SavedResult | null>(null);
+  const known = outcomes.get(record.id);
+  const done = known?.revision;
+  useEffect(() => {
+    let live = true;
+    void store.getResult(record.id).then((found) => {
+      if (!live) return;
+      setSaved(found);
+      const fresh = found?.revision === record.revision && found.engine === BUILD;
+      if (!fresh) wantResult(record);
+    });
+    return () => {
+      live = false;
+    };
+  }, [record.id, record.revision, done]);
+  const mine = saved?.id === record.id ? saved : null;
+  const told = known?.revision === record.revision ? known : null;
+  return {
+    result: mine ? (mine.result as unknown as Result) : null,
+    current: mine?.revision === record.revision && !told?.failure,
+    problems: told?.problems ?? [],
+    failure: told?.failure ?? null,
+  };
+}
+
+/** Speaks through the polite live region. */
+export function say(text: string): void {
+  announced = text === announced ? `${text}\u00a0` : text;
+  notify();
+}
+
+export function spoken(): string {
+  return announced;
+}
+
+export function offerUndo(next: Undo | null): void {
+  undo = next;
+  notify();
+}
+
+export function undoOffered(): Undo | null {
+  return undo;
+}
+
+/** Goes to another screen. */
+export function go(hash: string): void {
+  location.hash = hash;
+}
+
+export function jobName(job: Answers): string {
+  const name = read(job, "name");
+  return typeof name === "string" ? name : "";
+}
+
+/** Hands a file to the phone's share sheet, or saves it where there is none. */
+export async function handOver(name: string, type: string, text: string, share: boolean): Promise<void> {
+  const file = new File([text], name, { type });
+  if (share && navigator.canShare?.({ files: [file] })) {
+    try {
+      await navigator.share({ files: [file], title: name });
+      return;
+    } catch (error) {
+      if (error instanceof DOMException && error.name === "AbortError") return;
+    }
+  }
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(file);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+/** A file name from what a person typed. */
+export function fileName(text: string, ending: string): string {
+  const plain = text.normalize("NFKD").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "").slice(0, 60);
+  return `${plain || "job"}.${ending}`;
+}

@@ -1,0 +1,229 @@
+/** The wizard as a pure state machine: questions and answers in, the page to show out. */
+
+export type Value = string | number | boolean | null | (string | number)[];
+export type Answers = { [key: string]: unknown };
+
+export type Condition =
+  | { path: string; is: Value }
+  | { path: string; one_of: Value[] }
+  | { path: string; known: boolean }
+  | { all: Condition[] }
+  | { any: Condition[] }
+  | { not: Condition };
+
+export type Translations<T> = { [language: string]: Partial<T> };
+
+export type Choice = { value: string | number | boolean; label: string };
+
+export type Question = {
+  path: string;
+  group: string;
+  ask: string;
+  help?: string | null;
+  kind: "number" | "choice" | "yes_no" | "many" | "text" | "text_long" | "date" | "number_list";
+  unit?: string | null;
+  choices?: Choice[] | null;
+  other?: boolean | null;
+  picker?: boolean | null;
+  required?: boolean | null;
+  first?: boolean | null;
+  when?: Condition | null;
+  purposes?: string[] | null;
+  metric?: { unit: string; per_unit: number } | null;
+  also?: string | null;
+  translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
+};
+
+export type Group = {
+  id: string;
+  title: string;
+  text?: string | null;
+  translations?: Translations<{ title: string; text: string }> | null;
+};
+
+export type Purpose = Group & { groups: string[] };
+
+export type Questions = {
+  format: string;
+  job_format?: string | null;
+  editions?: Choice[] | null;
+  default_edition?: number | null;
+  summary?: string[] | null;
+  cautions?: string[] | null;
+  purposes: Purpose[];
+  groups: Group[];
+  questions: Question[];
+};
+
+/** The value at a dotted path; an absent branch reads as null, as in the engine. */
+export function read(job: Answers, path: string): unknown {
+  let here: unknown = job;
+  for (const name of path.split(".")) {
+    if (typeof here !== "object" || here === null || Array.isArray(here)) return null;
+    here = Object.hasOwn(here, name) ? (here as Answers)[name] : null;
+  }
+  return here === undefined ? null : here;
+}
+
+/** A copy of the job with one value changed; null removes it, because null and missing are the same. */
+export function write(job: Answers, path: string, value: unknown): Answers {
+  const [name, ...rest] = path.split(".") as [string, ...string[]];
+  const copy: Answers = Object.fromEntries(Object.entries(job));
+  if (rest.length === 0) {
+    if (value === null) delete copy[name];
+    else copy[name] = value;
+    return copy;
+  }
+  const branch = Object.hasOwn(job, name) ? job[name] : null;
+  const inner = typeof branch === "object" && branch !== null && !Array.isArray(branch) ? (branch as Answers) : {};
+  const changed = write(inner, rest.join("."), value);
+  if (Object.keys(changed).length === 0) delete copy[name];
+  else copy[name] = changed;
+  return copy;
+}
+
+function same(left: unknown, right: unknown): boolean {
+  if (Array.isArray(left) && Array.isArray(right))
+    return left.length === right.length && left.every((item, index) => same(item, right[index]));
+  return left === right;
+}
+
+/** Whether a question is shown. Equality only, so that no limit can hide in a condition. */
+export function holds(when: Condition | null | undefined, job: Answers): boolean {
+  if (!when) return true;
+  if ("all" in when) return when.all.every((part) => holds(part, job));
+  if ("any" in when) return when.any.some((part) => holds(part, job));
+  if ("not" in when) return !holds(when.not, job);
+  const value = read(job, when.path);
+  if ("known" in when) return (value !== null) === when.known;
+  if ("one_of" in when) return when.one_of.some((item) => same(item, value));
+  return same(when.is, value);
+}
+
+/** The groups of the job's purpose, in the order of the questions file. */
+export function groupsOf(questions: Questions, job: Answers): Group[] {
+  const purpose = questions.purposes.find((item) => item.id === job["purpose"]);
+  return purpose ? questions.groups.filter((group) => purpose.groups.includes(group.id)) : questions.groups;
+}
+
+/** The questions that belong to this job now, those that give the first results leading. */
+export function shownQuestions(questions: Questions, job: Answers): Question[] {
+  const groups = groupsOf(questions, job).map((group) => group.id);
+  const purpose = String(job["purpose"] ?? "");
+  const mine = questions.questions.filter(
+    (question) =>
+      groups.includes(question.group) &&
+      (!question.purposes || question.purposes.length === 0 || question.purposes.includes(purpose)) &&
+      holds(question.when, job),
+  );
+  const leads = mine.filter((question) => isFirst(question));
+  const walk = groups.flatMap((group) => mine.filter((question) => question.group === group && !isFirst(question)));
+  return [...leads, ...walk];
+}
+
+export function isFirst(question: Question): boolean {
+  return Boolean(question.first || question.required);
+}
+
+export type Page = { kind: "question"; path: string } | { kind: "results" } | { kind: "checklist" };
+
+/** The page after a question: the next question, the results after the last leading one, the checklist at the end. */
+export function pageAfter(questions: Questions, job: Answers, path: string): Page {
+  const list = shownQuestions(questions, job);
+  const place = list.findIndex((question) => question.path === path);
+  const next = list[place + 1];
+  const here = list[place];
+  if (here && isFirst(here) && !(next && isFirst(next))) return { kind: "results" };
+  return next ? { kind: "question", path: next.path } : { kind: "checklist" };
+}
+
+/** The question before this one, or null at the start. */
+export function pageBefore(questions: Questions, job: Answers, path: string): string | null {
+  const list = shownQuestions(questions, job);
+  return list[list.findIndex((question) => question.path === path) - 1]?.path ?? null;
+}
+
+/** The first question without an answer; leading ones before all others. */
+export function firstOpen(questions: Questions, job: Answers): string | null {
+  return shownQuestions(questions, job).find((question) => read(job, question.path) === null)?.path ?? null;
+}
+
+/** Whether a required answer is still missing, so that nothing can be worked out yet. */
+export function requiredOpen(questions: Questions, job: Answers): Question[] {
+  return shownQuestions(questions, job).filter(
+    (question) => question.required && read(job, question.path) === null,
+  );
+}
+
+/** A typed number as a number: spaces are dropped, thousands commas too, a lone comma is a decimal mark. */
+export function parseNumber(text: string): number | null {
+  const packed = text.replace(/[\s\u00a0\u202f]/g, "");
+  const plain = /^[1-9]\d{0,2}(,\d{3})+(\.\d+)?$/.test(packed) ? packed.replaceAll(",", "") : packed.replace(",", ".");
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
+}
+
+/** The words of one choice in the reader's language. */
+export function choiceLabel(question: Question, choice: Choice, language: string): string {
+  return question.translations?.[language]?.choices?.[String(choice.value)] ?? choice.label;
+}
+
+/** One text of a question, group or purpose in the reader's language, else as written. */
+export function inLanguage<Item extends { translations?: Translations<object> | null }>(
+  item: Item,
+  key: keyof Item & string,
+  language: string,
+): string {
+  const translated = item.translations?.[language] as { [key: string]: unknown } | undefined;
+  const text = translated?.[key] ?? item[key];
+  return typeof text === "string" ? text : "";
+}
+
+/** An answer in words, as it was chosen or typed; null while there is none. */
+export function answerWords(
+  question: Question,
+  value: unknown,
+  language: string,
+  words: { yes: string; no: string; none: string },
+): string | null {
+  if (value === null || value === undefined) return null;
+  const one = (item: unknown): string => {
+    const choice = question.choices?.find((candidate) => candidate.value === item);
+    if (choice) return choiceLabel(question, choice, language);
+    if (item === true) return words.yes;
+    if (item === false) return words.no;
+    return question.unit ? `${String(item)} ${question.unit}` : String(item);
+  };
+  if (Array.isArray(value)) return value.length === 0 ? words.none : value.map(one).join(", ");
+  return one(value);
+}
+
+/** The one line that names a job in a list, from the paths the questions file chooses. */
+export function jobLine(
+  questions: Questions,
+  job: Answers,
+  language: string,
+  words: { yes: string; no: string; none: string },
+): string {
+  const paths =
+    questions.summary ?? questions.questions.filter((item) => item.required).map((item) => item.path);
+  return paths
+    .map((path) => {
+      const question = questions.questions.find((item) => item.path === path);
+      return question ? answerWords(question, read(job, path), language, words) : null;
+    })
+    .filter((part) => part !== null)
+    .join(" · ");
+}
+
+/** A copy for the next one of the same kind: only the leading facts and the first group are carried over. */
+export function sameKind(questions: Questions, job: Answers): Answers {
+  const kept = new Set(["format", "place", "person", "purpose", "edition"]);
+  let copy: Answers = Object.fromEntries(Object.entries(job).filter(([name]) => kept.has(name)));
+  const group = questions.groups[0]?.id;
+  for (const question of questions.questions)
+    if (question.required || question.group === group) {
+      const value = read(job, question.path);
+      if (value !== null) copy = write(copy, question.path, value);
+    }
+  return copy;
+}

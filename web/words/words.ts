@@ -1,0 +1,52 @@
+/** The words of the interface in the reader's language; trade words come from the engine. */
+import english from "./en.json";
+import spanish from "./es.json";
+
+export type Word = keyof typeof english;
+export type Language = "en" | "es";
+
+const catalogues: { [language in Language]: { [word in Word]?: string } } = { en: english, es: spanish };
+
+export const languages: { value: Language; label: string }[] = [
+  { value: "en", label: "English" },
+  { value: "es", label: "Español" },
+];
+
+let current: Language = "en";
+
+export function language(): Language {
+  return current;
+}
+
+/** The language the phone asks for, where there is a catalogue for it. */
+export function phoneLanguage(): Language {
+  const asked = navigator.languages.map((tag) => tag.split("-")[0]);
+  return languages.find((item) => item.value === asked.find((tag) => tag === "en" || tag === "es"))?.value ?? "en";
+}
+
+export function setLanguage(next: Language): void {
+  current = next;
+  document.documentElement.lang = next;
+}
+
+/** One text, its {places} filled. */
+export function t(word: Word, places: { [place: string]: string | number } = {}): string {
+  const text = catalogues[current][word] ?? english[word];
+  return text.replace(/\{(\w+)\}/g, (whole, place: string) => String(places[place] ?? whole));
+}
+
+export function answerWordSet(): { yes: string; no: string; none: string } {
+  return { yes: t("yes"), no: t("no"), none: t("none_found") };
+}
+
+/** A day in the reader's own form. */
+export function day(value: unknown): string {
+  const parts = typeof value === "string" ? /^(\d{4})-(\d{2})-(\d{2})$/.exec(value) : null;
+  if (!parts) return typeof value === "string" ? value : "";
+  const date = new Date(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
+  return new Intl.DateTimeFormat(current, { dateStyle: "medium" }).format(date);
+}
+
+export function megabytes(bytes: number): string {
+  return new Intl.NumberFormat(current, { maximumFractionDigits: 1, minimumFractionDigits: 1 }).format(bytes / 1e6);
+}
