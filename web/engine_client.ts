@@ -207,6 +207,9 @@ class Client implements EngineClient {
   private become(state: EngineState, trouble: EngineTrouble | null): void {
     this.state = state;
     this.trouble = trouble;
+    // For tests and for whoever looks at the page's state from outside.
+    document.documentElement.dataset["engine"] = state;
+    document.documentElement.dataset["trouble"] = trouble ?? "";
     for (const watcher of this.watchers) watcher(state, trouble);
   }
 }

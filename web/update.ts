@@ -42,10 +42,12 @@ export function watchUpdates(callback: Watcher): { accept(): void; later(): void
 
 function tell(state: UpdateState): void {
   last = state;
+  document.documentElement.dataset["offline"] = state.kind;
   for (const watcher of watchers) watcher(state);
 }
 
 async function begin(): Promise<void> {
+  document.documentElement.dataset["build"] = BUILD;
   if (!("serviceWorker" in navigator)) {
     tell({
       kind: "unsupported",

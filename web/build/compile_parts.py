@@ -40,7 +40,9 @@ def use_the_engine() -> None:
     sys.path.insert(0, str(SITE))
     handle = importlib.import_module("engine.handle").handle
     for request in sorted(Path("/work/requests").iterdir()):
-        handle(request.read_text())
+        reply = json.loads(handle(request.read_text()))
+        if reply["op"] == "failed":
+            raise SystemExit(f"The engine failed on {request.read_text()[:200]}: {reply}")
     handle("not JSON")
     handle('{"op": "no such"}')
     outside = set(FOR_ERRORS)

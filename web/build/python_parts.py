@@ -8,7 +8,7 @@ import zipfile
 from pathlib import Path
 
 from web.build import parts
-from web.build.tools import CACHE, ROOT, WEB, node, sha256
+from web.build.tools import CACHE, ROOT, WEB, node, run_engine, sha256
 
 HERE = WEB / "build"
 DEMO_JOBS = ROOT / "fixtures" / "jobs"
@@ -52,12 +52,26 @@ def _inputs(engine: Path) -> dict[str, bytes]:
             for name in archive.namelist():
                 if not name.endswith("/") and ".dist-info/" not in name:
                     files[f"site/{name}"] = archive.read(name)
-    for path in engine.rglob("*"):
-        if path.is_file() and "__pycache__" not in path.parts:
-            files[f"site/engine/{path.relative_to(engine).as_posix()}"] = path.read_bytes()
+    files |= _engine_files(engine)
     for number, request in enumerate(_requests()):
         files[f"requests/{number:04}.json"] = request.encode()
     return files
+
+
+def _engine_files(engine: Path) -> dict[str, bytes]:
+    """The engine as it is shipped: its tables as Python modules in place of the CSV files."""
+    with tempfile.TemporaryDirectory() as folder:
+        shipped = Path(folder) / "engine"
+        shutil.copytree(engine, shipped, ignore=shutil.ignore_patterns("__pycache__"))
+        if (shipped / "code" / "compile_tables.py").exists():
+            run_engine(shipped, "engine.code.compile_tables", str(shipped / "code"))
+            for table in shipped.rglob("*.csv"):
+                table.unlink()
+        return {
+            f"site/engine/{path.relative_to(shipped).as_posix()}": path.read_bytes()
+            for path in sorted(shipped.rglob("*"))
+            if path.is_file() and "__pycache__" not in path.parts
+        }
 
 
 def _requests() -> list[str]:

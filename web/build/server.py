@@ -2,6 +2,7 @@
 
 import http
 import http.server
+import itertools
 import mimetypes
 import shutil
 import socket
@@ -9,8 +10,6 @@ import threading
 from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
-
-from web.build.assemble import HEADERS, policy
 
 TYPES = {
     ".mjs": "text/javascript",
@@ -29,7 +28,7 @@ class Server:
 
     `folder` may be changed while it runs. `requests` lists the paths asked for. `before` is called
     with a handler and a path before the content is sent, and may send something else: when it
-    returns True nothing more is sent.
+    returns True nothing more is sent. `policy` replaces the policy of the folder's header file.
     """
 
     def __init__(self, folder: Path, port: int = 0, address: str = "127.0.0.1") -> None:
@@ -39,13 +38,20 @@ class Server:
         self.requests: list[str] = []
         self.sent = 0
         self.before: Callable[[Handler, str], bool] | None = None
-        self.policy: str | None = policy(header=True)
+        self.policy: str | None = None
         self._running: _Threads | None = None
 
     @property
     def url(self) -> str:
         """The address of the start page."""
         return f"http://{self.address}:{self.port}/"
+
+    def headers(self) -> dict[str, str]:
+        """What the folder's `_headers` file wants sent with every file."""
+        lines = (self.folder / "_headers").read_text().splitlines()
+        ours = itertools.takewhile(lambda line: line.startswith("  "), lines[1:])
+        found = dict(line.strip().split(": ", 1) for line in ours)
+        return found | ({"Content-Security-Policy": self.policy} if self.policy else {})
 
     def start(self) -> None:
         """Starts serving in a thread of its own."""
@@ -140,9 +146,7 @@ class Handler(http.server.BaseHTTPRequestHandler):
         self.end_headers()
 
     def _send_policy(self) -> None:
-        if self.server.owner.policy:
-            self.send_header("Content-Security-Policy", self.server.owner.policy)
-        for name, value in HEADERS.items():
+        for name, value in self.server.owner.headers().items():
             self.send_header(name, value)
 
     def log_message(self, format: str, *arguments: object) -> None:

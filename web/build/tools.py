@@ -62,6 +62,16 @@ def checked(command: list[str], **options: object) -> subprocess.CompletedProces
     return done
 
 
+def run_engine(engine: Path, module: str, *arguments: str) -> str:
+    """What `python -m MODULE …` prints with the engine of the folder given."""
+    code = (
+        f"import runpy, sys; sys.argv = [{module!r}, *{arguments!r}]; "
+        f"runpy.run_module({module!r}, run_name='__main__', alter_sys=True)"
+    )
+    found = {**os.environ, "PYTHONPATH": str(engine.parent), "PYTHONDONTWRITEBYTECODE": "1"}
+    return checked([sys.executable, "-c", code], cwd=engine.parent, env=found).stdout
+
+
 def npm_install() -> None:
     """Installs exactly what the lock file lists, unless that is what is there."""
     lock = WEB / "package-lock.json"

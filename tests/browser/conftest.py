@@ -1,0 +1,179 @@
+"""What the browser tests share: the built app, a server that can be stopped, a phone."""
+
+import fcntl
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
+
+from web.build.__main__ import build
+from web.build.server import Server
+from web.build.tools import ROOT
+
+CHROMIUM = next(
+    (
+        found
+        for name in ("chromium", "chromium-browser", "google-chrome")
+        if (found := shutil.which(name))
+    ),
+    None,
+)
+# As root there is no sandbox; the rest keeps the browser from asking hosts of its own.
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {
+    "viewport": {"width": 360, "height": 740},
+    "has_touch": True,
+    "is_mobile": True,
+    "device_scale_factor": 2,
+}
+# A state that never comes fails the test after this long; no test measures time.
+PATIENCE_MS = 240_000
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Marks everything beside this file as a browser test."""
+    for item in items:
+        if item.path.is_relative_to(Path(__file__).parent):
+            item.add_marker("browser")
+
+
+@contextmanager
+def one_at_a_time(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """The folder that all test processes share, held alone: the build writes web/generated."""
+    shared = tmp_path_factory.getbasetemp()
+    if shared.name.startswith("popen"):
+        shared = shared.parent
+    with (shared / "build.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield shared
+
+
+@pytest.fixture(scope="session")
+def built_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The static folder, built once for all test processes."""
+    with one_at_a_time(tmp_path_factory) as shared:
+        out = shared / "dist"
+        return out if out.exists() else build(out=out)
+
+
+@pytest.fixture(scope="session")
+def next_version(built_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The static folder of a version to come: the same engine under another version string."""
+    with one_at_a_time(tmp_path_factory) as shared:
+        out = shared / "dist-next"
+        if out.exists():
+            return out
+        engine = shared / "next" / "engine"
+        shutil.copytree(ROOT / "engine", engine, ignore=shutil.ignore_patterns("__pycache__"))
+        start = engine / "__init__.py"
+        lines = start.read_text().splitlines()
+        changed = ['__version__ = "9999.0"' if "__version__ =" in line else line for line in lines]
+        assert changed != lines, "engine/__init__.py no longer sets __version__ on one line"
+        start.write_text("\n".join(changed) + "\n")
+        try:
+            return build(engine=engine, out=out)
+        finally:
+            # web/generated belongs to the version that is worked on.
+            build(out=shared / "dist")
+
+
+@pytest.fixture
+def server(built_app: Path) -> Iterator[Server]:
+    """The built app on a port of its own; `stop()` cuts the network, `start()` brings it back."""
+    running = Server(built_app)
+    running.start()
+    yield running
+    running.stop()
+
+
+@dataclass
+class Phone:
+    """A browser profile at phone size that outlives the browser."""
+
+    playwright: Playwright
+    profile: Path
+    requests: list[str] = field(default_factory=list)
+    errors: list[str] = field(default_factory=list)
+    context: BrowserContext | None = None
+
+    def open(self, url: str) -> Page:
+        """Starts the browser on the profile, if it is not running, and opens a page."""
+        if self.context is None:
+            self.context = self.playwright.chromium.launch_persistent_context(
+                str(self.profile), executable_path=CHROMIUM, headless=True, args=FLAGS, **PHONE
+            )
+            self.context.set_default_timeout(PATIENCE_MS)
+            self.context.set_default_navigation_timeout(PATIENCE_MS)
+            self.context.on("request", lambda request: self.requests.append(request.url))
+            self.context.on("weberror", lambda error: self.errors.append(str(error.error)))
+        page = self.context.new_page()
+        page.goto(url)
+        return page
+
+    def close(self) -> None:
+        """Ends the browser; the profile stays."""
+        if self.context is not None:
+            self.context.close()
+            self.context = None
+
+    def other_origins(self, url: str) -> list[str]:
+        """What was asked of anybody but the app's own origin."""
+        own = (url, "blob:", "data:", "about:")
+        return [asked for asked in self.requests if not asked.startswith(own)]
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """Playwright, driving the machine's own Chromium."""
+    if CHROMIUM is None:
+        pytest.fail("No Chromium on this machine: `python3 dev.py test` installs it or says how.")
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture
+def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Phone]:
+    """A phone: 360 × 740, touch, a profile of its own that is kept over relaunches."""
+    made = Phone(playwright, tmp_path / "profile")
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def holding_back() -> Callable[[Server, str], AbstractContextManager[None]]:
+    """Lets a server break off in the middle of every file whose path holds a given text."""
+
+    @contextmanager
+    def hold(server: Server, part: str) -> Iterator[None]:
+        def half(handler, asked: str) -> bool:
+            if part not in asked:
+                return False
+            content = (server.folder / asked).read_bytes()
+            handler.send_response(200)
+            handler.send_header("Content-Type", "application/octet-stream")
+            handler.send_header("Content-Length", str(len(content)))
+            handler.end_headers()
+            handler.wfile.write(content[: len(content) // 2])
+            handler.wfile.flush()
+            handler.close_connection = True
+            return True
+
+        server.before = half
+        try:
+            yield
+        finally:
+            server.before = None
+
+    return hold

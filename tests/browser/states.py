@@ -1,0 +1,30 @@
+"""What a page says of itself, read from outside."""
+
+from playwright.sync_api import Page
+
+# Collects every state the page ever claimed, over reloads of the same tab.
+COLLECT = """
+const seen = JSON.parse(sessionStorage.getItem("claimed") ?? "[]");
+new MutationObserver(() => {
+  const now = document.documentElement.dataset.offline;
+  if (now && seen.at(-1) !== now) seen.push(now);
+  sessionStorage.setItem("claimed", JSON.stringify(seen));
+}).observe(document, { subtree: true, attributes: true, attributeFilter: ["data-offline"] });
+"""
+
+
+def wait_until(page: Page, **states: str) -> None:
+    """Waits until the page says of itself what is given."""
+    for name, state in states.items():
+        page.wait_for_selector(f"html[data-{name}='{state}']", state="attached")
+
+
+def claimed(page: Page) -> list[str]:
+    """What the page claimed so far about being offline-ready."""
+    return page.evaluate("JSON.parse(sessionStorage.getItem('claimed') ?? '[]')")
+
+
+def shows_a_heading(page: Page) -> bool:
+    """Whether a screen is shown, not only the shell."""
+    page.wait_for_selector("h1")
+    return bool(page.inner_text("h1").strip())

@@ -1,0 +1,59 @@
+"""The engine's start and what happens when it cannot start or dies."""
+
+from tests.browser.states import shows_a_heading, wait_until
+
+
+def test_a_killed_worker_is_replaced(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    with page.expect_event("worker"):
+        page.workers[0].evaluate("self.close()")
+    wait_until(page, trouble="", engine="ready")
+    assert len(page.workers) == 1
+
+
+def test_an_error_that_ends_the_worker_is_said_and_survived(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    page.evaluate(
+        """() => {
+          window.troubles = [];
+          new MutationObserver(() => window.troubles.push(document.documentElement.dataset.trouble))
+            .observe(document.documentElement, { attributeFilter: ["data-trouble"] });
+        }"""
+    )
+    with page.expect_event("worker"):
+        page.workers[0].evaluate("setTimeout(() => { throw new RangeError('out of memory'); })")
+    wait_until(page, trouble="", engine="ready")
+    assert "stopped" in page.evaluate("window.troubles")
+
+
+def test_blocked_web_assembly_is_said_and_the_screen_still_works(phone, server) -> None:
+    server.policy = server.headers()["Content-Security-Policy"].replace(" 'wasm-unsafe-eval'", "")
+    page = phone.open(server.url)
+    wait_until(page, engine="failed", trouble="web_assembly_blocked")
+    assert shows_a_heading(page)
+    page.wait_for_selector("[role=alert]")
+
+
+def test_a_worker_of_another_version_is_refused(phone, server, built_app, next_version) -> None:
+    (theirs,) = next_version.glob("worker-*.js")
+
+    def mixed(handler, path: str) -> bool:
+        if not path.startswith("worker-"):
+            return False
+        content = theirs.read_bytes()
+        handler.send_response(200)
+        handler.send_header("Content-Type", "text/javascript")
+        handler.send_header("Content-Length", str(len(content)))
+        handler.end_headers()
+        handler.wfile.write(content)
+        return True
+
+    # Without a service worker, as in a private window: there only the build id can tell.
+    server.before = mixed
+    page = phone.open("about:blank")
+    page.add_init_script("delete Navigator.prototype.serviceWorker")
+    page.goto(server.url)
+    wait_until(page, offline="unsupported", engine="failed")
+    assert page.get_attribute("html", "data-trouble") in {"mixed_versions", "parts_missing"}

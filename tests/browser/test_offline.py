@@ -1,0 +1,260 @@
+"""Once everything is on the device, the app needs nobody: server stopped, browser relaunched."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.states import COLLECT, claimed, shows_a_heading, wait_until
+from web.build.server import Server
+
+
+def test_after_the_first_visit_a_reload_works_with_the_server_stopped(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    server.stop()
+    # What the browser keeps besides the app's own store must not be what makes it work.
+    page.context.new_cdp_session(page).send("Network.clearBrowserCache")
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert shows_a_heading(page)
+    assert not phone.errors
+
+
+def test_after_a_browser_relaunch_it_works_with_the_server_stopped(phone, server) -> None:
+    wait_until(phone.open(server.url), offline="offline_ready")
+    phone.close()
+    server.stop()
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert shows_a_heading(page)
+
+
+def test_any_address_within_the_app_opens_it_offline(phone, server) -> None:
+    wait_until(phone.open(server.url), offline="offline_ready")
+    server.stop()
+    page = phone.open(f"{server.url}?from=home_screen")
+    assert shows_a_heading(page)
+
+
+def test_the_screen_opens_while_the_engine_is_still_coming_in(phone, server, holding_back) -> None:
+    with holding_back(server, "python/"):
+        page = phone.open(server.url)
+        wait_until(page, offline="failed")
+        assert shows_a_heading(page)
+        assert page.get_attribute("html", "data-engine") != "ready"
+
+
+@pytest.mark.parametrize("relaunched", [False, True], ids=["same tab", "browser relaunched"])
+def test_a_broken_first_download_goes_on_where_it_stopped_and_never_claims_ready(
+    phone, server, holding_back, relaunched
+) -> None:
+    with holding_back(server, ".wasm"):
+        page = phone.open(server.url)
+        page.evaluate(COLLECT)
+        wait_until(page, offline="failed")
+        assert "offline_ready" not in claimed(page)
+        kept = [path for path in server.requests if path.startswith("python/site-")]
+        assert kept, "the smaller parts come before the runtime"
+        if relaunched:
+            phone.close()
+    server.requests.clear()
+    if relaunched:
+        page = phone.open(server.url)
+    else:
+        page.evaluate("dispatchEvent(new Event('online'))")
+    wait_until(page, offline="offline_ready", engine="ready")
+    again = [path for path in server.requests if path.startswith("python/")]
+    assert again == [path for path in again if path.endswith(".wasm")] != []
+
+
+def test_a_file_that_is_not_of_this_version_is_never_kept(phone, server) -> None:
+    def forged(handler, path: str) -> bool:
+        if not path.startswith("python/site-"):
+            return False
+        content = bytearray((server.folder / path).read_bytes())
+        content[len(content) // 2] ^= 1
+        handler.send_response(200)
+        handler.send_header("Content-Length", str(len(content)))
+        handler.end_headers()
+        handler.wfile.write(content)
+        return True
+
+    server.before = forged
+    page = phone.open(server.url)
+    page.evaluate(COLLECT)
+    wait_until(page, offline="failed")
+    assert "offline_ready" not in claimed(page)
+    assert page.get_attribute("html", "data-engine") != "ready"
+
+
+def test_the_first_download_counts_every_byte(phone, server, built_app) -> None:
+    page = phone.open("about:blank")
+    page.add_init_script(
+        """
+        window.progress = [];
+        navigator.serviceWorker?.addEventListener("message", (event) => {
+          if (event.data?.service === "progress") window.progress.push(event.data);
+        });
+        """
+    )
+    page.goto(server.url)
+    wait_until(page, offline="offline_ready")
+    progress = page.evaluate("window.progress")
+    assert progress[-1]["done"] == progress[-1]["total"]
+    assert [one["done"] for one in progress] == sorted(one["done"] for one in progress)
+    apart = {".br", ".gz"}
+    files = [path for path in built_app.rglob("*") if path.is_file() and path.suffix not in apart]
+    unlisted = {"_headers", "service_worker.js"}
+    assert progress[-1]["total"] == sum(
+        path.stat().st_size for path in files if path.name not in unlisted
+    )
+
+
+def test_nobody_but_the_apps_own_server_is_ever_asked(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    page.reload()
+    wait_until(page, engine="ready")
+    assert phone.other_origins(server.url) == []
+    assert [asked for asked in phone.requests if asked.startswith(server.url)]
+
+
+def build_of(page: Page) -> str:
+    """The build id of the version that a page runs."""
+    page.wait_for_selector("html[data-build]", state="attached")
+    return page.get_attribute("html", "data-build") or ""
+
+
+def build_in(folder: Path) -> str:
+    """The build id of a static folder."""
+    worker = (folder / "service_worker.js").read_text()
+    return re.search(r'build:"([0-9a-f]{16})"|="([0-9a-f]{16})"', worker).group(0).split('"')[1]
+
+
+def publish(server: Server, folder: Path, page: Page) -> None:
+    """Puts another version on the server and lets the browser look for it."""
+    server.folder = folder
+    page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+
+
+def accept(page: Page) -> None:
+    """Agrees to the update with the banner's first button, and waits for the reload."""
+    before = build_of(page)
+    page.locator(".banner", has=page.locator(".row")).get_by_role("button").first.click()
+    page.wait_for_selector(f"html[data-build]:not([data-build='{before}'])", state="attached")
+
+
+def test_an_update_waits_until_it_is_agreed_to(phone, server, built_app, next_version) -> None:
+    old, new = build_in(built_app), build_in(next_version)
+    assert old != new
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    publish(server, next_version, page)
+    wait_until(page, offline="update_waiting")
+    server.stop()
+    assert build_of(page) == old
+    page.reload()
+    wait_until(page, offline="update_waiting", engine="ready")
+    assert build_of(page) == old
+    phone.close()
+    page = phone.open(server.url)
+    # The browser has put the new service worker in place by itself; nobody agreed yet.
+    wait_until(page, offline="update_waiting", engine="ready")
+    assert build_of(page) == old
+    accept(page)
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert build_of(page) == new
+
+
+def test_an_update_transfers_only_what_changed(phone, server, next_version) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    server.requests.clear()
+    publish(server, next_version, page)
+    wait_until(page, offline="update_waiting")
+    assert not [path for path in server.requests if "pyodide" in path or "stdlib" in path]
+    assert not [path for path in server.requests if "pydantic_core" in path]
+    assert [path for path in server.requests if path.startswith("python/site-")]
+
+
+def test_an_update_that_breaks_off_leaves_the_old_version_whole(
+    phone, server, built_app, next_version, holding_back
+) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    with holding_back(server, "python/"):
+        server.folder = next_version
+        failed = page.evaluate(
+            """async () => {
+              const found = await navigator.serviceWorker.getRegistration();
+              const gone = new Promise((resolve) => found.addEventListener("updatefound", () => {
+                const coming = found.installing;
+                coming.addEventListener("statechange", () => coming.state === "redundant" && resolve("redundant"));
+              }));
+              await found.update().catch(() => undefined);
+              return gone;
+            }"""
+        )
+        assert failed == "redundant"
+    server.stop()
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert build_of(page) == build_in(built_app)
+
+
+def test_two_tabs_walk_an_update_one_after_the_other(
+    phone, server, built_app, next_version
+) -> None:
+    old, new = build_in(built_app), build_in(next_version)
+    first = phone.open(server.url)
+    wait_until(first, offline="offline_ready", engine="ready")
+    second = phone.open(server.url)
+    wait_until(second, engine="ready")
+    publish(server, next_version, first)
+    wait_until(first, offline="update_waiting")
+    server.stop()
+    accept(first)
+    wait_until(first, offline="offline_ready", engine="ready")
+    assert build_of(first) == new
+    # The other tab goes on undisturbed on its own version, even when its engine starts anew.
+    assert build_of(second) == old
+    wait_until(second, offline="update_waiting")
+    with second.expect_event("worker"):
+        second.workers[0].evaluate("self.close()")
+    wait_until(second, engine="ready")
+    assert build_of(second) == old
+    accept(second)
+    wait_until(second, offline="offline_ready", engine="ready")
+    assert build_of(second) == new
+
+
+def test_a_declined_update_is_not_offered_again_that_day(
+    phone, server, built_app, next_version
+) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    publish(server, next_version, page)
+    wait_until(page, offline="update_waiting")
+    page.locator(".banner", has=page.locator(".row")).get_by_role("button").last.click()
+    wait_until(page, offline="offline_ready")
+    phone.close()
+    server.stop()
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert build_of(page) == build_in(built_app)
+
+
+def test_the_page_says_so_when_the_system_emptied_the_cache(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    page.evaluate(
+        "caches.keys().then((names) => Promise.all(names.map((name) => caches.delete(name))))"
+    )
+    server.stop()
+    page.reload()
+    assert "network once more" in page.inner_text("h1")
+    server.start()
+    page.reload()
+    wait_until(page, engine="ready")
