@@ -37,7 +37,7 @@ __all__ = [
 ]
 
 
-class UnknownEdition(ValueError):  # noqa: N818  (read aloud, it is the message)
+class UnknownEdition(ValueError):
     """An edition outside EDITIONS; it is refused, never replaced."""
 
 

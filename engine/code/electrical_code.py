@@ -148,6 +148,7 @@ class Code:
     def equipment_grounding(self, rating_amperes: float, material: str) -> str | None:
         """Size of the equipment grounding conductor for the device ahead [A]; None above the table.
 
+        The 1200 kcmil aluminum printed to 2017 is given as 1250, the size of the trade that reaches it.
         Section: equipment_grounding_table.
         """
         ratings, sizes = self.lookups["equipment_grounding"][material]

@@ -8,7 +8,7 @@ from importlib.resources.abc import Traversable
 from engine.code.rows import EDITIONS, MARKS, STATUSES, TABLE_KEYS, TAIL, Row, SectionRow
 
 
-class BrokenTable(ValueError):  # noqa: N818
+class BrokenTable(ValueError):
     """A table of the electrical code contradicts itself; the message names file, row and fault."""
 
 

@@ -117,6 +117,11 @@ def _limit(size: str, kcmil: dict[str, float]) -> float:
     return kcmil[size] if size in kcmil else float(size)
 
 
+def _trade_size(size: str) -> str:
+    # 1200 kcmil, printed to 2017, is no size of Table 8: the smallest conductor that reaches it is 1250
+    return size if size in SIZES else next(s for s in SIZES if s.isdigit() and int(s) >= int(size))
+
+
 def build(
     tables: dict[str, tuple[Row, ...]], sections: tuple[SectionRow, ...], edition: int
 ) -> Lookups:
@@ -175,7 +180,7 @@ def build(
     equipment_grounding: dict[str, Bands] = {}
     for material in MATERIALS:
         bands = sorted(
-            (float(rating), value)
+            (float(rating), _trade_size(value))
             for (rating, of_material), value in values("equipment_grounding_conductor").items()
             if of_material == material
         )

@@ -42,7 +42,7 @@ INSULATIONS = (
 _INDEX = {size: index for index, size in enumerate(SIZES)}
 
 
-class UnknownSize(ValueError):  # noqa: N818
+class UnknownSize(ValueError):
     """A conductor size that is not one of SIZES."""
 
 
