@@ -104,11 +104,22 @@ function Screen(props: { route: string[]; offline: string; onLanguage: (next: La
   if (name === "new") return <Start />;
   if (name === "about") return <About offline={props.offline} onLanguage={props.onLanguage} />;
   if (name === "site" && id) return <Site place={decodeURIComponent(id)} />;
-  if (name === "job" && id) return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;
+  if (name === "job" && id)
+    return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;
   return <Jobs />;
 }
 
-function JobScreen({ id, page, path, from }: { id: string; page: string; path: string; from: string | null }) {
+function JobScreen({
+  id,
+  page,
+  path,
+  from,
+}: {
+  id: string;
+  page: string;
+  path: string;
+  from: string | null;
+}) {
   const loaded = useJob(id);
   useSession();
   const format = questions().job_format ?? "platepath.job/1";
@@ -137,7 +148,8 @@ function JobScreen({ id, page, path, from }: { id: string; page: string; path: s
 function WhereItWasLeft({ record }: { record: store.JobRecord }) {
   useEffect(() => {
     const home = `#/job/${record.id}`;
-    const open = requiredOpen(questions(), record.job).length !== 0 ? firstOpen(questions(), record.job) : null;
+    const open =
+      requiredOpen(questions(), record.job).length !== 0 ? firstOpen(questions(), record.job) : null;
     location.replace(open ? `${home}/ask/${open}` : `${home}/checklist`);
   }, [record.id]);
   return <main id="main" aria-busy="true" />;
@@ -152,8 +164,14 @@ function OtherFormat({ record }: { record: store.JobRecord }) {
     void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
       if (reply.op === "job") {
         const job = reply["job"] as Answers;
-        void store.change(record, (before) => ({ ...before, job, line: lineOf(job), revision: before.revision + 1 }));
-      } else if (reply.op === "refused") setProblems((reply["problems"] as Problem[]).map((item) => describe(item)));
+        void store.change(record, (before) => ({
+          ...before,
+          job,
+          line: lineOf(job),
+          revision: before.revision + 1,
+        }));
+      } else if (reply.op === "refused")
+        setProblems((reply["problems"] as Problem[]).map((item) => describe(item)));
       else setProblems([String(reply["message"] ?? "")]);
     });
   }, [state, record.revision]);
@@ -180,10 +198,7 @@ async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
   setLanguage(phoneLanguage());
-  const [response] = await Promise.all([
-    fetch(QUESTIONS_URL).catch(() => null),
-    store.openStore(),
-  ]);
+  const [response] = await Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
   const chosen = await store.getSetting<Language | null>("language", null);
   if (chosen) setLanguage(chosen);
   const file = response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;

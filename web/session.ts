@@ -283,6 +283,10 @@ export async function handOver(name: string, type: string, text: string, share: 
 
 /** A file name from what a person typed. */
 export function fileName(text: string, ending: string): string {
-  const plain = text.normalize("NFKD").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "").slice(0, 60);
+  const plain = text
+    .normalize("NFKD")
+    .replace(/[^\p{L}\p{N}]+/gu, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 60);
   return `${plain || "job"}.${ending}`;
 }

@@ -112,8 +112,14 @@ export async function openStore(): Promise<void> {
 async function removeOldDeleted(): Promise<void> {
   if (!database) return;
   const limit = Date.now() - KEPT_DAYS * DAY;
-  const old: unknown[] = await database.getAllFromIndex("jobs", "changed", IDBKeyRange.upperBound(limit), BATCH);
-  for (const record of old) if (isWhole(record) && record.deleted && record.deleted < limit) await eraseJob(record.id);
+  const old: unknown[] = await database.getAllFromIndex(
+    "jobs",
+    "changed",
+    IDBKeyRange.upperBound(limit),
+    BATCH,
+  );
+  for (const record of old)
+    if (isWhole(record) && record.deleted && record.deleted < limit) await eraseJob(record.id);
 }
 
 function isWhole(record: unknown): record is JobRecord {
@@ -132,7 +138,9 @@ function isWhole(record: unknown): record is JobRecord {
 }
 
 export function newId(): string {
-  return Array.from(crypto.getRandomValues(new Uint8Array(10)), (byte) => byte.toString(36).padStart(2, "0")).join("");
+  return Array.from(crypto.getRandomValues(new Uint8Array(10)), (byte) =>
+    byte.toString(36).padStart(2, "0"),
+  ).join("");
 }
 
 /** Starts a job record and saves it. */
@@ -210,7 +218,9 @@ export function answer(
 
 /** Keeps what is typed but not yet an answer. */
 export function keepDraft(shown: JobRecord, path: string, text: string): Promise<JobRecord> {
-  return change(shown, (before) => ({ ...before, drafts: { ...before.drafts, [path]: text } }), { quiet: true });
+  return change(shown, (before) => ({ ...before, drafts: { ...before.drafts, [path]: text } }), {
+    quiet: true,
+  });
 }
 
 /** Keeps the last result beside the job, and its overall word for the list. */

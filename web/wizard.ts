@@ -75,7 +75,8 @@ export function write(job: Answers, path: string, value: unknown): Answers {
     return copy;
   }
   const branch = Object.hasOwn(job, name) ? job[name] : null;
-  const inner = typeof branch === "object" && branch !== null && !Array.isArray(branch) ? (branch as Answers) : {};
+  const inner =
+    typeof branch === "object" && branch !== null && !Array.isArray(branch) ? (branch as Answers) : {};
   const changed = write(inner, rest.join("."), value);
   if (Object.keys(changed).length === 0) delete copy[name];
   else copy[name] = changed;
@@ -117,7 +118,9 @@ export function shownQuestions(questions: Questions, job: Answers): Question[] {
       holds(question.when, job),
   );
   const leads = mine.filter((question) => isFirst(question));
-  const walk = groups.flatMap((group) => mine.filter((question) => question.group === group && !isFirst(question)));
+  const walk = groups.flatMap((group) =>
+    mine.filter((question) => question.group === group && !isFirst(question)),
+  );
   return [...leads, ...walk];
 }
 
@@ -158,7 +161,9 @@ export function requiredOpen(questions: Questions, job: Answers): Question[] {
 /** A typed number as a number: spaces are dropped, thousands commas too, a lone comma is a decimal mark. */
 export function parseNumber(text: string): number | null {
   const packed = text.replace(/[\s\u00a0\u202f]/g, "");
-  const plain = /^[1-9]\d{0,2}(,\d{3})+(\.\d+)?$/.test(packed) ? packed.replaceAll(",", "") : packed.replace(",", ".");
+  const plain = /^[1-9]\d{0,2}(,\d{3})+(\.\d+)?$/.test(packed)
+    ? packed.replaceAll(",", "")
+    : packed.replace(",", ".");
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
 }
 

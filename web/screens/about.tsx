@@ -36,11 +36,16 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
       <section>
         <h2>{t("cautions")}</h2>
         <ul>
-          {(questions().cautions ?? [t("caution_qualified"), t("caution_dead"), t("caution_authority"), t("caution_aid")]).map(
-            (caution) => (
-              <li key={caution}>{caution}</li>
-            ),
-          )}
+          {(
+            questions().cautions ?? [
+              t("caution_qualified"),
+              t("caution_dead"),
+              t("caution_authority"),
+              t("caution_aid"),
+            ]
+          ).map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
         </ul>
       </section>
       <section>
@@ -52,7 +57,8 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
               id="edition"
               value={String(edition ?? "")}
               onChange={(event) => {
-                const chosen = years.find((year) => String(year.value) === event.currentTarget.value)?.value ?? null;
+                const chosen =
+                  years.find((year) => String(year.value) === event.currentTarget.value)?.value ?? null;
                 setEdition(chosen);
                 void store.setSetting("edition", chosen);
               }}
@@ -124,9 +130,7 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
           </div>
           <div>
             <dt>{t("engine")}</dt>
-            <dd>
-              {t(`engine_${engineState()}`)}
-            </dd>
+            <dd>{t(`engine_${engineState()}`)}</dd>
           </div>
           <div>
             <dt>{t("version")}</dt>

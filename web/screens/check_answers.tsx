@@ -1,11 +1,11 @@
 import { JobNav } from "../parts/job_nav/job_nav";
 import { Page } from "../parts/page/page";
-import { yesNo } from "../parts/question_form/question_form";
+import { answerOf } from "../parts/question_form/question_form";
 import { JobActions } from "./jobs";
-import { groupsOf, inLanguage, answerWords, firstOpen, read, shownQuestions } from "../wizard";
+import { groupsOf, inLanguage, firstOpen, read, shownQuestions } from "../wizard";
 import { jobName, questions } from "../session";
 import type { JobRecord } from "../store";
-import { answerWordSet, language, t } from "../words/words";
+import { language, t } from "../words/words";
 
 /** Every question of the job with its answer and a way to change it; also the list to jump about in. */
 export function CheckAnswers({ record }: { record: JobRecord }) {
@@ -15,7 +15,11 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
   const answered = list.filter((question) => read(record.job, question.path) !== null).length;
   const open = firstOpen(questions(), record.job);
   return (
-    <Page title={t("nav_answers")} windowTitle={`${t("nav_answers")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+    <Page
+      title={t("nav_answers")}
+      windowTitle={`${t("nav_answers")} – ${name}`}
+      back={{ href: "#/", label: t("jobs") }}
+    >
       <p class="job-title">{name}</p>
       <JobNav id={record.id} here="answers" />
       <p class="lead">{t("answered_of", { answered, count: list.length })}</p>
@@ -33,13 +37,7 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
             <dl class="answers">
               {rows.map((question) => {
                 const words = inLanguage(question, "ask", language());
-                const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
-                const value = answerWords(
-                  { ...question, choices },
-                  read(record.job, question.path),
-                  language(),
-                  answerWordSet(),
-                );
+                const value = answerOf(question, record.job);
                 const draft = record.drafts[question.path];
                 return (
                   <div key={question.path}>

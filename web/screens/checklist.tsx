@@ -3,14 +3,22 @@ import { Citation } from "../parts/citation/citation";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { Page } from "../parts/page/page";
 import { Photos, usePhotos } from "../parts/photos/photos";
-import { QuestionForm, yesNo } from "../parts/question_form/question_form";
+import { answerOf, QuestionForm } from "../parts/question_form/question_form";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
 import { Verdict, VerdictShape } from "../parts/verdict/verdict";
-import { findQuestion, jobName, say, useOutcome, type Check, type Result, type Verdict as VerdictName } from "../session";
+import {
+  findQuestion,
+  jobName,
+  say,
+  useOutcome,
+  type Check,
+  type Result,
+  type Verdict as VerdictName,
+} from "../session";
 import * as store from "../store";
-import { answerWordSet, language, t } from "../words/words";
-import { answerWords, inLanguage, read } from "../wizard";
+import { language, t } from "../words/words";
+import { inLanguage } from "../wizard";
 import { resultGroups } from "./results";
 
 const verdicts: VerdictName[] = ["does_not_meet", "cannot_tell", "meets", "does_not_apply"];
@@ -30,13 +38,19 @@ export function Checklist({ record }: { record: store.JobRecord }) {
     setOrder(next);
     if (!result) return;
     const ranked = verdicts.flatMap((verdict) => result.checks.filter((check) => check.verdict === verdict));
-    const open = ranked.filter((check) => check.verdict === "does_not_meet" || check.verdict === "cannot_tell");
+    const open = ranked.filter(
+      (check) => check.verdict === "does_not_meet" || check.verdict === "cannot_tell",
+    );
     setFrozen((next === "open" ? open : ranked).map((check) => check.id));
   };
 
   const line = (check: Check) => <CheckLine key={check.id} record={record} check={check} photos={photos} />;
   return (
-    <Page title={t("nav_checklist")} windowTitle={`${t("nav_checklist")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+    <Page
+      title={t("nav_checklist")}
+      windowTitle={`${t("nav_checklist")} – ${name}`}
+      back={{ href: "#/", label: t("jobs") }}
+    >
       <p class="job-title">{name}</p>
       <JobNav id={record.id} here="checklist" />
       <ResultState record={record} outcome={outcome} />
@@ -103,7 +117,15 @@ export function Overall({ result }: { result: Result }) {
   );
 }
 
-function CheckLine({ record, check, photos }: { record: store.JobRecord; check: Check; photos: store.Photo[] }) {
+function CheckLine({
+  record,
+  check,
+  photos,
+}: {
+  record: store.JobRecord;
+  check: Check;
+  photos: store.Photo[];
+}) {
   const missing = check.missing ?? [];
   const others = (check.questions ?? []).filter((path) => !missing.includes(path));
   const [opened, setOpened] = useState(false);
@@ -185,13 +207,12 @@ function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: s
   const [error, setError] = useState<string | null>(null);
   const question = findQuestion(path);
   if (!question) return null;
-  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
-  const value = answerWords({ ...question, choices }, read(record.job, path), language(), answerWordSet());
+  const value = answerOf(question, record.job);
   return (
     <details class="quick" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
         <span>{inLanguage(question, "ask", language())}</span>
-        <strong>{value ?? t("not_known_yet")}</strong>
+        <strong class={value === null ? "open" : ""}>{value ?? t("not_known_yet")}</strong>
       </summary>
       {open && (
         <QuestionForm
@@ -203,7 +224,9 @@ function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: s
           onAnswered={() => {
             setOpen(false);
             say(t("saved"));
-            document.querySelector<HTMLElement>(`#check-${CSS.escape(check.id)} h3`)?.focus({ preventScroll: true });
+            document
+              .querySelector<HTMLElement>(`#check-${CSS.escape(check.id)} h3`)
+              ?.focus({ preventScroll: true });
           }}
         />
       )}

@@ -118,14 +118,18 @@ export function Jobs() {
                 <div class="row">
                   <button
                     type="button"
-                    onClick={() => void handOver(fileName(id, "txt"), "text/plain", JSON.stringify(record, null, 1), false)}
+                    onClick={() =>
+                      void handOver(fileName(id, "txt"), "text/plain", JSON.stringify(record, null, 1), false)
+                    }
                   >
                     {t("save_as_it_is")}
                   </button>
                   <button
                     type="button"
                     class="quiet"
-                    onClick={() => void store.eraseJob(id).then(() => setDamaged(damaged.filter((item) => item.id !== id)))}
+                    onClick={() =>
+                      void store.eraseJob(id).then(() => setDamaged(damaged.filter((item) => item.id !== id)))
+                    }
                   >
                     {t("delete_for_good")}
                   </button>
@@ -163,7 +167,11 @@ function JobLine({ record }: { record: store.JobRecord }) {
   const name = jobName(record.job) || t("unnamed_job");
   const verdict = record.overall?.verdict;
   const shape =
-    verdict === "conflict_found" ? "does_not_meet" : verdict === "no_conflict_found" ? "meets" : "cannot_tell";
+    verdict === "conflict_found"
+      ? "does_not_meet"
+      : verdict === "no_conflict_found"
+        ? "meets"
+        : "cannot_tell";
   return (
     <li class="job">
       <a class="job-open" href={`#/job/${record.id}`}>
@@ -207,7 +215,11 @@ export function JobActions({ record }: { record: store.JobRecord }) {
   return (
     <ul class="actions">
       <li>
-        <button type="button" class="quiet" onClick={() => void copy(sameKind(questions(), record.job), false)}>
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => void copy(sameKind(questions(), record.job), false)}
+        >
           {t("next_same_kind")}
         </button>
       </li>

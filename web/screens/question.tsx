@@ -8,7 +8,15 @@ import { language, t } from "../words/words";
 import { inLanguage, pageAfter, pageBefore } from "../wizard";
 
 /** One question on one screen. `from` names the page to return to when one answer was to be changed. */
-export function QuestionScreen({ record, path, from }: { record: store.JobRecord; path: string; from: string | null }) {
+export function QuestionScreen({
+  record,
+  path,
+  from,
+}: {
+  record: store.JobRecord;
+  path: string;
+  from: string | null;
+}) {
   const [error, setError] = useState<string | null>(null);
   const question = findQuestion(path);
   const home = `#/job/${record.id}`;

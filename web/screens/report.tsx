@@ -38,7 +38,11 @@ export function Report({ record }: { record: store.JobRecord }) {
   }, [ready, record.id, record.revision, shots, record.signature?.when, record.signature?.data_url]);
 
   return (
-    <Page title={t("nav_report")} windowTitle={`${t("nav_report")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+    <Page
+      title={t("nav_report")}
+      windowTitle={`${t("nav_report")} – ${name}`}
+      back={{ href: "#/", label: t("jobs") }}
+    >
       <p class="job-title">{name}</p>
       <JobNav id={record.id} here="report" />
       <ResultState record={record} outcome={outcome} />
@@ -57,13 +61,17 @@ export function Report({ record }: { record: store.JobRecord }) {
             </button>
             <button
               type="button"
-              onClick={() => void handOver(made.file_name || fileName(name, "html"), "text/html", made.html, true)}
+              onClick={() =>
+                void handOver(made.file_name || fileName(name, "html"), "text/html", made.html, true)
+              }
             >
               {t("share_report")}
             </button>
             <button
               type="button"
-              onClick={() => void handOver(made.file_name || fileName(name, "html"), "text/html", made.html, false)}
+              onClick={() =>
+                void handOver(made.file_name || fileName(name, "html"), "text/html", made.html, false)
+              }
             >
               {t("save_report")}
             </button>
@@ -112,13 +120,36 @@ export async function makeReport(record: store.JobRecord): Promise<ReportDocumen
   });
   if (reply.op === "document") return reply as unknown as ReportDocument;
   if (reply.op === "refused")
-    return (reply["problems"] as Problem[]).map((item) => `${item.path}: ${item.wrong} ${item.right}`).join(" ");
+    return (reply["problems"] as Problem[])
+      .map((item) => `${item.path}: ${item.wrong} ${item.right}`)
+      .join(" ");
   return `${t("report_failed")} ${String(reply["message"] ?? "")}`;
 }
 
 /** The document in a frame that may print but not run anything. */
 export function ReportFrame({ id, html }: { id: string; html: string }) {
-  return <iframe id={id} class="paper" title={t("printed_report")} sandbox="allow-same-origin allow-modals" srcdoc={html} />;
+  return (
+    <iframe
+      id={id}
+      class="paper"
+      title={t("printed_report")}
+      sandbox="allow-same-origin allow-modals"
+      srcdoc={html}
+      onLoad={(event) => adoptStyles(event.currentTarget)}
+    />
+  );
+}
+
+/** The page's policy allows no style written in a document, so the frame gets its own style as a sheet. */
+function adoptStyles(frame: HTMLIFrameElement): void {
+  const inside = frame.contentDocument;
+  const Sheet = (frame.contentWindow as (Window & typeof globalThis) | null)?.CSSStyleSheet;
+  if (!inside || !Sheet) return;
+  const sheet = new Sheet();
+  sheet.replaceSync(
+    Array.from(inside.querySelectorAll("style"), (style) => style.textContent ?? "").join("\n"),
+  );
+  inside.adoptedStyleSheets = [sheet];
 }
 
 export function printFrame(id: string): void {

@@ -17,7 +17,11 @@ export function Results({ record }: { record: JobRecord }) {
   const result = outcome.result;
   const values = result ? Object.entries(result.values) : [];
   return (
-    <Page title={t("nav_limits")} windowTitle={`${t("nav_limits")} – ${name}`} back={{ href: "#/", label: t("jobs") }}>
+    <Page
+      title={t("nav_limits")}
+      windowTitle={`${t("nav_limits")} – ${name}`}
+      back={{ href: "#/", label: t("jobs") }}
+    >
       <p class="job-title">{name}</p>
       <JobNav id={record.id} here="limits" />
       <p class="line" lang="en">
@@ -81,13 +85,15 @@ function ValueRow({ value }: { value: ShownValue }) {
           <span class={value.assumed ? "value-shown assumed" : "value-shown"} lang="en">
             {value.shown}
           </span>
-          {value.assumed && <span class="assumption">{t("on_assumption")}</span>}
-          {value.section && (
-            <span class="value-section" lang="en">
-              {value.section}
-              {value.section_confirmed === false ? ` · ${t("section_not_confirmed")}` : ""}
-            </span>
-          )}
+          <span class="value-more">
+            {value.assumed && <span class="assumption">{t("on_assumption")}</span>}
+            {value.section && (
+              <span lang="en">
+                {value.section}
+                {value.section_confirmed === false ? ` · ${t("section_not_confirmed")}` : ""}
+              </span>
+            )}
+          </span>
         </summary>
         <div class="inside">
           <h3>{t("how_worked_out")}</h3>

@@ -35,7 +35,11 @@ export function Site({ place }: { place: string }) {
     setBusy(false);
   };
   return (
-    <Page title={t("site_report")} windowTitle={`${t("site_report")} – ${place}`} back={{ href: "#/", label: t("jobs") }}>
+    <Page
+      title={t("site_report")}
+      windowTitle={`${t("site_report")} – ${place}`}
+      back={{ href: "#/", label: t("jobs") }}
+    >
       <p class="lead">{place}</p>
       <ul class="jobs">
         {records.map((record) => (
@@ -74,7 +78,12 @@ export function Site({ place }: { place: string }) {
         </p>
       )}
       <div class="row">
-        <button type="button" class="main" disabled={busy || engineState() !== "ready"} onClick={() => void make()}>
+        <button
+          type="button"
+          class="main"
+          disabled={busy || engineState() !== "ready"}
+          onClick={() => void make()}
+        >
           {busy ? t("making_report") : t("make_site_report")}
         </button>
         {html && (
@@ -82,7 +91,10 @@ export function Site({ place }: { place: string }) {
             <button type="button" onClick={() => printFrame("site-frame")}>
               {t("print")}
             </button>
-            <button type="button" onClick={() => void handOver(fileName(place, "html"), "text/html", html, true)}>
+            <button
+              type="button"
+              onClick={() => void handOver(fileName(place, "html"), "text/html", html, true)}
+            >
               {t("share_report")}
             </button>
           </>
@@ -97,9 +109,12 @@ export function Site({ place }: { place: string }) {
 function joined(pages: string[]): string {
   const parser = new DOMParser();
   const whole = parser.parseFromString(pages[0] ?? "", "text/html");
+  const breaks = whole.createElement("style");
+  breaks.textContent = ".next-report { break-before: page; }";
+  whole.head.append(breaks);
   for (const page of pages.slice(1)) {
     const next = whole.createElement("section");
-    next.style.breakBefore = "page";
+    next.className = "next-report";
     next.append(...parser.parseFromString(page, "text/html").body.childNodes);
     whole.body.append(next);
   }

@@ -9,7 +9,10 @@ import { firstOpen, inLanguage, type Answers } from "../wizard";
 export function Start() {
   const [place, setPlace] = useState("");
   const [name, setName] = useState("");
-  const [remembered, setRemembered] = useState<{ person: string; edition: unknown }>({ person: "", edition: null });
+  const [remembered, setRemembered] = useState<{ person: string; edition: unknown }>({
+    person: "",
+    edition: null,
+  });
   useEffect(() => {
     void Promise.all([store.getSetting("person", ""), store.getSetting<unknown>("edition", null)]).then(
       ([person, edition]) => setRemembered({ person, edition }),
@@ -42,9 +45,21 @@ export function Start() {
       <details class="naming">
         <summary>{t("name_it_first")}</summary>
         <label for="job-name">{t("job_name")}</label>
-        <input id="job-name" type="text" autocomplete="off" value={name} onInput={(event) => setName(event.currentTarget.value)} />
+        <input
+          id="job-name"
+          type="text"
+          autocomplete="off"
+          value={name}
+          onInput={(event) => setName(event.currentTarget.value)}
+        />
         <label for="job-place">{t("job_place")}</label>
-        <input id="job-place" type="text" autocomplete="off" value={place} onInput={(event) => setPlace(event.currentTarget.value)} />
+        <input
+          id="job-place"
+          type="text"
+          autocomplete="off"
+          value={place}
+          onInput={(event) => setPlace(event.currentTarget.value)}
+        />
       </details>
     </Page>
   );

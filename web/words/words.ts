@@ -21,7 +21,9 @@ export function language(): Language {
 /** The language the phone asks for, where there is a catalogue for it. */
 export function phoneLanguage(): Language {
   const asked = navigator.languages.map((tag) => tag.split("-")[0]);
-  return languages.find((item) => item.value === asked.find((tag) => tag === "en" || tag === "es"))?.value ?? "en";
+  return (
+    languages.find((item) => item.value === asked.find((tag) => tag === "en" || tag === "es"))?.value ?? "en"
+  );
 }
 
 export function setLanguage(next: Language): void {
@@ -48,5 +50,7 @@ export function day(value: unknown): string {
 }
 
 export function megabytes(bytes: number): string {
-  return new Intl.NumberFormat(current, { maximumFractionDigits: 1, minimumFractionDigits: 1 }).format(bytes / 1e6);
+  return new Intl.NumberFormat(current, { maximumFractionDigits: 1, minimumFractionDigits: 1 }).format(
+    bytes / 1e6,
+  );
 }

@@ -30,7 +30,10 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
   const [readySeen, setReadySeen] = useState(false);
   const [updateClosed, setUpdateClosed] = useState(false);
   useEffect(() => store.onChange((id) => id === null && again({})), []);
-  useEffect(() => setUpdateClosed(false), [update?.kind]);
+  useEffect(() => {
+    setUpdateClosed(false);
+    setReadySeen(false);
+  }, [update?.kind]);
   const undo = undoOffered();
   useEffect(() => {
     if (!undo) return undefined;
@@ -44,9 +47,13 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
       {engineState() === "failed" && (
         <section class="banner trouble" aria-label={t("engine_failed_title")}>
           <p role="alert">
-            <strong>{t("engine_failed_title")}</strong> {t(`engine_${engineTrouble() ?? "stopped"}`)} {t("engine_failed_kept")}
+            <strong>{t("engine_failed_title")}</strong> {t(`engine_${engineTrouble() ?? "stopped"}`)}{" "}
+            {t("engine_failed_kept")}
           </p>
-          <button type="button" onClick={() => (engineTrouble() === "mixed_versions" ? location.reload() : restartEngine())}>
+          <button
+            type="button"
+            onClick={() => (engineTrouble() === "mixed_versions" ? location.reload() : restartEngine())}
+          >
             {t("start_again")}
           </button>
         </section>
@@ -59,7 +66,8 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
       {update?.kind === "first_visit" && (
         <section class="banner" aria-label={t("downloading")}>
           <label>
-            {t("downloading")} {t("of_megabytes", { done: megabytes(update.done), total: megabytes(update.total) })}
+            {t("downloading")}{" "}
+            {t("of_megabytes", { done: megabytes(update.done), total: megabytes(update.total) })}
             <progress max={update.total || 1} value={update.done} />
           </label>
         </section>
@@ -96,11 +104,14 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
           </div>
         </section>
       )}
-      {(update?.kind === "unsupported" || update?.kind === "failed") && (
+      {(update?.kind === "unsupported" || update?.kind === "failed") && !readySeen && (
         <section class="banner" aria-label={t("offline_not_ready")}>
           <p role="status">
             <strong>{t("offline_not_ready")}</strong> <span lang="en">{update.message}</span>
           </p>
+          <button type="button" onClick={() => setReadySeen(true)}>
+            {t("close")}
+          </button>
         </section>
       )}
       {undo && (

@@ -54,7 +54,17 @@ function Thumbnail({ photo }: { photo: store.Photo }) {
 }
 
 /** The photos of one checklist line, and the way to add one. */
-export function Photos({ job_id, check, title, photos }: { job_id: string; check: string; title: string; photos: store.Photo[] }) {
+export function Photos({
+  job_id,
+  check,
+  title,
+  photos,
+}: {
+  job_id: string;
+  check: string;
+  title: string;
+  photos: store.Photo[];
+}) {
   const [problem, setProblem] = useState("");
   const mine = photos.filter((photo) => photo.check === check);
   const add = async (files: FileList | null): Promise<void> => {
@@ -62,7 +72,14 @@ export function Photos({ job_id, check, title, photos }: { job_id: string; check
     for (const file of Array.from(files ?? [])) {
       try {
         const bytes = await scaled(file);
-        await store.addPhoto({ id: store.newId(), job_id, check, name: file.name, type: "image/jpeg", bytes });
+        await store.addPhoto({
+          id: store.newId(),
+          job_id,
+          check,
+          name: file.name,
+          type: "image/jpeg",
+          bytes,
+        });
         say(t("photo_added"));
       } catch {
         setProblem(t("photo_unreadable", { name: file.name }));

@@ -1,8 +1,17 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask, engineState, lineOf, type Problem } from "../../session";
 import * as store from "../../store";
-import { answerWordSet, language, t } from "../../words/words";
-import { answerWords, choiceLabel, inLanguage, parseNumber, read, type Choice, type Question } from "../../wizard";
+import { answerWordSet, day, language, t } from "../../words/words";
+import {
+  answerWords,
+  choiceLabel,
+  inLanguage,
+  parseNumber,
+  read,
+  type Answers,
+  type Choice,
+  type Question,
+} from "../../wizard";
 
 export type QuestionFormProps = {
   record: store.JobRecord;
@@ -33,12 +42,21 @@ function typedAs(question: Question, value: unknown): string {
  * One question: its words, its choices as large buttons, an entry where one is allowed, and "don't know yet".
  * A tap is an answer and is saved before anything else; typing is kept as a draft and becomes the answer on Continue.
  */
-export function QuestionForm({ record, question, inline = false, error, onError, onAnswered }: QuestionFormProps) {
+export function QuestionForm({
+  record,
+  question,
+  inline = false,
+  error,
+  onError,
+  onAnswered,
+}: QuestionFormProps) {
   const id = fieldId(question);
   const value = read(record.job, question.path);
   const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? []);
   const draft = record.drafts[question.path];
-  const mayType = isTyped(question) ? question.other !== false || choices.length === 0 : Boolean(question.other);
+  const mayType = isTyped(question)
+    ? question.other !== false || choices.length === 0
+    : Boolean(question.other);
   const typed = typedAs(question, value);
   const [text, setText] = useState(draft ?? typed);
   const [open, setOpen] = useState(choices.length === 0 || Boolean(draft ?? typed));
@@ -121,7 +139,11 @@ export function QuestionForm({ record, question, inline = false, error, onError,
     return [...list, ...(numbers as number[])];
   };
 
-  const described = [helpWords ? `${id}-help` : "", error ? `${id}-error` : "", question.metric ? `${id}-metric` : ""]
+  const described = [
+    helpWords ? `${id}-help` : "",
+    error ? `${id}-error` : "",
+    question.metric ? `${id}-metric` : "",
+  ]
     .filter(Boolean)
     .join(" ");
   const heading = inline ? null : (
@@ -140,62 +162,64 @@ export function QuestionForm({ record, question, inline = false, error, onError,
       {error}
     </p>
   ) : null;
-  const entryLabel = choices.length === 0 ? askWords : t(question.kind === "number" ? "other_number" : "other_entry");
-  const entry = !mayType || !open || question.kind === "many" ? null : (
-    <div class="entry">
-      {(choices.length !== 0 || inline) && (
-        <label for={id} class={inline && choices.length === 0 ? "hidden" : ""}>
-          {entryLabel}
-        </label>
-      )}
-      <div class="entry-line">
-        {question.kind === "text_long" ? (
-          <textarea
-            id={id}
-            rows={4}
-            value={text}
-            aria-describedby={described || undefined}
-            aria-invalid={error ? "true" : undefined}
-            onInput={(event) => type(event.currentTarget.value)}
-          />
-        ) : (
-          <input
-            id={id}
-            {...(question.kind === "date" ? { type: "date" as const } : { type: "text" as const })}
-            inputMode={question.kind === "number" || question.kind === "number_list" ? "decimal" : "text"}
-            autocomplete="off"
-            enterkeyhint="done"
-            value={text}
-            aria-describedby={described || undefined}
-            aria-invalid={error ? "true" : undefined}
-            onInput={(event) => type(event.currentTarget.value)}
-          />
+  const entryLabel =
+    choices.length === 0 ? askWords : t(question.kind === "number" ? "other_number" : "other_entry");
+  const entry =
+    !mayType || !open || question.kind === "many" ? null : (
+      <div class="entry">
+        {(choices.length !== 0 || inline) && (
+          <label for={id} class={inline && choices.length === 0 ? "hidden" : ""}>
+            {entryLabel}
+          </label>
         )}
-        {question.unit && <span class="unit">{question.unit}</span>}
-        {question.kind === "number_list" && (
-          <button
-            type="button"
-            class="quiet"
-            onClick={() => {
-              const whole = text.trim() === "" ? null : addEntry(text.trim());
-              if (!whole) return;
-              setTouched(true);
-              setList(whole);
-              setText("");
-              void store.answer(record, question.path, whole, lineOf);
-            }}
-          >
-            {t("add")}
-          </button>
+        <div class="entry-line">
+          {question.kind === "text_long" ? (
+            <textarea
+              id={id}
+              rows={4}
+              value={text}
+              aria-describedby={described || undefined}
+              aria-invalid={error ? "true" : undefined}
+              onInput={(event) => type(event.currentTarget.value)}
+            />
+          ) : (
+            <input
+              id={id}
+              {...(question.kind === "date" ? { type: "date" as const } : { type: "text" as const })}
+              inputMode={question.kind === "number" || question.kind === "number_list" ? "decimal" : "text"}
+              autocomplete="off"
+              enterkeyhint="done"
+              value={text}
+              aria-describedby={described || undefined}
+              aria-invalid={error ? "true" : undefined}
+              onInput={(event) => type(event.currentTarget.value)}
+            />
+          )}
+          {question.unit && <span class="unit">{question.unit}</span>}
+          {question.kind === "number_list" && (
+            <button
+              type="button"
+              class="quiet"
+              onClick={() => {
+                const whole = text.trim() === "" ? null : addEntry(text.trim());
+                if (!whole) return;
+                setTouched(true);
+                setList(whole);
+                setText("");
+                void store.answer(record, question.path, whole, lineOf);
+              }}
+            >
+              {t("add")}
+            </button>
+          )}
+        </div>
+        {question.metric && (
+          <p class="metric" id={`${id}-metric`}>
+            {inMetric(question.metric, text) ?? "\u00a0"}
+          </p>
         )}
       </div>
-      {question.metric && (
-        <p class="metric" id={`${id}-metric`}>
-          {inMetric(question.metric, text) ?? "\u00a0"}
-        </p>
-      )}
-    </div>
-  );
+    );
 
   return (
     <form
@@ -260,7 +284,9 @@ export function QuestionForm({ record, question, inline = false, error, onError,
                 onClick={() => void save(choice.value)}
               >
                 {choiceLabel(question, choice, language())}
-                {question.kind === "number" && question.unit ? <span class="unit"> {question.unit}</span> : null}
+                {question.kind === "number" && question.unit ? (
+                  <span class="unit"> {question.unit}</span>
+                ) : null}
               </button>
             ))}
           </div>
@@ -302,7 +328,12 @@ export function QuestionForm({ record, question, inline = false, error, onError,
           </button>
         )}
         {question.kind === "number_list" && (
-          <button type="button" class="choice other" aria-pressed={touched && list.length === 0} onClick={() => void save([])}>
+          <button
+            type="button"
+            class="choice other"
+            aria-pressed={touched && list.length === 0}
+            onClick={() => void save([])}
+          >
             {t("none_of_these")}
           </button>
         )}
@@ -327,9 +358,7 @@ export function QuestionForm({ record, question, inline = false, error, onError,
             {inline ? t("save") : t("continue")}
           </button>
           {!inline && value !== null && (
-            <p class="now">
-              {t("now_answered", { answer: answerWords({ ...question, choices }, value, language(), answerWordSet()) ?? "" })}
-            </p>
+            <p class="now">{t("now_answered", { answer: answerOf(question, record.job) ?? "" })}</p>
           )}
         </div>
       )}
@@ -342,7 +371,17 @@ const SHORT_LABEL = 16;
 /** Small sizes in a grid, short words in two columns, sentences one below the other. */
 function layoutOf(question: Question, choices: Choice[]): string {
   if (question.picker) return "picker";
-  return choices.some((choice) => choiceLabel(question, choice, language()).length > SHORT_LABEL) ? "long" : "";
+  return choices.some((choice) => choiceLabel(question, choice, language()).length > SHORT_LABEL)
+    ? "long"
+    : "";
+}
+
+/** A question's answer in the reader's words; null while it is not known. */
+export function answerOf(question: Question, job: Answers): string | null {
+  const value = read(job, question.path);
+  if (question.kind === "date" && value !== null) return day(value);
+  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
+  return answerWords({ ...question, choices }, value, language(), answerWordSet());
 }
 
 export function yesNo(): { value: boolean; label: string }[] {
@@ -356,6 +395,8 @@ export function yesNo(): { value: boolean; label: string }[] {
 function inMetric(metric: { unit: string; per_unit: number }, text: string): string | null {
   const typed = parseNumber(text);
   if (typed === null) return null;
-  const shown = new Intl.NumberFormat(language(), { maximumSignificantDigits: 3 }).format(typed * metric.per_unit);
+  const shown = new Intl.NumberFormat(language(), { maximumSignificantDigits: 3 }).format(
+    typed * metric.per_unit,
+  );
   return `= ${shown} ${metric.unit}`;
 }

@@ -54,7 +54,8 @@ export function ResultState({ record, outcome }: { record: JobRecord; outcome: O
       </section>
     );
   if (outcome.result && outcome.current) return null;
-  if (engineState() === "failed") return <p class="note">{outcome.result ? t("saved_result_shown") : t("no_result_engine")}</p>;
+  if (engineState() === "failed")
+    return <p class="note">{outcome.result ? t("saved_result_shown") : t("no_result_engine")}</p>;
   return (
     <p class="note" role="status">
       {outcome.result ? t("result_being_renewed") : t("result_being_made")}

@@ -6,7 +6,10 @@ type Shape = { edge: string; mark?: string };
 const shapes: { [verdict in VerdictName]: Shape } = {
   meets: { edge: "M12 2a10 10 0 1 0 .01 0", mark: "M7 12.5l3.5 3.5 6.5-8" },
   does_not_meet: { edge: "M7.5 2h9L22 7.5v9L16.5 22h-9L2 16.5v-9z", mark: "M8 8l8 8M16 8l-8 8" },
-  cannot_tell: { edge: "M12 1.5 22.5 12 12 22.5 1.5 12z", mark: "M9.4 9.8c.2-3.4 5.4-3.4 5.4-.3 0 2-2.8 2.2-2.8 4.3M12 17v.6" },
+  cannot_tell: {
+    edge: "M12 1.5 22.5 12 12 22.5 1.5 12z",
+    mark: "M9.4 9.8c.2-3.4 5.4-3.4 5.4-.3 0 2-2.8 2.2-2.8 4.3M12 17v.6",
+  },
   does_not_apply: { edge: "M5 12h14" },
 };
 

@@ -1,0 +1,134 @@
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { test } from "node:test";
+import {
+  answerWords,
+  firstOpen,
+  holds,
+  jobLine,
+  pageAfter,
+  pageBefore,
+  parseNumber,
+  read,
+  requiredOpen,
+  sameKind,
+  shownQuestions,
+  write,
+  type Answers,
+  type Condition,
+  type Questions,
+} from "../../web/wizard";
+
+const fixtures = process.env["FIXTURES"] ?? "";
+const questions = JSON.parse(readFileSync(`${fixtures}/other_domain/questions.json`, "utf8")) as Questions;
+const cases = JSON.parse(readFileSync(`${fixtures}/conditions.json`, "utf8")) as {
+  when: Condition | null;
+  job: Answers;
+  shown: boolean;
+}[];
+const words = { yes: "Yes", no: "No", none: "none" };
+
+test("every case of the conditions file is decided as the file says", () => {
+  for (const { when, job, shown } of cases)
+    assert.equal(holds(when, job), shown, `${JSON.stringify(when)} over ${JSON.stringify(job)}`);
+});
+
+test("a value is read through missing, null and foreign branches as unknown", () => {
+  for (const job of [{}, { a: null }, { a: 3 }, { a: [1] }, { a: { b: null } }] as Answers[])
+    assert.equal(read(job, "a.b"), null);
+  assert.equal(read({ a: { b: false } }, "a.b"), false);
+  assert.equal(read({}, "constructor.name"), null);
+});
+
+test("writing makes a copy, makes branches, and removes what becomes unknown", () => {
+  const job: Answers = { a: { b: 1, c: 2 }, d: 3 };
+  assert.deepEqual(write(job, "a.b", 5), { a: { b: 5, c: 2 }, d: 3 });
+  assert.deepEqual(job, { a: { b: 1, c: 2 }, d: 3 });
+  assert.deepEqual(write({}, "x.y.z", []), { x: { y: { z: [] } } });
+  assert.deepEqual(write({ x: { y: { z: 1 } } }, "x.y.z", null), {});
+});
+
+test("a name that every object has is written as a plain key", () => {
+  const job = write({}, "readings.constructor", 4);
+  assert.equal(read(job, "readings.constructor"), 4);
+});
+
+test("numbers are read with spaces, thousands commas and decimal commas, and nothing else", () => {
+  const good: [string, number][] = [
+    ["75", 75],
+    [" 4.5 ", 4.5],
+    ["4,5", 4.5],
+    ["1,200", 1200],
+    ["1,200.5", 1200.5],
+    ["12 000", 12000],
+    ["0,500", 0.5],
+    [".5", 0.5],
+    ["-3", -3],
+    ["1,2345", 1.2345],
+  ];
+  for (const [text, number] of good) assert.equal(parseNumber(text), number, text);
+  for (const text of ["", "abc", "1.2.3", "1,2,3", "12 V", "1e9", "Infinity", "NaN", "0x10", "--3", "."])
+    assert.equal(parseNumber(text), null, text);
+});
+
+test("leading questions come first, results follow the last of them, the checklist follows the last of all", () => {
+  const job: Answers = { purpose: "inspection" };
+  const paths = shownQuestions(questions, job).map((question) => question.path);
+  assert.deepEqual(paths.slice(0, 3), ["shelf.span", "shelf.material", "shelf.thickness"]);
+  assert.deepEqual(pageAfter(questions, job, "shelf.span"), { kind: "question", path: "shelf.material" });
+  assert.deepEqual(pageAfter(questions, job, "shelf.material"), { kind: "results" });
+  assert.deepEqual(pageAfter(questions, job, "remarks"), { kind: "checklist" });
+  assert.equal(pageBefore(questions, job, "shelf.span"), null);
+  assert.equal(pageBefore(questions, job, "shelf.thickness"), "shelf.material");
+});
+
+test("a purpose shows its own groups and questions only", () => {
+  const paths = shownQuestions(questions, { purpose: "moving" }).map((question) => question.path);
+  assert.deepEqual(paths, ["shelf.span", "shelf.material", "shelf.thickness", "wall.fixings"]);
+});
+
+test("a question appears with the answer it waits for, and its own answer outlives its hiding", () => {
+  const with_face: Answers = { purpose: "inspection", shelf: { material: "chipboard", face_whole: true } };
+  assert.ok(shownQuestions(questions, with_face).some((question) => question.path === "shelf.face_whole"));
+  const changed = write(with_face, "shelf.material", "oak");
+  assert.ok(!shownQuestions(questions, changed).some((question) => question.path === "shelf.face_whole"));
+  assert.equal(read(changed, "shelf.face_whole"), true);
+});
+
+test("open and required questions are found", () => {
+  const job: Answers = { purpose: "inspection", shelf: { span: 3 } };
+  assert.equal(firstOpen(questions, job), "shelf.material");
+  assert.deepEqual(requiredOpen(questions, job).map((question) => question.path), ["shelf.material"]);
+  assert.equal(firstOpen(questions, write(job, "shelf.material", "oak")), "shelf.thickness");
+});
+
+test("answers are said with their label, their unit, in the reader's language", () => {
+  const span = questions.questions.find((question) => question.path === "shelf.span")!;
+  const fixings = questions.questions.find((question) => question.path === "wall.fixings")!;
+  assert.equal(answerWords(span, null, "en", words), null);
+  assert.equal(answerWords(fixings, [], "en", words), "none");
+  assert.equal(answerWords(fixings, ["screw", "nail"], "en", words), "Wood screws, Nails");
+  assert.equal(answerWords({ ...span, choices: null }, 6, "en", words), "6 ft");
+  assert.equal(answerWords({ ...span, kind: "yes_no", choices: null, unit: null }, false, "en", words), "No");
+});
+
+test("a job's line follows the paths of the questions file", () => {
+  assert.equal(jobLine(questions, { shelf: { span: 6, material: "oak" } }, "en", words), "Oak · 6 ft");
+});
+
+test("the next of the same kind carries the first group, never what was found elsewhere", () => {
+  const job: Answers = {
+    format: "bookshelf.job/1",
+    name: "A",
+    place: "Hall",
+    purpose: "inspection",
+    shelf: { span: 3, material: "oak", thickness: "12" },
+    wall: { fixings: ["screw"] },
+  };
+  assert.deepEqual(sameKind(questions, job), {
+    format: "bookshelf.job/1",
+    place: "Hall",
+    purpose: "inspection",
+    shelf: { span: 3, material: "oak", thickness: "12" },
+  });
+});
