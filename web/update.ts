@@ -1,5 +1,4 @@
 // Offline and updates as the page sees them. Nothing is replaced unless the person agrees.
-import { messageSW, Workbox } from "workbox-window";
 import { BUILD } from "./generated/version";
 import type { ServiceMessage, ServiceRequest, ServiceState } from "./protocol";
 
@@ -18,8 +17,6 @@ const DECLINED = "platepath-update-declined";
 
 const watchers = new Set<Watcher>();
 let last: UpdateState | null = null;
-let workbox: Workbox | null = null;
-let registered = false;
 let begun: Promise<void> | null = null;
 let settleFiles: () => void;
 const files = new Promise<void>((resolve) => {
@@ -37,7 +34,7 @@ export function watchUpdates(callback: Watcher): { accept(): void; later(): void
   watchers.add(callback);
   if (last) callback(last);
   void (begun ??= begin());
-  return { accept: () => void accept(), later };
+  return { accept: () => void accept(), later: () => void later() };
 }
 
 function tell(state: UpdateState): void {
@@ -61,9 +58,8 @@ async function begin(): Promise<void> {
   container.addEventListener("message", (event: MessageEvent<ServiceMessage>) => hear(event.data));
   container.startMessages();
   container.addEventListener("controllerchange", () => void look());
-  if (container.controller) settleFiles();
-  workbox = new Workbox(SERVICE_WORKER);
-  workbox.addEventListener("waiting", () => void look());
+  // A forced reload goes past the service worker, though it is there.
+  if (container.controller || (await container.getRegistration())?.active) settleFiles();
   window.addEventListener("online", () => void register());
   await register();
   await look();
@@ -71,9 +67,15 @@ async function begin(): Promise<void> {
 
 async function register(): Promise<void> {
   try {
-    if (registered) await navigator.serviceWorker.register(SERVICE_WORKER);
-    else await (workbox as Workbox).register({ immediate: true });
-    registered = true;
+    const registration = await navigator.serviceWorker.register(SERVICE_WORKER);
+    const follow = () => {
+      const coming = registration.installing;
+      coming?.addEventListener("statechange", () => {
+        if (coming.state === "installed") void look();
+      });
+    };
+    registration.onupdatefound = follow;
+    follow();
   } catch (problem) {
     // Without a network the worker that is there goes on serving.
     if (!navigator.serviceWorker.controller) stopped({ cause: "storage", detail: String(problem) });
@@ -107,45 +109,45 @@ function stopped(why: { cause: "network" | "storage"; detail: string }): void {
 
 /** Looks at what is served and what is newest, and tells. */
 async function look(): Promise<void> {
-  const controller = navigator.serviceWorker.controller;
-  if (!controller) return;
-  settleFiles();
-  const newest = await waitingWorker();
-  const state = await ask(newest ?? controller, { ask: "state" });
-  if (state.current !== BUILD || state.own !== BUILD) {
-    if (!declinedToday(state.own)) return tell({ kind: "update_waiting" });
-  }
-  tell({ kind: "offline_ready" });
+  if (navigator.serviceWorker.controller) settleFiles();
+  const newest = await newestWorker();
+  if (!newest) return;
+  const state = await ask(newest, { ask: "state" });
+  const waits = state.current !== BUILD || state.own !== BUILD;
+  tell({ kind: waits && !declinedToday(state.own) ? "update_waiting" : "offline_ready" });
 }
 
-async function waitingWorker(): Promise<ServiceWorker | null> {
-  return (await navigator.serviceWorker.getRegistration())?.waiting ?? null;
+/** The worker that holds the newest complete version; null while the first one is coming in. */
+async function newestWorker(): Promise<ServiceWorker | null> {
+  const registration = await navigator.serviceWorker.getRegistration();
+  return registration?.waiting ?? registration?.active ?? null;
 }
 
 function ask(worker: ServiceWorker, request: ServiceRequest): Promise<ServiceState> {
-  return messageSW(worker, request) as Promise<ServiceState>;
+  const { port1, port2 } = new MessageChannel();
+  return new Promise((resolve) => {
+    port1.onmessage = (event: MessageEvent<ServiceState>) => resolve(event.data);
+    worker.postMessage(request, [port2]);
+  });
 }
 
 async function accept(): Promise<void> {
-  const waiting = await waitingWorker();
-  const worker = waiting ?? navigator.serviceWorker.controller;
-  if (!worker) return;
+  const worker = await newestWorker();
+  const replaces = worker?.state === "installed";
   const replaced = new Promise<void>((resolve) => {
     navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
   });
-  await ask(worker, { ask: "use" });
-  if (waiting) await replaced;
+  if (worker) await ask(worker, { ask: "use" });
+  if (replaces) await replaced;
   window.location.reload();
 }
 
-function later(): void {
-  void waitingWorker().then(async (waiting) => {
-    const worker = waiting ?? navigator.serviceWorker.controller;
-    if (!worker) return;
-    const { own } = await ask(worker, { ask: "state" });
-    localStorage.setItem(DECLINED, JSON.stringify({ build: own, day: today() }));
-    tell({ kind: "offline_ready" });
-  });
+async function later(): Promise<void> {
+  const worker = await newestWorker();
+  if (!worker) return;
+  const { own } = await ask(worker, { ask: "state" });
+  localStorage.setItem(DECLINED, JSON.stringify({ build: own, day: today() }));
+  tell({ kind: "offline_ready" });
 }
 
 function declinedToday(build: string): boolean {
