@@ -168,26 +168,81 @@ def insulation_mils(insulation: str, size: str) -> float:
         "XHHW": ((11, 30), (67, 45), (212, 55), (500, 65), (1000, 80), (2000, 95)),
         # source: UL 83 / NEC Table 310.104(A), thermoplastic, from memory
         "THW": ((11, 30), (17, 45), (67, 60), (212, 80), (500, 95), (1000, 110), (2000, 125)),
+        # source: UL 44 / NEC Table 310.104(A), rubber without and with covering, from memory
+        "RHH/RHW/RHW-2 without covering": (
+            (11, 45),
+            (67, 60),
+            (212, 80),
+            (500, 95),
+            (1000, 110),
+            (2000, 125),
+        ),
+        "RHH/RHW/RHW-2 with covering": (
+            (11, 60),
+            (17, 90),
+            (67, 90),
+            (212, 125),
+            (500, 160),
+            (1000, 175),
+            (2000, 220),
+        ),
     }[insulation]
     return next(mils for limit, mils in steps if kcmil <= limit)
 
 
-@pytest.mark.parametrize("insulation", ["THHN", "XHHW", "THW"])
-def test_insulated_diameter_is_the_strand_bundle_plus_two_walls(insulation: str) -> None:
-    # source: UL 83 and UL 44 walls, from memory, on the strand diameters of Table 8
-    bundle = {
+def strand_bundles() -> dict[str, float]:
+    """Diameter of the stranded conductor [in] by size, from Table 8."""
+    return {
         size: float(row.value)
         for (size, stranding, quantity), row in cells("conductor_properties", 2023).items()
         if stranding == "stranded" and quantity == "overall diameter"
     }
-    checked = 0
-    for size in SIZES:
-        diameter = CODE.conductor_diameter(size, insulation)
-        if diameter is not None:
+
+
+@pytest.mark.parametrize(
+    ("group", "walls"),
+    [
+        ("THHN/THWN/THWN-2", "THHN"),
+        ("XHHW/XHHW-2", "XHHW"),
+        ("TW/THW/THHW/THW-2", "THW"),
+        ("RHH/RHW/RHW-2 without covering", "RHH/RHW/RHW-2 without covering"),
+        ("RHH/RHW/RHW-2 with covering", "RHH/RHW/RHW-2 with covering"),
+    ],
+)
+def test_insulated_diameter_is_the_strand_bundle_plus_two_walls(group: str, walls: str) -> None:
+    # source: UL 83 and UL 44 walls, from memory, on the strand diameters of Table 8
+    bundles, checked = strand_bundles(), 0
+    for (insulation, size, quantity), row in cells("conductor_dimensions", 2023).items():
+        if insulation == group and quantity == "diameter":
             checked += 1
-            expected = bundle[size] + 2 * insulation_mils(insulation, size) / 1000
-            assert diameter == pytest.approx(expected, abs=0.0025), size
+            expected = bundles[size] + 2 * insulation_mils(walls, size) / 1000
+            assert float(row.value) == pytest.approx(expected, abs=0.0025), size
     assert checked >= 24
+
+
+def test_compact_conductors_are_a_tenth_thinner_than_round_ones() -> None:
+    # source: compact round lay of ASTM B400 and B496, from memory: 92 to 90 per cent of the class B diameter
+    bundles = strand_bundles()
+    for (kind, size, _), row in cells("compact_conductor_dimensions", 2023).items():
+        if kind == "bare compact":
+            assert float(row.value) / bundles[size] == pytest.approx(0.91, abs=0.013), size
+
+
+@pytest.mark.parametrize(
+    ("group", "walls"), [("THHN", "THHN"), ("XHHW", "XHHW"), ("THW/THHW", "THW")]
+)
+def test_compact_insulated_diameter_is_the_compact_conductor_plus_two_walls(
+    group: str, walls: str
+) -> None:
+    # source: UL 83 and UL 44 walls, from memory; Table 5A rounds diameters up to the next five mils or so
+    table, checked = cells("compact_conductor_dimensions", 2023), 0
+    for (insulation, size, quantity), row in table.items():
+        if insulation == group and quantity == "diameter":
+            checked += 1
+            wall = (float(row.value) - float(table["bare compact", size, "diameter"].value)) * 500
+            least = 60 if (group, size) == ("THW/THHW", "8") else insulation_mils(walls, size)
+            assert least - 0.5 <= wall <= least * 1.15 + 0.5, size
+    assert checked >= 14
 
 
 # source: NEC 2008 Chapter 9 Table 5 print, buildmyowncabin.com/nec/nec2008_chap9_table5.html (area, in2)

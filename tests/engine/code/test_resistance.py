@@ -1,7 +1,7 @@
 """Tables 8 and 9 of Chapter 9 against the resistivity of copper and aluminum."""
 
 import itertools
-from math import isclose
+from math import isclose, pi
 
 import pytest
 
@@ -61,6 +61,51 @@ def test_alternating_current_resistance_is_near_and_falls_towards_direct_current
         assert direct * 0.94 <= resistance <= direct * 2.2, size
         if CODE.area_kcmil(size) < 106:
             assert resistance == pytest.approx(direct, rel=0.08), size
+
+
+def skin_effect(material: str, size: str) -> float:
+    """Ratio of alternating to direct-current resistance of one round conductor at 60 Hz and 75 °C.
+
+    Source: IEC 60287-1-1, skin effect factor x4/(192 + 0.8 x4) with x2 = 8 pi f / R' x 1e-7, R' in ohm per metre.
+    """
+    per_metre = CODE.dc_resistance(size, material) / 304.8
+    x4 = (8 * pi * 60 / per_metre * 1e-7) ** 2
+    return 1 + x4 / (192 + 0.8 * x4)
+
+
+@pytest.mark.parametrize("material", ["copper", "aluminum"])
+def test_resistance_in_plastic_conduit_is_direct_current_with_skin_and_proximity_effect(
+    material: str,
+) -> None:
+    # source: IEC 60287-1-1; proximity of three conductors adds up to about as much again as the skin effect
+    for size in SIZES:
+        pair = CODE.ac_impedance(size, material, "PVC")
+        if pair:
+            direct = CODE.dc_resistance(size, material)
+            skin = skin_effect(material, size) - 1
+            decimals = 1 if pair[0] >= 1 else max(2, len(f"{pair[0]:g}".split(".")[-1]))
+            rounding = 0.5 * 10**-decimals
+            assert pair[0] >= direct * 0.985 - rounding, size
+            assert pair[0] <= direct * (1 + 2.2 * skin) * 1.015 + rounding, size
+
+
+@pytest.mark.parametrize("material", ["copper", "aluminum"])
+def test_metal_conduit_adds_loss_to_large_conductors_only(material: str) -> None:
+    # source: physics; conduit and eddy losses grow with the current that a large conductor carries
+    for size in SIZES:
+        plastic = CODE.ac_impedance(size, material, "PVC")
+        if plastic:
+            for conduit in ("Al", "steel"):
+                metal = CODE.ac_impedance(size, material, conduit)
+                assert metal is not None
+                limit = (
+                    1.04
+                    if CODE.area_kcmil(size) < 66
+                    else 1.1
+                    if CODE.area_kcmil(size) < 200
+                    else 1.36
+                )
+                assert plastic[0] * 0.999 <= metal[0] <= plastic[0] * limit, (size, conduit)
 
 
 def test_reactance_in_steel_is_a_quarter_more_than_in_nonmagnetic_conduit() -> None:

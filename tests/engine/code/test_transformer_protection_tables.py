@@ -82,6 +82,12 @@ def test_six_secondary_devices_may_stand_for_one() -> None:
         ("supervised", "primary_and_secondary", 5, "breaker", "secondary_1000_or_less", 250),
         ("supervised", "primary_and_secondary", 8, "breaker", "primary", 400),
         ("supervised", "primary_and_secondary", 8, "fuse", "secondary_1000_or_less", 250),
+        ("supervised", "primary_and_secondary", 5, "fuse", "primary", 300),
+        ("supervised", "primary_and_secondary", 5, "breaker", "secondary_over_1000", 300),
+        ("supervised", "primary_and_secondary", 5, "fuse", "secondary_over_1000", 250),
+        ("supervised", "primary_and_secondary", 8, "fuse", "primary", 300),
+        ("supervised", "primary_and_secondary", 8, "breaker", "secondary_over_1000", 250),
+        ("supervised", "primary_and_secondary", 8, "fuse", "secondary_over_1000", 225),
     ],
 )  # fmt: skip
 def test_protection_over_1000_volts(  # noqa: PLR0917
