@@ -6,6 +6,7 @@
 """
 
 import ast
+import contextlib
 import importlib
 import importlib.util
 import json
@@ -24,19 +25,45 @@ NATIVE_SUFFIX = ".so"
 FOR_ERRORS = ["traceback", "linecache", "tokenize", "textwrap"]
 
 
-def imported_by(source: str) -> set[str]:
+def imported_by(path: Path) -> set[str]:
     """Every absolute module name that a source imports anywhere, inside functions too."""
     names = set()
-    for node in ast.walk(ast.parse(source)):
+    for node in ast.walk(ast.parse(path.read_text())):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
             names.add(node.module)
+            names |= {f"{node.module}.{alias.name}" for alias in node.names}
     return names
 
 
-def use_the_engine() -> None:
-    """Loads what the engine loads: by its requests, and by every import its sources name."""
+def source_of(module: str) -> Path | None:
+    """The source of one of the engine's modules, None for other names."""
+    base = SITE.joinpath(*module.split("."))
+    found = [path for path in (base / "__init__.py", base.with_suffix(".py")) if path.exists()]
+    return found[0] if found and module.split(".", maxsplit=1)[0] == "engine" else None
+
+
+def engine_sources() -> dict[Path, set[str]]:
+    """The engine's sources that its one entry can reach, with what each imports."""
+    loaded = [name for name in sys.modules if name.split(".")[0] == "engine"]
+    waiting, found = [source_of(name) for name in loaded], {}
+    while waiting:
+        path = waiting.pop()
+        if path is None or path in found:
+            continue
+        found[path] = imported_by(path)
+        for name in found[path]:
+            parents = name.split(".")
+            waiting += [source_of(".".join(parents[:n])) for n in range(1, len(parents) + 1)]
+    return found
+
+
+def use_the_engine() -> set[str]:
+    """Loads what the engine loads, by its requests and by every import its sources name.
+
+    Returns the engine's own files that it needs.
+    """
     sys.path.insert(0, str(SITE))
     handle = importlib.import_module("engine.handle").handle
     for request in sorted(Path("/work/requests").iterdir()):
@@ -45,13 +72,13 @@ def use_the_engine() -> None:
             raise SystemExit(f"The engine failed on {request.read_text()[:200]}: {reply}")
     handle("not JSON")
     handle('{"op": "no such"}')
-    outside = set(FOR_ERRORS)
-    for module in list(sys.modules.values()):
-        file = getattr(module, "__file__", None) or ""
-        if file.startswith(str(SITE / "engine")) and file.endswith(".py"):
-            outside |= imported_by(Path(file).read_text())
-    for name in sorted(outside):
-        importlib.import_module(name)
+    sources = engine_sources()
+    outside = {name for names in sources.values() for name in names if not source_of(name)}
+    for name in sorted({*FOR_ERRORS, *outside}):
+        # `from module import name` may name something that is no module.
+        with contextlib.suppress(ImportError):
+            importlib.import_module(name)
+    return {path.relative_to(SITE).as_posix() for path in sources}
 
 
 def compiled(source: bytes, shown_as: str, optimize: int) -> bytes:
@@ -86,25 +113,23 @@ def stdlib_files() -> dict[str, bytes]:
         }
 
 
-def site_files() -> dict[str, bytes]:
-    """The used part of the packages without docstrings, and the whole engine as it is."""
+def site_files(engine: set[str]) -> dict[str, bytes]:
+    """The used part of the packages, without docstrings, and of the engine, as it is."""
     files = {}
-    used = loaded_from(str(SITE))
+    used = loaded_from(str(SITE)) | engine | {"platepath_boot.py"}
     for path in SITE.rglob("*"):
         name = path.relative_to(SITE).as_posix()
-        ours = name.startswith("engine/") or name == "platepath_boot.py"
-        if path.is_dir() or not (ours or name in used) or path.suffix in {".pyc", NATIVE_SUFFIX}:
-            continue
-        if path.suffix == ".py":
+        ours = name.startswith("engine/")
+        if path.suffix == ".py" and name in used:
             files[f"{name}c"] = compiled(path.read_bytes(), name, 0 if ours else 2)
-        else:
+        elif ours and path.is_file() and path.suffix not in {".py", ".pyc", ".md"}:
             files[name] = path.read_bytes()
     return files
 
 
-use_the_engine()
+engine = use_the_engine()
 OUT.mkdir(exist_ok=True)
-stdlib, site = stdlib_files(), site_files()
+stdlib, site = stdlib_files(), site_files(engine)
 pack(OUT / "stdlib.zip", stdlib)
 pack(OUT / "site.zip", site)
 (native,) = SITE.rglob(f"*{NATIVE_SUFFIX}")

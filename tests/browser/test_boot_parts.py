@@ -1,0 +1,151 @@
+"""The built folder: what is in it, how heavy it is, and that its Python answers as CPython does."""
+
+import gzip
+import hashlib
+import json
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from engine.handle import handle
+
+from web.build import parts
+from web.build.tools import ROOT, WEB, BuildError, node
+
+PACKED = {".br", ".gz"}
+# What the project promises a first visit: everything within 6 MB, the screen within 40 kB.
+WHOLE_LIMIT = 6_000_000
+SCREEN_LIMIT = 40_000
+
+
+def plain_files(folder: Path) -> list[Path]:
+    """Every file of a static folder but the packed copies."""
+    return [path for path in folder.rglob("*") if path.is_file() and path.suffix not in PACKED]
+
+
+def listed(folder: Path) -> list[dict]:
+    """The files that the service worker keeps, as it lists them."""
+    worker = (folder / "service_worker.js").read_text()
+    start = worker.index('[{\\"url\\"')
+    text = worker[start : worker.index("}]", start) + 2]
+    return json.loads(json.loads(f'"{text}"'))
+
+
+def test_the_service_worker_lists_every_file_with_its_hash_and_size(built_app) -> None:
+    expected = {
+        path.relative_to(built_app).as_posix(): (
+            hashlib.sha256(path.read_bytes()).hexdigest(),
+            path.stat().st_size,
+        )
+        for path in plain_files(built_app)
+        if path.name not in {"_headers", "service_worker.js"}
+    }
+    assert {one["url"]: (one["sha256"], one["bytes"]) for one in listed(built_app)} == expected
+
+
+def test_the_screen_without_python_stays_light(built_app) -> None:
+    shell = [path for path in plain_files(built_app) if "python" not in path.parts]
+    named = [
+        path
+        for path in shell
+        if path.name == "index.html" or path.stem.startswith(("main-", "style-"))
+    ]
+    assert len(named) == 3
+    assert sum(len(gzip.compress(path.read_bytes(), 9)) for path in named) <= SCREEN_LIMIT
+
+
+def test_a_first_visit_transfers_little(built_app) -> None:
+    def travels(path: Path) -> int:
+        packed = path.with_name(f"{path.name}.br")
+        return (packed if packed.exists() else path).stat().st_size
+
+    assert sum(travels(path) for path in plain_files(built_app)) <= WHOLE_LIMIT
+
+
+class Page(HTMLParser):
+    """Collects the tags of a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.inline: list[str] = []
+        self._in_script = False
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Notes a tag and whether a script follows."""
+        self.tags.append((tag, dict(attrs)))
+        self._in_script = tag in {"script", "style"}
+
+    def handle_data(self, data: str) -> None:
+        """Notes what stands inside a script or style."""
+        if self._in_script and data.strip():
+            self.inline.append(data)
+
+
+def test_page_and_header_carry_the_same_strict_policy(built_app) -> None:
+    page = Page((built_app / "index.html").read_text())
+    (meta,) = [
+        attributes["content"]
+        for tag, attributes in page.tags
+        if tag == "meta" and attributes.get("http-equiv") == "Content-Security-Policy"
+    ]
+    header = (built_app / "_headers").read_text()
+    assert f"Content-Security-Policy: {meta}; frame-ancestors 'none'" in header
+    rules = dict(rule.strip().split(" ", 1) for rule in meta.split(";"))
+    assert rules["default-src"] == "'none'"
+    assert rules["script-src"] == "'self' 'wasm-unsafe-eval'"
+    assert rules["connect-src"] == "'self'"
+    assert "unsafe-inline" not in meta
+    assert not page.inline
+    assert not [one for _, one in page.tags if any(name.startswith("on") for name in one)]
+
+
+def test_a_part_with_another_content_stops_the_build(monkeypatch, tmp_path) -> None:
+    for name in parts.LOCK["pyodide"]["files"]:
+        (tmp_path / name).write_bytes((parts.PYODIDE / name).read_bytes()[:-1])
+    monkeypatch.setattr(parts, "PYODIDE", tmp_path)
+    with pytest.raises(BuildError, match=r"parts\.lock\.json"):
+        parts.check_pyodide()
+
+
+def requests() -> list[dict]:
+    """Requests of every kind over every job at hand, good and broken."""
+    asked: list[dict] = [
+        {"op": "hello"},
+        {"op": "no such"},
+        {"op": "check_answer", "path": "transformer.kva", "value": "75"},
+        {"op": "check_answer", "path": "transformer.kva", "value": "seventy"},
+        {"op": "check_answer", "path": "no.such.path", "value": 1},
+        {"op": "open", "text": "not a job"},
+    ]
+    for path in sorted((ROOT / "fixtures").rglob("*.json")):
+        text = path.read_text()
+        asked.append({"op": "open", "text": text})
+        try:
+            job = json.loads(text)
+        except ValueError:
+            continue
+        asked.append({"op": "evaluate", "job": job})
+        if path.parent.name == "jobs":
+            asked.append({"op": "report", "job": job, "photos": [], "signature_data_url": None})
+            # Forgotten groups of facts: other paths through the rules than the whole job takes.
+            asked += [
+                {
+                    "op": "evaluate",
+                    "job": {name: value for name, value in job.items() if name != gone},
+                }
+                for gone in job
+            ]
+    return asked
+
+
+def test_the_browsers_python_answers_every_request_as_cpython_does(built_app) -> None:
+    asked = requests()
+    assert len(asked) > 50, "the demo jobs are missing"
+    info = json.loads((parts.PYODIDE / "pyodide-lock.json").read_text())["info"]
+    done = node(
+        WEB / "build" / "run_in_node.mjs", built_app, json.dumps(info), input=json.dumps(asked)
+    )
+    for request, reply in zip(asked, json.loads(done.stdout), strict=True):
+        assert json.loads(reply) == json.loads(handle(json.dumps(request))), request

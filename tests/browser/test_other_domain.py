@@ -1,0 +1,181 @@
+"""The screen knows nothing of the trade: another field's contract runs through the unchanged bundle."""
+
+import pytest
+
+from tests.browser.conftest import CHROMIUM, FLAGS
+from tests.browser.walk import ask_of, bookshelf, enter, go, saved_job, start, tap, verdict
+
+
+@pytest.fixture(scope="module")
+def browser(playwright):
+    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
+        yield started
+
+
+def test_a_bookshelf_is_inspected_from_the_first_question_to_the_report(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        assert ask_of(page) == "shelf.span"
+        enter(page, "6")
+        tap(page, "Chipboard with a paper face")
+        page.wait_for_selector("h1:text-is('Limits')")
+        assert page.locator(".value-shown").first.inner_text() == "2 ft"
+        assert page.locator(".assumption").all_inner_texts() == ["on an assumption"]
+        page.get_by_role("link", name="Go on with the questions").click()
+        page.wait_for_url("**/ask/shelf.thickness")
+        tap(page, "12")
+        assert ask_of(page) == "shelf.face_whole"
+        tap(page, "Yes")
+        page.get_by_text("Wood screws").click()
+        page.get_by_text("Nails").click()
+        page.get_by_role("button", name="Continue").click()
+        page.wait_for_url("**/ask/books.heaviest")
+        tap(page, "40")
+        go(page, "Checklist")
+        page.wait_for_selector("#check-span")
+        assert verdict(page, "span") == "Does not meet"
+        assert verdict(page, "fixings") == "Does not meet"
+        assert verdict(page, "load") == "Does not meet"
+        assert verdict(page, "face") == "Can't tell"
+        job = saved_job(page)["job"]
+        assert job["shelf"] == {
+            "span": 6,
+            "material": "chipboard",
+            "thickness": "12",
+            "face_whole": True,
+        }
+        assert job["wall"] == {"fixings": ["screw", "nail"]}
+        assert job["books"] == {"heaviest": 40}
+        go(page, "Report")
+        page.wait_for_selector("iframe", state="attached")
+        page.locator(".frame summary").click()
+        assert page.frame_locator("iframe").locator("h1").inner_text()
+        assert page.get_by_text("One board on two brackets.").is_visible()
+
+
+def test_a_verdict_changes_in_place_and_is_said_aloud(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        tap(page, "Oak")
+        page.locator(".go-on").get_by_role("link", name="Checklist").click()
+        page.wait_for_selector("#check-fixings")
+        assert verdict(page, "fixings") == "Can't tell"
+        line = page.locator("#check-fixings")
+        line.locator(".quick summary").first.click()
+        line.get_by_text("Looked: none of these").click()
+        line.get_by_role("button", name="Save").click()
+        page.wait_for_selector("#check-fixings.meets")
+        assert "Fixings in the wall: Meets." in page.locator("#announcer").text_content()
+        assert saved_job(page)["job"]["wall"] == {"fixings": []}
+
+
+def test_what_cannot_be_a_reading_is_refused_beside_the_field_and_kept_as_typed(
+    browser, server
+) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-engine=ready]", state="attached")
+        start(page)
+        page.locator(".choice.other").click()
+        for typed, words in (
+            ("six", "This is not a number."),
+            ("0", "A span of nothing is no shelf."),
+        ):
+            page.locator(".entry input").fill(typed)
+            page.get_by_role("button", name="Continue").click()
+            page.wait_for_function(
+                "words => document.querySelector('.field-error')?.textContent.includes(words)",
+                arg=words,
+            )
+            assert words in page.locator("#error-summary").inner_text()
+            assert page.evaluate("document.activeElement.id") == "error-summary"
+            assert page.title().startswith("Error:")
+            assert page.locator(".entry input").input_value() == typed
+            field = page.locator("#error-summary a")
+            field.click()
+            assert page.evaluate("document.activeElement.tagName") == "INPUT"
+        page.reload()
+        assert page.locator(".entry input").input_value() == "0"
+        assert "span" not in saved_job(page)["job"].get("shelf", {})
+
+
+def test_the_phones_language_chooses_the_words(browser, server) -> None:
+    with bookshelf(browser, locale="es-MX") as context:
+        page = context.new_page()
+        page.goto(server.url)
+        assert page.get_attribute("html", "lang") == "es"
+        page.get_by_role("link", name="Trabajo nuevo").click()
+        page.get_by_role("button", name="Mudar un estante").click()
+        page.wait_for_selector("h1:has-text('¿Cuánto mide la tabla')")
+        page.get_by_role("link", name="Ajustes y seguridad").click()
+        page.get_by_label("Idioma").select_option("en")
+        page.wait_for_selector("h1:text-is('Settings and safety')")
+        page.reload()
+        assert page.get_attribute("html", "lang") == "en"
+
+
+def test_hostile_text_is_shown_as_text(browser, server, tmp_path) -> None:
+    hostile = (
+        "<img src=x onerror=\"document.title='broken'\"><script>document.title='broken'</script>"
+    )
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        tap(page, "Oak")
+        job_id = page.url.split("/job/")[1].split("/")[0]
+        for path in ("name", "place", "remarks"):
+            page.goto(f"{server.url}#/job/{job_id}/ask/{path}/answers")
+            enter(page, hostile)
+        for screen in ("answers", "limits", "checklist", "report"):
+            page.goto(f"{server.url}#/job/{job_id}/{screen}")
+            page.wait_for_selector("h1")
+            assert hostile in page.locator("main").inner_text()
+        page.wait_for_selector("iframe", state="attached")
+        page.locator(".frame summary").click()
+        assert page.frame_locator("iframe").locator("h1").inner_text() == hostile
+        page.goto(f"{server.url}#/")
+        page.wait_for_selector(".job")
+        assert hostile in page.locator("main").inner_text()
+        assert page.locator("img[src=x]").count() == 0
+        assert "broken" not in page.title()
+
+
+def test_other_files_are_refused_with_the_reason_and_change_nothing(
+    browser, server, tmp_path
+) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-engine=ready]", state="attached")
+        for name, content, words in (
+            ("picture.json", b"\x89PNG\r\n\x1a\n\x00\xff", "not JSON"),
+            ("other.json", b'{"format": "recipe/1"}', "not a bookshelf"),
+            (
+                "half.jsonl",
+                b'{"format": "bookshelf.job/1"}\n{"format": "recipe/1"}\n',
+                "not a bookshelf",
+            ),
+            ("empty.json", b"", "not JSON"),
+        ):
+            wrong = tmp_path / name
+            wrong.write_bytes(content)
+            page.locator("#open-file").set_input_files(wrong)
+            page.wait_for_function(
+                "words => document.querySelector('#error-summary')?.textContent.includes(words)",
+                arg=words,
+            )
+            assert name in page.locator("#error-summary").inner_text()
+            assert saved_job(page) is None
+        right = tmp_path / "right.json"
+        right.write_text('{"format": "bookshelf.job/1", "purpose": "inspection", "name": "Hall"}')
+        page.locator("#open-file").set_input_files(right)
+        page.wait_for_url("**/job/**")
+        assert saved_job(page)["job"]["name"] == "Hall"

@@ -1,0 +1,27 @@
+// Runs a built folder's own Python under Node: reads a JSON list of requests on standard input,
+// writes the JSON list of the engine's replies. The same archives and the same cut standard library
+// as in the browser, without one.
+import { readFileSync, readdirSync } from "node:fs";
+import { resolve } from "node:path";
+import { text } from "node:stream/consumers";
+import { loadPyodide } from "pyodide";
+
+const dist = resolve(process.argv[2]);
+const part = (start) => {
+  const found = readdirSync(`${dist}/python`).find((name) => name.startsWith(start) && !/\.(br|gz)$/.test(name));
+  return `${dist}/python/${found}`;
+};
+const pyodide = await loadPyodide({
+  indexURL: part("pyodide-"),
+  stdLibURL: part("stdlib-"),
+  lockFileContents: { info: JSON.parse(process.argv[3]), packages: {} },
+  packageBaseUrl: dist,
+  env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__" },
+  fsInit: async (files) => {
+    files.writeFile("/site.zip", readFileSync(part("site-")));
+    files.writeFile("/pydantic_core.so", readFileSync(part("pydantic_core-")));
+  },
+});
+const { handle } = pyodide.pyimport("platepath_boot");
+const requests = JSON.parse(await text(process.stdin));
+process.stdout.write(JSON.stringify(requests.map((request) => handle(JSON.stringify(request)))));
