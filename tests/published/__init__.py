@@ -1,0 +1,1 @@
+"""Published worked examples, run against the engine."""

@@ -1,0 +1,86 @@
+"""What an example may ask of the engine below a whole job: one table, or one formula."""
+
+from collections.abc import Callable
+from typing import Any
+
+from engine.code import SIZES, Code
+from engine.physics.fault_current import fault_current_through, transformer_fault_current
+from engine.physics.full_load_current import full_load_current
+from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
+from engine.physics.voltage_drop import effective_impedance, voltage_drop
+
+Answer = float | int | str | None
+
+
+def _smallest_size_for(code: Code, amperes: float, material: str, column: int) -> Answer:
+    return next(size for size in SIZES if (code.ampacity(size, material, column) or 0) >= amperes)
+
+
+def _area(code: Code, conductors: list[list[Any]]) -> float:
+    return total_area((count, code.conductor_area(size, insulation) or 0) for count, size, insulation in conductors)
+
+
+def _allowed_percent(code: Code, count: int, nipple: bool) -> float:
+    return code.nipple_fill_percent if nipple else code.fill_percent(count)
+
+
+def _raceway_minimum(code: Code, type: str, conductors: list[list[Any]], nipple: bool) -> Answer:
+    allowed = _allowed_percent(code, sum(count for count, _, _ in conductors), nipple)
+    for trade_size in code.raceway_trade_sizes(type):
+        area = code.raceway_area(type, trade_size)
+        if area and fill_percent(conductors_area=_area(code, conductors), raceway_area=area) <= allowed:
+            return trade_size
+    return None
+
+
+def _number_that_fits(code: Code, type: str, trade_size: str, size: str, insulation: str, nipple: bool) -> Answer:
+    return number_that_fits(
+        raceway_area=code.raceway_area(type, trade_size),
+        percent=_allowed_percent(code, 3, nipple),
+        conductor_area=code.conductor_area(size, insulation),
+        round_up_decimal=code.fill_round_up_decimal,
+    )
+
+
+def _effective_impedance_of(code: Code, size: str, material: str, conduit: str, power_factor: float) -> Answer:
+    resistance, reactance = code.ac_impedance(size, material, conduit)
+    return effective_impedance(resistance=resistance, reactance=reactance, power_factor=power_factor)
+
+
+def _percent_over_1000(
+    code: Code, supervised: bool, impedance_percent: float, side: str, kind: str, secondary_protection: bool
+) -> Answer:
+    return code.transformer_protection_percent_over_1000(
+        "supervised" if supervised else "any",
+        "primary_and_secondary" if secondary_protection else "primary_only",
+        impedance_percent,
+        kind,
+        side,
+    ).percent
+
+
+CALLS: dict[str, Callable[..., Answer]] = {
+    "ampacity": lambda code, **given: code.ampacity(**given),
+    "ambient_factor": lambda code, **given: code.ambient_factor(**given),
+    "adjustment_factor": lambda code, **given: code.adjustment_factor(**given),
+    "smallest_size_for": _smallest_size_for,
+    "next_standard_rating": lambda code, **given: code.next_standard_rating(**given),
+    "grounding_electrode_conductor": lambda code, **given: code.grounding_electrode_conductor(**given),
+    "common_grounding_electrode_conductor": lambda code, **given: code.common_grounding_electrode_conductor(**given),
+    "equipment_grounding": lambda code, rating, material: code.equipment_grounding(rating, material),
+    "parallel_minimum_size": lambda code: code.parallel_minimum_size,
+    "area_kcmil": lambda code, **given: code.area_kcmil(**given),
+    "conductor_area": lambda code, **given: code.conductor_area(**given),
+    "total_area": _area,
+    "raceway_minimum": _raceway_minimum,
+    "number_that_fits": _number_that_fits,
+    "ac_resistance": lambda code, **given: code.ac_impedance(**given)[0],
+    "dc_resistance": lambda code, **given: code.dc_resistance(**given),
+    "effective_impedance_of": _effective_impedance_of,
+    "protection_percent_over_1000": _percent_over_1000,
+    "full_load_current": lambda code, **given: full_load_current(**given),
+    "effective_impedance": lambda code, **given: effective_impedance(**given),
+    "voltage_drop": lambda code, **given: voltage_drop(**given),
+    "transformer_fault_current": lambda code, **given: transformer_fault_current(**given),
+    "fault_current_through": lambda code, **given: fault_current_through(**given),
+}
