@@ -39,26 +39,31 @@ def test_no_compiled_module_in_the_source_tree_is_stale() -> None:
         )
 
 
+def literals(node: ast.expr) -> list[ast.Constant]:
+    """The texts an expression can give, without those it only compares with."""
+    if isinstance(node, ast.IfExp):
+        return [*literals(node.body), *literals(node.orelse)]
+    if isinstance(node, ast.Tuple | ast.List | ast.Set):
+        return [constant for element in node.elts for constant in literals(element)]
+    return [node] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
+
+
 def literal_cites(path: Path) -> list[tuple[int, str]]:
     """Cite ids written as literals: code.cite("...") and cite="..." or cites=("...",)."""
     found: list[tuple[int, str]] = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if not isinstance(node, ast.Call):
-            continue
-        values = [
-            keyword.value
-            for keyword in node.keywords
-            if keyword.arg in ("cite", "cites", "cite_id", "cite_ids")
-        ]
-        if isinstance(node.func, ast.Attribute) and node.func.attr == "cite":
-            values += node.args[:1]
-        for value in values:
-            found += [
-                (part.lineno, part.value)
-                for part in ast.walk(value)
-                if isinstance(part, ast.Constant) and isinstance(part.value, str) and part.value
+        if isinstance(node, ast.Call):
+            values = [
+                keyword.value
+                for keyword in node.keywords
+                if keyword.arg in ("cite", "cites", "cite_id", "cite_ids")
             ]
-    return found
+            if isinstance(node.func, ast.Attribute) and node.func.attr == "cite":
+                values += node.args[:1]
+            found += [
+                (part.lineno, str(part.value)) for value in values for part in literals(value)
+            ]
+    return [(line, cite_id) for line, cite_id in found if cite_id]
 
 
 def test_every_cite_id_in_the_engine_is_a_row_of_sections() -> None:
