@@ -1,0 +1,29 @@
+"""The strict, frozen base of every model that crosses the engine's border."""
+
+from typing import Annotated, Any, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict
+
+
+class Record(BaseModel):
+    """A strict, frozen record: unknown keys refused, no silent conversion, no NaN."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        strict=True,
+        allow_inf_nan=False,
+        use_attribute_docstrings=True,
+        json_schema_serialization_defaults_required=True,
+        defer_build=True,
+    )
+
+
+def _empty_when_null(value: Any) -> Any:
+    return {} if value is None else value
+
+
+Part = TypeVar("Part", bound=Record)
+
+# The contract: null is the same as missing. A part of the job is therefore never None.
+OrEmpty = Annotated[Part, BeforeValidator(_empty_when_null)]

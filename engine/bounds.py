@@ -1,0 +1,98 @@
+"""How far an unknown can go: the possibilities that a verdict must survive to hold in spite of it.
+
+A path that is not listed has no bound: while it is unknown, no verdict that reads it can be given. For an amount the
+two ends stand for all between them, because every rule that reads it moves one way with it.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+from engine.job import Job
+
+_METALS = ("copper", "aluminum")
+_YES_NO = (True, False)
+_TEMPERATURES = (60, 75, 90)
+# One of each pair of temperature column and size: the others repeat these.
+_INSULATIONS = ("THHN", "THWN-2", "THWN", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2")
+_COVERINGS = ("bare", *_INSULATIONS)
+_RACEWAYS = ("RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT")
+
+_FIXED: dict[str, Sequence[Any]] = {
+    "transformer.coordinated_thermal_protection": _YES_NO,
+    "transformer.supervised": _YES_NO,
+    "transformer.location": ("indoors", "outdoors"),
+    "primary.device.kind": ("breaker", "fuse"),
+    "primary.device.termination_celsius": _TEMPERATURES,
+    "primary.equipment_grounding.material": _METALS,
+    "primary.equipment_grounding.insulation": _COVERINGS,
+    "primary.raceway.type": _RACEWAYS,
+    "secondary.rule": ("primary_device", "10_ft", "industrial_25_ft", "outside", "feeder_tap_25_ft", "25_ft"),
+    "secondary.protection.device_kind": ("breaker", "fuse"),
+    "secondary.protection.termination_celsius": _TEMPERATURES,
+    "secondary.grounded_conductor.material": _METALS,
+    "secondary.grounded_conductor.insulation": _INSULATIONS,
+    "secondary.grounded_conductor.current_carrying": _YES_NO,
+    "secondary.raceway.type": _RACEWAYS,
+    "secondary.first_disconnect_separate": _YES_NO,
+    "bonding.system_bonding_jumper.material": _METALS,
+    "bonding.supply_side_bonding_jumper.material": _METALS,
+    "bonding.supply_side_bonding_jumper.insulation": _COVERINGS,
+    "bonding.water_pipe_bond.material": _METALS,
+    "bonding.structural_steel_bond.material": _METALS,
+    "electrode.used": ("building_steel", "water_pipe", "concrete_encased", "rod", "pipe", "plate", "ring", "none"),
+    "electrode.sole_connection": _YES_NO,
+    "electrode.conductor.material": _METALS,
+    "electrode.common_conductor": _YES_NO,
+    "electrode.common_conductor_material": _METALS,
+    "electrode.ring_size": ("2", "1", "1/0", "2/0", "3/0", "4/0", "250", "500", "2000"),
+}
+_EACH_SIDE: dict[str, Sequence[Any]] = {
+    "conductors.material": _METALS,
+    "conductors.insulation": _INSULATIONS,
+    "conductors.ambient_celsius": (-60.0, 150.0),
+    "conductors.current_carrying": (1, 100),
+    "conductors.termination_celsius": _TEMPERATURES,
+    "conductors.wet_location": _YES_NO,
+    "raceway.nipple": _YES_NO,
+}
+for _side in ("primary", "secondary"):
+    _FIXED.update({f"{_side}.{path}": values for path, values in _EACH_SIDE.items()})
+
+_SYSTEMS: dict[str, dict[int, Sequence[Any]]] = {
+    "transformer.primary_system": {
+        1: ("single_phase_2_wire", "single_phase_3_wire"),
+        3: ("delta_3_wire", "wye_3_wire", "wye_4_wire"),
+    },
+    "transformer.secondary_system": {
+        1: ("single_phase_2_wire", "single_phase_3_wire"),
+        3: ("wye_4_wire", "wye_3_wire", "delta_3_wire_ungrounded", "delta_corner_grounded", "delta_high_leg"),
+    },
+}
+
+
+def possibilities(path: str, job: Job) -> Sequence[Any] | None:
+    """Everything that the unknown at a path may turn out to be; None when it has no bound.
+
+    Unit: that of the field. Section: none; the contract's rule that a bound decides only in its worst direction.
+    """
+    if path.endswith("conductors.raceways"):
+        side = job.primary if path.startswith("primary") else job.secondary
+        return tuple(range(1, (side.conductors.sets or 1) + 1))
+    if path in _SYSTEMS:
+        return _SYSTEMS[path][job.transformer.phases]
+    if path == "secondary.grounded_conductor.sets":
+        return tuple(range(1, (job.secondary.conductors.sets or 1) + 1))
+    return _FIXED.get(path)
+
+
+WORDS = {
+    True: "yes",
+    False: "no",
+}
+
+
+def words(value: Any) -> str:
+    """A possibility in words. Unit: none. Section: none."""
+    if value is True or value is False:
+        return WORDS[value]
+    return str(value).replace("_", " ")

@@ -1,0 +1,457 @@
+"""Ampacity of the conductors of a side, and the smallest size that would do."""
+
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+from engine.code import MATERIALS, SIZES, size_index
+from engine.derived import currents
+from engine.derived.derived import Derived
+from engine.job import Conductors, Job, Load, Raceway
+from engine.physics.ampacity import ampacity_as_installed
+from engine.quantities import TOLERANCE, amperes, number, size
+from engine.site import Site, once
+
+
+class Side(NamedTuple):
+    """Where to read the facts of one side of the transformer."""
+
+    name: str
+    conductors: Callable[[Any], Conductors]
+    raceway: Callable[[Any], Raceway]
+    load: Callable[[Any], Load]
+    device_termination: Callable[[Job], int | None]
+
+
+PRIMARY = Side(
+    "primary",
+    lambda job: job.primary.conductors,
+    lambda job: job.primary.raceway,
+    lambda job: job.primary.load,
+    lambda job: job.primary.device.termination_celsius,
+)
+SECONDARY = Side(
+    "secondary",
+    lambda job: job.secondary.conductors,
+    lambda job: job.secondary.raceway,
+    lambda job: job.secondary.load,
+    lambda job: job.secondary.protection.termination_celsius,
+)
+
+# The column of an insulation where it may not be used at all: no ampacity is taken.
+NOT_FOR_HERE = 0
+
+
+def ungrounded_count(site: Site) -> int:
+    """Ungrounded conductors of the secondary in one set.
+
+    Unit: conductors. Section: none; the secondary system on the nameplate. Raises Missing.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("wye_4_wire", "wye_3_wire", "delta_high_leg", "delta_3_wire_ungrounded"):
+        return 3
+    if system in ("delta_corner_grounded", "single_phase_3_wire"):
+        return 2
+    return 2 if is_grounded(site) is False else 1
+
+
+def has_grounded_conductor(site: Site) -> bool:
+    """Whether the secondary system has a grounded conductor to run to the first disconnect.
+
+    Section: 250.30(A)(3). Raises Missing.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
+        return True
+    if system == "delta_3_wire_ungrounded":
+        return False
+    if system == "single_phase_2_wire":
+        return is_grounded(site)
+    if is_grounded(site):
+        return site.need(lambda job: job.secondary.grounded_conductor.present)
+    return False
+
+
+def is_grounded(site: Site) -> bool:
+    """Whether the secondary is, or must be, a grounded system.
+
+    Section: 250.20(B). Raises Missing where neither the system nor the jumper tells.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
+        return True
+    if must_be_grounded(site):
+        return True
+    if system == "delta_3_wire_ungrounded":
+        return False
+    return site.need(lambda job: job.bonding.system_bonding_jumper.location) != "none"
+
+
+def must_be_grounded(site: Site) -> bool:
+    """Whether the code asks for the secondary to be grounded.
+
+    Unit: V to ground against 150 V. Section: 250.20(B)(1) to (3): at most 150 V to ground when grounded, a wye whose
+    neutral is a circuit conductor, a delta with a midpoint neutral. Raises Missing.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire"):
+        return True
+    line_volts = site.job.transformer.secondary_volts
+    if line_volts < 50:
+        return False
+    to_ground = line_volts / 3**0.5 if system == "wye_3_wire" else line_volts
+    return to_ground <= 150
+
+
+@once
+def primary_termination(site: Site) -> Derived:
+    return _termination(site, PRIMARY)
+
+
+@once
+def secondary_termination(site: Site) -> Derived:
+    return _termination(site, SECONDARY)
+
+
+def _termination(site: Site, side: Side) -> Derived:
+    """The lowest temperature of the terminals at both ends [°C]. Section: 110.14(C). Raises Missing."""
+    device = site.need(side.device_termination)
+    other = site.need(lambda job: side.conductors(job).termination_celsius)
+    column = min(device, other)
+    return Derived(
+        float(column), "°C", "terminal_temperature", (f"Terminals {device} °C and {other} °C: the {column} °C column",)
+    )
+
+
+def insulation_column(site: Site, side: Side) -> tuple[int, str]:
+    """Temperature column of the insulation [°C] and its type letters. Section: Table 310.4(1). Raises Missing."""
+    insulation = site.need(lambda job: side.conductors(job).insulation)
+    dry, wet = site.code.insulation_column(insulation, False), site.code.insulation_column(insulation, True)
+    if dry == wet:
+        return dry or NOT_FOR_HERE, insulation
+    is_wet = site.need(lambda job: side.conductors(job).wet_location)
+    return (wet if is_wet else dry) or NOT_FOR_HERE, insulation
+
+
+def current_carrying(site: Site, side: Side) -> int:
+    """Current-carrying conductors in one raceway, the neutral with them where it counts.
+
+    Unit: conductors. Section: 310.15(C)(1) and 310.15(E). Raises Missing.
+    """
+    count = site.need(lambda job: side.conductors(job).current_carrying)
+    if side is PRIMARY:
+        return max(count, 3 if site.job.transformer.phases == 3 else 2)
+    if site.job.transformer.phases == 3 and count < 4:
+        system = site.need(lambda job: job.transformer.secondary_system)
+        if system in ("wye_4_wire", "delta_high_leg") and site.need(
+            lambda job: job.secondary.grounded_conductor.current_carrying
+        ):
+            return 4
+    return count
+
+
+class Conditions(NamedTuple):
+    """The conditions of use of one side's conductors, all that the ampacity depends on but the size."""
+
+    material: str
+    column: int
+    insulation: str
+    termination: int
+    ambient: float
+    ambient_factor: float
+    count: int
+    adjustment_factor: float
+    nipple: bool
+
+
+def _conditions(site: Site, side: Side) -> Conditions:
+    """Raises Missing: material, insulation, termination, ambient, count or nipple not known."""
+    material = site.need(lambda job: side.conductors(job).material)
+    column, insulation = insulation_column(site, side)
+    termination = primary_termination(site) if side is PRIMARY else secondary_termination(site)
+    ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
+    factor = site.code.ambient_factor(ambient, column) if column != NOT_FOR_HERE else None
+    count = current_carrying(site, side)
+    adjustment = site.code.adjustment_factor(count)
+    nipple = adjustment < 1 and site.need(lambda job: side.raceway(job).nipple)
+    return Conditions(
+        material,
+        column,
+        insulation,
+        int(termination.amount),
+        ambient,
+        factor or 0.0,
+        count,
+        1.0 if nipple else adjustment,
+        nipple,
+    )
+
+
+@once
+def primary_conditions(site: Site) -> Conditions:
+    return _conditions(site, PRIMARY)
+
+
+@once
+def secondary_conditions(site: Site) -> Conditions:
+    return _conditions(site, SECONDARY)
+
+
+def conditions(site: Site, side: Side) -> Conditions:
+    """The conditions of use of a side's conductors. Section: 310.15, 110.14(C). Raises Missing."""
+    return primary_conditions(site) if side is PRIMARY else secondary_conditions(site)
+
+
+def ampacity_of(site: Site, use: Conditions, size_: str, sets: int) -> float:
+    """Ampacity [A] of a size under conditions of use; 0 where the table has no such conductor.
+
+    Section: Table 310.16, 310.15(B), 310.15(C)(1), 110.14(C).
+    """
+    if use.column == NOT_FOR_HERE:
+        return 0.0
+    table = site.code.ampacity(size_, use.material, use.column)
+    at_terminals = site.code.ampacity(size_, use.material, use.termination)
+    if table is None or at_terminals is None:
+        return 0.0
+    return ampacity_as_installed(
+        table_amperes=table,
+        ambient_factor=use.ambient_factor,
+        adjustment_factor=use.adjustment_factor,
+        termination_amperes=at_terminals,
+        sets=sets,
+    )
+
+
+def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[str, ...]:
+    """The arithmetic of `ampacity_of` in words. Unit: A. Section: as there."""
+    if use.column == NOT_FOR_HERE:
+        return (f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): 0 A",)
+    table = site.code.ampacity(size_, use.material, use.column)
+    at_terminals = site.code.ampacity(size_, use.material, use.termination)
+    if table is None or at_terminals is None:
+        return (f"{site.section('ampacity_table')} has no {size(size_, use.material)}: no ampacity is taken.",)
+    derated = table * use.ambient_factor * use.adjustment_factor
+    steps = [
+        f"{size(size_, use.material)} {use.insulation}: {amperes(table)} in the {use.column} °C column of "
+        f"{site.section('ampacity_table')}",
+        f"× {number(use.ambient_factor)} for {number(use.ambient)} °C ambient ({site.section('ambient_correction')})",
+    ]
+    if use.nipple:
+        steps.append(f"no adjustment in a nipple ({site.section('raceway_fill_nipple')})")
+    else:
+        steps.append(
+            f"× {number(use.adjustment_factor)} for {use.count} current-carrying conductors "
+            f"({site.section('conductor_count_adjustment')}) = {amperes(derated)}"
+        )
+    steps.append(
+        f"Terminals: {amperes(at_terminals)} in the {use.termination} °C column "
+        f"({site.section('terminal_temperature_general')}); the lower counts: {amperes(min(derated, at_terminals))}"
+    )
+    if sets > 1:
+        steps.append(f"× {sets} in parallel = {amperes(min(derated, at_terminals) * sets)}")
+    return tuple(steps)
+
+
+def _ampacity(site: Site, side: Side) -> Derived:
+    size_ = site.need(lambda job: side.conductors(job).size)
+    use = conditions(site, side)
+    sets = site.need(lambda job: side.conductors(job).sets)
+    value = ampacity_of(site, use, size_, sets)
+    return Derived(value, "A", "ampacity_table", ampacity_steps(site, use, size_, sets))
+
+
+@once
+def primary_conductor_ampacity(site: Site) -> Derived:
+    """Ampacity of the primary conductors as installed [A]. Section: Table 310.16, 310.15, 110.14(C). Raises Missing."""
+    return _ampacity(site, PRIMARY)
+
+
+@once
+def secondary_conductor_ampacity(site: Site) -> Derived:
+    """Ampacity of the secondary conductors as installed [A]. Section: Table 310.16, 310.15, 110.14(C). Raises Missing."""
+    return _ampacity(site, SECONDARY)
+
+
+def _smallest(site: Site, use: Conditions, sets: int, enough: Callable[[str, float], bool]) -> str | None:
+    start = size_index(site.code.parallel_minimum_size) if sets > 1 else 0
+    for size_ in SIZES[start:]:
+        if enough(size_, ampacity_of(site, use, size_, sets)):
+            return size_
+    return None
+
+
+def _least(found: float, wanted: float) -> bool:
+    return found >= wanted * (1 - TOLERANCE)
+
+
+def _minimum(
+    site: Site, side: Side, enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]], reason: tuple[str, ...]
+) -> Derived | None:
+    use = conditions(site, side)
+    sets = site.need(lambda job: side.conductors(job).sets)
+    chosen = _smallest(site, use, sets, enough(site, use, sets))
+    if chosen is None:
+        return None
+    steps = [*reason, *ampacity_steps(site, use, chosen, sets)]
+    for other in MATERIALS:
+        if other != use.material:
+            alternative = use._replace(material=other)
+            same = _smallest(site, alternative, sets, enough(site, alternative, sets))
+            steps.append(f"In {other}: {size(same) if same else 'no size in the table is large enough'}.")
+    prefix = f"{sets} × " if sets > 1 else ""
+    steps.append(f"Smallest size: {prefix}{size(chosen, use.material)}")
+    return Derived(chosen, "AWG or kcmil", "ampacity_table", tuple(steps), size=chosen)
+
+
+def load_current(site: Site, full_load: Derived, load: Any, path_side: str) -> tuple[float, tuple[str, ...], bool]:
+    """The current the conductors must carry [A], its steps, and whether the transformer's rating stood in for a load.
+
+    Section: 215.2(A)(1): 125 % of the continuous load plus the rest. With no load entered the transformer's full-load
+    current, all of it continuous, is the default of the minimum sizes (never of a verdict).
+    """
+    continuous, rest = load.continuous_amperes, load.noncontinuous_amperes
+    if continuous is None or rest is None:
+        value = 1.25 * full_load.amount
+        return value, (
+            f"No {path_side} load entered: the transformer's full-load current, taken as continuous: "
+            f"{amperes(full_load.amount)} × 125 % = {amperes(value)} ({site.section('feeder_conductor_size')})",
+        ), True
+    value = 1.25 * continuous + rest
+    return value, (
+        f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(value)} "
+        f"({site.section('feeder_conductor_size')})",
+    ), False
+
+
+def load_before_continuous(full_load: Derived, load: Any) -> float:
+    """The whole load without the 125 % [A], for the check after correction. Section: 215.2(A)(1)(b)."""
+    if load.continuous_amperes is None or load.noncontinuous_amperes is None:
+        return full_load.amount
+    return load.continuous_amperes + load.noncontinuous_amperes
+
+
+def carries_load(site: Site, use: Conditions, size_: str, sets: int, with_continuous: float, whole: float) -> bool:
+    """Both halves of 215.2(A)(1): 125 % at the terminals before correction, the whole load after it. Unit: A."""
+    if use.column == NOT_FOR_HERE:
+        return False
+    at_terminals = site.code.ampacity(size_, use.material, min(use.column, use.termination))
+    if at_terminals is None:
+        return False
+    return _least(at_terminals * sets, with_continuous) and _least(ampacity_of(site, use, size_, sets), whole)
+
+
+def protected_by(site: Site, *, rating: float, ampacity: float, size_: str, material: str, sets: int, kind: str) -> bool:
+    """Whether a device protects a conductor: at its ampacity, or by the next standard rating up to 800 A.
+
+    Unit: A. Section: 240.4(B), (C) and (D).
+    """
+    small = site.code.small_conductor_limit(size_, material)
+    if small is not None and not rating <= small * sets * (1 + TOLERANCE):
+        return False
+    if _least(ampacity, rating):
+        return True
+    if rating > 800 * (1 + TOLERANCE) or ampacity <= 0:
+        return False
+    standard = site.code.next_standard_rating(ampacity, kind)
+    return standard is not None and rating <= standard * (1 + TOLERANCE)
+
+
+@once
+def primary_conductor_minimum(site: Site) -> Derived | None:
+    """Smallest primary conductor that carries the load and that the primary device protects; None when no size does.
+
+    Unit: AWG or kcmil. Section: 215.2(A)(1), 240.4, Table 310.16, 110.14(C). Raises Missing.
+    """
+    rating = site.need(lambda job: job.primary.device.rating)
+    full_load = currents.full_load_current_primary(site)
+    load = site.job.primary.load
+    with_continuous, steps, _ = load_current(site, full_load, load, "primary")
+    whole = load_before_continuous(full_load, load)
+    with_continuous = min(with_continuous, rating)
+    whole = min(whole, rating)
+    kind = site.job.primary.device.kind or "breaker"
+
+    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
+        return lambda size_, ampacity: (
+            carries_load(site, use, size_, sets, with_continuous, whole)
+            and protected_by(
+                site, rating=rating, ampacity=ampacity, size_=size_, material=use.material, sets=sets, kind=kind
+            )
+        )
+
+    protection = (
+        f"Protected by {amperes(rating)}: ampacity at least that, or the device is the next standard rating above it "
+        f"({site.section('next_standard_size')}, 800 A or less)"
+    )
+    return _minimum(site, PRIMARY, enough, (*steps, protection))
+
+
+def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str | None:
+    """Smallest size whose ampacity reaches the device rating [A] without rounding up: the size before any increase.
+
+    Unit: AWG or kcmil. Section: 250.122(B).
+    """
+
+    def enough(size_: str, ampacity: float) -> bool:
+        small = site.code.small_conductor_limit(size_, use.material)
+        return _least(ampacity, rating) and (small is None or rating <= small * sets)
+
+    return _smallest(site, use, sets, enough)
+
+
+@once
+def secondary_required_ampacity(site: Site) -> Derived:
+    """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
+
+    No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
+    """
+    rule = site.need(lambda job: job.secondary.rule)
+    no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
+    if rule == "primary_device":
+        rating = site.need(lambda job: job.primary.device.rating)
+        ratio = currents.voltage_ratio(site)
+        value = rating * ratio
+        step = f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}"
+        return Derived(value, "A", "secondary_primary_device", (step,))
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    parts: list[tuple[float, str]] = []
+    if kind == "main_device":
+        rating = site.need(lambda job: job.secondary.protection.rating)
+        parts.append((rating, f"Device at the end: {amperes(rating)}, {no_rounding}"))
+    elif kind == "grouped_devices":
+        total = currents.secondary_device_rating(site)
+        parts.append((total.amount, f"{total.steps[0]}, {no_rounding}"))
+    else:
+        rating = site.need(lambda job: job.secondary.panelboard.rating)
+        parts.append((rating, f"Main lugs only: rating of the equipment supplied, {amperes(rating)}, {no_rounding}"))
+    cites = {
+        "10_ft": "secondary_10_ft",
+        "industrial_25_ft": "secondary_industrial_25_ft",
+        "outside": "secondary_outside",
+        "feeder_tap_25_ft": "feeder_tap_transformer",
+        "25_ft": "secondary_25_ft",
+    }
+    if rule == "industrial_25_ft":
+        current = currents.full_load_current_secondary(site)
+        parts.append((current.amount, f"Rated secondary current: {amperes(current.amount)}"))
+    if rule in ("25_ft", "feeder_tap_25_ft", "10_ft"):
+        rating = site.need(lambda job: job.primary.device.rating)
+        ratio = currents.voltage_ratio(site)
+        share, words = (10, "1/10") if rule == "10_ft" else (3, "1/3")
+        value = rating * ratio / share
+        parts.append((value, f"{words} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / "
+                             f"{share} = {amperes(value)}"))
+    return Derived(max(value for value, _ in parts), "A", cites[rule], tuple(step for _, step in parts))
+
+
+@once
+def secondary_conductor_minimum(site: Site) -> Derived | None:
+    """Smallest secondary conductor for what it ends at; None when no size in the table does.
+
+    Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
+    """
+    required = secondary_required_ampacity(site)
+
+    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
+        return lambda size_, ampacity: _least(ampacity, required.amount)
+
+    return _minimum(site, SECONDARY, enough, required.steps)

@@ -1,0 +1,210 @@
+"""Full-load currents and the largest overcurrent devices."""
+
+from engine.derived.derived import Derived
+from engine.physics.full_load_current import full_load_current
+from engine.quantities import amperes, at_most, number, percent, volts
+from engine.site import Site, once
+
+OVER_1000_VOLTS = 1000.0
+
+
+def is_over_1000_volts(site: Site) -> bool:
+    """Whether the primary is rated above 1000 V, where Table 450.3(A) governs. Unit: V. Section: 450.3."""
+    return site.job.transformer.primary_volts > OVER_1000_VOLTS
+
+
+def _full_load(site: Site, side: str, line_volts: float) -> Derived:
+    transformer = site.job.transformer
+    current = full_load_current(kva=transformer.kva, volts=line_volts, phases=transformer.phases)
+    below = f"(1.732 × {volts(line_volts)})" if transformer.phases == 3 else volts(line_volts)
+    step = f"{side}: {number(transformer.kva)} kVA × 1000 / {below} = {amperes(current)}"
+    return Derived(current, "A", "transformer_protection", (step,))
+
+
+@once
+def full_load_current_primary(site: Site) -> Derived:
+    """Rated primary current [A] from the nameplate. Section: definition; used by 450.3."""
+    return _full_load(site, "Primary", site.job.transformer.primary_volts)
+
+
+@once
+def full_load_current_secondary(site: Site) -> Derived:
+    """Rated secondary current [A] from the nameplate. Section: definition; used by 450.3 and 240.21(C)."""
+    return _full_load(site, "Secondary", site.job.transformer.secondary_volts)
+
+
+def _limit(
+    site: Site, current: Derived, share: float, next_size_up: bool, kind: str, cite: str, how: str
+) -> Derived:
+    """A share of the rated current, with the next standard rating where the note to the table permits it."""
+    plain = current.amount * share / 100
+    steps = [*current.steps, f"{how}: {amperes(current.amount)} × {number(share)} % = {amperes(plain)}"]
+    ratings = site.section("standard_ratings")
+    if next_size_up:
+        standard = site.code.next_standard_rating(plain, kind)
+        if standard is None:
+            largest = site.code.largest_standard_rating_not_over(plain, kind)
+            steps.append(f"Above the largest standard rating of {ratings}: the plain percentage is the limit.")
+            return Derived(plain, "A", cite, tuple(steps), largest, None, True)
+        if at_most(standard, plain):
+            steps.append(f"{amperes(standard)} is itself a standard rating ({ratings}).")
+        else:
+            steps.append(
+                f"{amperes(plain)} is not a standard rating, so note 1 permits the next higher: "
+                f"{amperes(standard)} ({ratings})."
+            )
+        return Derived(standard, "A", cite, tuple(steps), standard, None, True)
+    largest = site.code.largest_standard_rating_not_over(plain, kind)
+    if largest is None:
+        steps.append(f"No standard rating of {ratings} is that small: no standard {kind} keeps this limit.")
+    else:
+        steps.append(f"Not rounded up. Largest standard rating that keeps it: {amperes(largest)} ({ratings}).")
+    return Derived(plain, "A", cite, tuple(steps), largest, None, True)
+
+
+def _device_kind(site: Site, *, side: str, plain: float, next_size_up: bool) -> str:
+    """Breaker or fuse, asked for only where the standard ratings of the two would differ."""
+    code = site.code
+    if next_size_up:
+        same = code.next_standard_rating(plain, "breaker") == code.next_standard_rating(plain, "fuse")
+    else:
+        same = True
+    if same and next_size_up:
+        return "breaker"
+    if side == "primary":
+        return site.job.primary.device.kind or "fuse" if same else site.need(lambda job: job.primary.device.kind)
+    if same:
+        return site.job.secondary.protection.device_kind or "fuse"
+    return site.need(lambda job: job.secondary.protection.device_kind)
+
+
+def _table_limit(site: Site, *, method: str, side: str, current: Derived, how: str) -> Derived:
+    rule = site.code.transformer_protection_percent(method, side, current.amount)
+    if rule is None:
+        raise LookupError(f"the table has no row for {method}, {side}")
+    plain = current.amount * rule.percent / 100
+    kind = _device_kind(site, side=side, plain=plain, next_size_up=rule.next_size_up_permitted)
+    band = "9 A or more" if at_most(9, current.amount) else "2 A or more, less than 9 A"
+    if current.amount < 2 * (1 - 1e-9):
+        band = "less than 2 A"
+    if method == "primary_and_secondary":
+        band = "any current" if side == "primary" else ("9 A or more" if at_most(9, current.amount) else "less than 9 A")
+    return _limit(
+        site, current, rule.percent, rule.next_size_up_permitted, kind, "transformer_protection_table", f"{how}, {band}"
+    )
+
+
+def _over_1000(site: Site, *, method: str, side: str, current: Derived, how: str) -> Derived | None:
+    """Table 450.3(A), or None where it offers no such method."""
+    supervised = site.need(lambda job: job.transformer.supervised)
+    location = "supervised" if supervised else "any"
+    if method == "primary_only" and not supervised:
+        return None
+    if side == "primary":
+        device = site.need(lambda job: job.primary.device.kind)
+    else:
+        device = "breaker"
+    impedance = (
+        0.0 if method == "primary_only" else site.need(lambda job: job.transformer.impedance_percent)
+    )
+    rule = site.code.transformer_protection_percent_over_1000(
+        location=location,
+        method=method,
+        impedance_percent=impedance,
+        device=device,
+        side="primary" if side == "primary" else "secondary_1000_or_less",
+    )
+    if rule is None:
+        return None
+    return _limit(
+        site,
+        current,
+        rule.percent,
+        rule.next_size_up_permitted,
+        device,
+        "transformer_protection_over_1000_table",
+        f"{how}, {'supervised location' if supervised else 'any location'}",
+    )
+
+
+@once
+def primary_device_maximum(site: Site) -> Derived | None:
+    """Largest primary device when it alone protects the transformer [A]; None where the table offers no such method.
+
+    Section: 450.3(B), Table 450.3(B) and note 1; over 1000 V Table 450.3(A), supervised locations only.
+    Raises Missing over 1000 V: supervision or kind of device not known.
+    """
+    current = full_load_current_primary(site)
+    if is_over_1000_volts(site):
+        return _over_1000(site, method="primary_only", side="primary", current=current, how="Primary only")
+    return _table_limit(site, method="primary_only", side="primary", current=current, how="Primary only")
+
+
+@once
+def primary_device_maximum_with_secondary_protection(site: Site) -> Derived | None:
+    """Largest primary device when the secondary is protected too [A]. Never rounded up at 250 %.
+
+    Section: Table 450.3(B), 250 %; over 1000 V Table 450.3(A).
+    """
+    current = full_load_current_primary(site)
+    if is_over_1000_volts(site):
+        return _over_1000(
+            site, method="primary_and_secondary", side="primary", current=current, how="With secondary protection"
+        )
+    return _table_limit(
+        site, method="primary_and_secondary", side="primary", current=current, how="With secondary protection"
+    )
+
+
+@once
+def primary_device_maximum_with_thermal_protection(site: Site) -> Derived | None:
+    """Largest primary device beside a manufacturer's coordinated thermal protection [A]; None over 10 % impedance.
+
+    Section: Table 450.3(B), note 3. Raises Missing: impedance not known.
+    """
+    current = full_load_current_primary(site)
+    impedance = site.need(lambda job: job.transformer.impedance_percent)
+    multiple = site.code.thermal_protection_multiple(impedance)
+    if multiple is None:
+        return None
+    kind = site.job.primary.device.kind or "breaker"
+    how = f"Coordinated thermal protection, note 3, impedance {percent(impedance)}"
+    return _limit(site, current, multiple * 100, False, kind, "transformer_protection_table", how)
+
+
+@once
+def secondary_device_maximum(site: Site) -> Derived | None:
+    """Largest secondary device that counts as protection of the transformer [A].
+
+    Section: Table 450.3(B), 125 % with note 1, 167 % below 9 A; over 1000 V primary Table 450.3(A).
+    """
+    current = full_load_current_secondary(site)
+    if is_over_1000_volts(site):
+        return _over_1000(
+            site, method="primary_and_secondary", side="secondary", current=current, how="Secondary device"
+        )
+    return _table_limit(site, method="primary_and_secondary", side="secondary", current=current, how="Secondary device")
+
+
+@once
+def secondary_device_rating(site: Site) -> Derived:
+    """Rating of the secondary device, or the sum of the grouped ones [A].
+
+    Section: Table 450.3(B), note 2 (grouped devices count together). Raises Missing; LookupError for main lugs only.
+    """
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        raise LookupError("main lugs only: there is no secondary device")
+    if kind == "main_device":
+        rating = site.need(lambda job: job.secondary.protection.rating)
+        return Derived(rating, "A", "transformer_protection_table", (f"Main device: {amperes(rating)}",))
+    ratings = site.need(lambda job: job.secondary.protection.ratings)
+    total = float(sum(ratings))
+    step = f"Grouped devices: {' + '.join(number(r) for r in ratings) or 'none'} = {amperes(total)}"
+    return Derived(total, "A", "transformer_protection_table", (step,))
+
+
+def voltage_ratio(site: Site) -> float:
+    """Primary over secondary voltage, line to line. Unit: none. Section: 240.21(C), the ratio of its conditions."""
+    transformer = site.job.transformer
+    return transformer.primary_volts / transformer.secondary_volts

@@ -1,0 +1,133 @@
+"""Fault current, voltage drop and inrush: physics for ratings and advice."""
+
+from math import hypot
+
+from engine.derived import currents
+from engine.derived.conductors import PRIMARY, SECONDARY, Side
+from engine.derived.derived import Derived
+from engine.physics.fault_current import fault_current_through, source_impedance, transformer_fault_current
+from engine.physics.voltage_drop import effective_impedance, voltage_drop
+from engine.quantities import amperes, feet, number, percent, size, volts
+from engine.site import Site, once
+
+STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
+USUAL_POWER_FACTOR = 0.85
+
+
+@once
+def secondary_fault_current(site: Site) -> Derived:
+    """Bolted fault current at the secondary terminals on an infinite bus [A]: the ceiling.
+
+    Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
+    """
+    impedance = site.need(lambda job: job.transformer.impedance_percent)
+    full_load = currents.full_load_current_secondary(site)
+    value = transformer_fault_current(full_load_amperes=full_load.amount, impedance_percent=impedance)
+    step = f"Infinite bus: {amperes(full_load.amount)} × 100 / {percent(impedance)} = {amperes(value)}"
+    return Derived(value, "A", "interrupting_rating", (*full_load.steps, step))
+
+
+@once
+def secondary_fault_current_at_most(site: Site) -> Derived:
+    """Upper bound of the fault current at the first disconnect with source and secondary conductors in the way [A].
+
+    The angles of the impedances are not known, so they are combined at right angles: no real combination of them is
+    smaller, so no real fault current is larger. Motors add to it.
+    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
+    """
+    transformer = site.job.transformer
+    ceiling = secondary_fault_current(site)
+    source = site.need(lambda job: job.primary.source_fault_kiloamperes)
+    line, phases = transformer.secondary_volts, transformer.phases
+    own = source_impedance(volts=line, fault_amperes=ceiling.amount, phases=phases)
+    seen = source * 1000 * currents.voltage_ratio(site)
+    upstream = source_impedance(volts=line, fault_amperes=seen, phases=phases)
+    resistance, reactance, words = _conductor_impedance(site, SECONDARY)
+    length = site.need(lambda job: job.secondary.conductors.length_feet)
+    run = hypot(resistance, reactance) * length / 1000 * (1 if phases == 3 else 2)
+    value = fault_current_through(
+        volts=line, phases=phases, resistance_ohms=hypot(run, upstream), reactance_ohms=own
+    )
+    return Derived(
+        value,
+        "A",
+        "interrupting_rating",
+        (
+            *ceiling.steps,
+            f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
+            f"{number(upstream)} ohm",
+            f"Transformer: {number(own)} ohm; {words}, {feet(length)}: {number(run)} ohm",
+            f"Combined at right angles (angles not known), at the first disconnect not more than {amperes(value)}",
+        ),
+    )
+
+
+def _conductor_impedance(site: Site, side: Side) -> tuple[float, float, str]:
+    """Resistance and reactance of the parallel sets [ohm per 1000 ft]. Section: Chapter 9, Table 9, then Table 8."""
+    size_ = site.need(lambda job: side.conductors(job).size)
+    material = site.need(lambda job: side.conductors(job).material)
+    sets = site.need(lambda job: side.conductors(job).sets)
+    type_ = site.need(lambda job: side.raceway(job).type)
+    conduit = "steel" if type_ in STEEL else "PVC"
+    pair = site.code.ac_impedance(size_, material, conduit)
+    if pair is None:
+        resistance, reactance = site.code.dc_resistance(size_, material), 0.0
+        words = f"{size(size_, material)} ({site.section('conductor_properties')}, direct current)"
+    else:
+        resistance, reactance = pair
+        words = f"{size(size_, material)} in {conduit} ({site.section('ac_resistance_and_reactance')})"
+    return resistance / sets, reactance / sets, words
+
+
+def _drop(site: Site, side: Side) -> Derived:
+    transformer = site.job.transformer
+    resistance, reactance, words = _conductor_impedance(site, side)
+    length = site.need(lambda job: side.conductors(job).length_feet)
+    factor = site.need(lambda job: side.load(job).power_factor)
+    current = site.need(lambda job: side.load(job).continuous_amperes) + site.need(
+        lambda job: side.load(job).noncontinuous_amperes
+    )
+    line = transformer.primary_volts if side is PRIMARY else transformer.secondary_volts
+    effective = effective_impedance(resistance=resistance, reactance=reactance, power_factor=factor)
+    drop = voltage_drop(
+        amperes=current, length_feet=length, ohms_per_1000_feet=effective, phases=transformer.phases
+    )
+    value = 100 * drop / line
+    multiplier = "1.732" if transformer.phases == 3 else "2"
+    return Derived(
+        value,
+        "%",
+        "feeder_voltage_drop",
+        (
+            f"{words}: R {number(resistance)}, X {number(reactance)} ohm per 1000 ft for all sets",
+            f"R × cosθ + X × sinθ at power factor {number(factor)} = {number(effective)} ohm per 1000 ft",
+            f"{multiplier} × {amperes(current)} × {number(effective)} × {feet(length)} / 1000 = {volts(drop)}",
+            f"{volts(drop)} of {volts(line)} = {percent(value)}; the note advises 3 % for a feeder, 5 % in all",
+        ),
+    )
+
+
+@once
+def primary_voltage_drop(site: Site) -> Derived:
+    """Voltage drop along the primary conductors [%]. Advice: informational note to 215.2. Raises Missing."""
+    return _drop(site, PRIMARY)
+
+
+@once
+def secondary_voltage_drop(site: Site) -> Derived:
+    """Voltage drop along the secondary conductors [%]. Advice: informational note to 215.2. Raises Missing."""
+    return _drop(site, SECONDARY)
+
+
+USUAL_INRUSH = (8.0, 12.0)
+FIRST_HALF_CYCLE_INRUSH = 25.0
+
+
+@once
+def instantaneous_trip(site: Site) -> Derived:
+    """Current at which the primary breaker trips without delay [A]. Section: none, common practice. Raises Missing."""
+    rating = site.need(lambda job: job.primary.device.rating)
+    multiple = site.need(lambda job: job.primary.device.instantaneous_multiple)
+    value = rating * multiple
+    step = f"Instantaneous trip: {amperes(rating)} × {number(multiple)} = {amperes(value)}"
+    return Derived(value, "A", "transformer_protection", (step,))

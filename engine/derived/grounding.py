@@ -1,0 +1,352 @@
+"""Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
+
+from engine.code import MATERIALS, SIZES, size_index
+from engine.code.choices import choice
+from engine.derived import conductors, currents
+from engine.derived.derived import Derived
+from engine.quantities import TOLERANCE, amperes, area_kcmil, number, size
+from engine.site import Site, once
+
+
+def area_of(site: Site, size_: str) -> float:
+    """Area of one conductor [kcmil]. Section: Chapter 9, Table 8."""
+    return site.code.area_kcmil(size_)
+
+
+def smallest_of_area(site: Site, area: float) -> str | None:
+    """Smallest size of at least an area [kcmil]; None beyond the largest. Section: Chapter 9, Table 8."""
+    for name in SIZES:
+        if site.code.area_kcmil(name) >= area * (1 - TOLERANCE):
+            return name
+    return None
+
+
+def is_large_enough(site: Site, found: str, required: Derived, sets: int = 1) -> tuple[float, float]:
+    """Found and required area [kcmil] of a minimum that may be a size or an area. Section: Chapter 9, Table 8."""
+    wanted = required.value if not isinstance(required.value, str) else area_of(site, required.value)
+    return area_of(site, found) * sets, wanted
+
+
+@once
+def derived_ungrounded_area(site: Site) -> Derived:
+    """Total area of the largest derived ungrounded conductor, all its parallel sets [kcmil].
+
+    Section: 250.66 and Table 250.102(C)(1): the equivalent area of parallel conductors. Raises Missing.
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    area = area_of(site, size_) * sets
+    if sets == 1:
+        return Derived(area, "kcmil", "conductor_properties", (f"Largest derived ungrounded conductor: {size(size_)}",))
+    step = f"Derived ungrounded conductors: {sets} × {size(size_)} = {area_kcmil(area)} in total"
+    return Derived(area, "kcmil", "conductor_properties", (step,))
+
+
+@once
+def area_in_one_raceway(site: Site) -> Derived:
+    """Area of the ungrounded conductors of one phase in each raceway [kcmil].
+
+    Section: 250.102(C)(2): two or more raceways go by what each one holds. Raises Missing: raceways not known.
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    if sets == 1:
+        return derived_ungrounded_area(site)
+    raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    each = -(-sets // raceways)
+    area = area_of(site, size_) * each
+    step = f"{sets} sets over {raceways} raceway{'s' if raceways > 1 else ''}: {each} × {size(size_)} in each"
+    return Derived(area, "kcmil", "supply_side_jumper_parallel_raceways", (step,))
+
+
+def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived:
+    """Table 250.102(C)(1), and 12.5 % of the area above its end."""
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    table = site.section("bonding_jumper_table")
+    in_table = site.code.bonding_jumper(area.amount, phase, material)
+    if in_table is not None:
+        others = []
+        for other in MATERIALS:
+            if other != material:
+                alternative = site.code.bonding_jumper(area.amount, phase, other)
+                if alternative:
+                    others.append(f"In {other}: {size(alternative)}.")
+        step = f"{table}, {phase} ungrounded conductors of {area_kcmil(area.amount)}: {size(in_table, material)}"
+        return Derived(in_table, "AWG or kcmil", cite, (*area.steps, step, *others), size=in_table)
+    share = site.code.bonding_jumper_percent
+    base, steps = area.amount, list(area.steps)
+    if phase != material:
+        base, words = _equivalent_area(site, phase, material, area.amount)
+        steps.append(words)
+    value = base * share / 100
+    steps.append(f"Beyond {table}: {number(share)} % of {area_kcmil(base)} = {area_kcmil(value)}")
+    chosen = smallest_of_area(site, value)
+    if chosen:
+        steps.append(f"Smallest size: {size(chosen, material)}")
+    return Derived(value, "kcmil", cite, tuple(steps), size=chosen)
+
+
+def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tuple[float, str]:
+    """Area of ungrounded conductors of the jumper's metal that would carry as much [kcmil].
+
+    Section: note 2 of Table 250.102(C)(1).
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    each = area_of(site, size_)
+    number_of = area / each
+    carries = site.code.ampacity(size_, phase, 75)
+    equal = next(
+        (s for s in SIZES if carries is not None and (site.code.ampacity(s, material, 75) or 0) >= carries), SIZES[-1]
+    )
+    total = area_of(site, equal) * number_of
+    return total, (
+        f"The jumper is {material}: {number(number_of)} × {size(equal, material)} would carry as much as "
+        f"{number(number_of)} × {size(size_, phase)} = {area_kcmil(total)}"
+    )
+
+
+def _not_larger_than(site: Site, minimum: Derived, size_: str, phase: str, material: str) -> Derived:
+    """A jumper or grounded conductor of the same metal need not be larger than the ungrounded conductor it goes with."""
+    if phase != material:
+        return minimum
+    wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
+    if area_of(site, size_) >= wanted:
+        return minimum
+    step = f"Not required larger than the ungrounded conductor: {size(size_, material)}"
+    return Derived(size_, "AWG or kcmil", minimum.cite, (*minimum.steps, step), size=size_)
+
+
+@once
+def system_bonding_jumper_minimum(site: Site) -> Derived:
+    """Smallest system bonding jumper (AWG or kcmil; above the table an area [kcmil]).
+
+    Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
+    """
+    material = site.job.bonding.system_bonding_jumper.material or "copper"
+    return _by_table(site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size")
+
+
+@once
+def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
+    """Smallest supply-side bonding jumper of the wire type in each raceway (size; above the table an area [kcmil]).
+
+    Section: 250.30(A)(2), 250.102(C)(1) and (C)(2). Raises Missing: raceways not known with more than one set.
+    """
+    material = site.job.bonding.supply_side_bonding_jumper.material or "copper"
+    minimum = _by_table(site, area_in_one_raceway(site), material, cite="supply_side_bonding_jumper")
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    if site.need(lambda job: job.secondary.conductors.sets) > 1:
+        return minimum
+    return _not_larger_than(
+        site, minimum, site.need(lambda job: job.secondary.conductors.size), phase, material
+    )
+
+
+@once
+def grounded_conductor_minimum(site: Site) -> Derived:
+    """Smallest grounded conductor to the first disconnect, in each raceway (size; above the table an area [kcmil]).
+
+    Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
+    """
+    material = site.job.secondary.grounded_conductor.material or "copper"
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    cite = "derived_grounded_conductor"
+    if site.need(lambda job: job.transformer.secondary_system) == "delta_corner_grounded":
+        chosen = size_
+        if material != phase:
+            carries = site.code.ampacity(size_, phase, 75) or 0
+            chosen = next((s for s in SIZES if (site.code.ampacity(s, material, 75) or 0) >= carries), SIZES[-1])
+        step = f"Grounded phase of a delta: not less than the ungrounded conductors, {size(chosen, material)}"
+        return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
+    minimum = _by_table(site, area_in_one_raceway(site), material, cite=cite)
+    if sets == 1:
+        return _not_larger_than(site, minimum, size_, phase, material)
+    raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    if raceways > 1:
+        least = site.code.parallel_minimum_size
+        wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
+        if wanted < area_of(site, least):
+            step = f"Parallel in {raceways} raceways: not smaller than {size(least, material)} in each"
+            return Derived(least, "AWG or kcmil", cite, (*minimum.steps, step), size=least)
+    return minimum
+
+
+@once
+def grounding_electrode_conductor_minimum(site: Site) -> Derived:
+    """Smallest grounding electrode conductor for the electrode in use (AWG or kcmil).
+
+    Section: 250.30(A)(5), Table 250.66 and the sole-connection limits 250.66(A) to (C). Raises Missing: conductors, or
+    electrode not known; whether the connection is the only one, where a limit hangs on it.
+    """
+    material = site.job.electrode.conductor.material or "copper"
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    area = derived_ungrounded_area(site)
+    by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
+    steps = [
+        *area.steps,
+        f"{site.section('grounding_electrode_conductor_table')}, {phase} ungrounded conductors of "
+        f"{area_kcmil(area.amount)}: {size(by_table, material)}",
+    ]
+    for other in MATERIALS:
+        if other != material:
+            alternative = site.code.grounding_electrode_conductor(area.amount, phase, other)
+            steps.append(f"In {other}: {size(alternative)}.")
+    chosen, cite = by_table, "grounding_electrode_conductor_table"
+    electrode = site.need(lambda job: job.electrode.used)
+    if electrode in ("rod", "pipe", "plate", "concrete_encased", "ring"):
+        if electrode == "ring":
+            cap = _ring_cap(site, by_table)
+        else:
+            cap = site.code.electrode_cap(electrode, material)
+        words = electrode.replace("_", "-")
+        if cap is None:
+            steps.append(f"No limit for {material} to a {words} electrode: the table holds.")
+        elif size_index(cap) >= size_index(by_table):
+            steps.append(f"The limit for a {words} electrode, {size(cap, material)}, is not below the table.")
+        elif site.need(lambda job: job.electrode.sole_connection):
+            cite = {
+                "concrete_encased": "electrode_conductor_concrete_encased",
+                "ring": "electrode_conductor_ground_ring",
+            }.get(electrode, "electrode_conductor_rod_pipe_plate")
+            steps.append(
+                f"Ends at a {words} electrode and goes to no other kind: not required larger than "
+                f"{size(cap, material)} ({site.section(cite)})"
+            )
+            chosen = cap
+        else:
+            steps.append(f"Goes on to another electrode: the limit for a {words} alone does not apply.")
+    elif electrode != "none":
+        steps.append(f"To {electrode.replace('_', ' ')}: the table holds, with no lower limit.")
+    return Derived(chosen, "AWG or kcmil", cite, tuple(steps), size=chosen)
+
+
+def _ring_cap(site: Site, by_table: str) -> str:
+    """A ground ring's own conductor, at least 2 AWG, limits its electrode conductor. Section: 250.66(C)."""
+    least_ring = "2"
+    if size_index(by_table) <= size_index(least_ring):
+        return least_ring
+    ring = site.need(lambda job: job.electrode.ring_size)
+    return ring if size_index(ring) > size_index(least_ring) else least_ring
+
+
+def _area_bond(site: Site, material: str | None, cite: str) -> Derived:
+    metal = material or "copper"
+    area = derived_ungrounded_area(site)
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    cap = site.code.common_grounding_electrode_conductor(metal)
+    edition = area_bond_method(site)
+    if edition == "electrode_table":
+        value = site.code.grounding_electrode_conductor(area.amount, phase, metal)
+        step = f"{site.section('grounding_electrode_conductor_table')} (2014): {size(value, metal)}"
+        return Derived(value, "AWG or kcmil", cite, (*area.steps, step), size=value)
+    minimum = _by_table(site, area, metal, cite=cite)
+    if edition == "bonding_table":
+        return minimum
+    wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
+    if wanted <= area_of(site, cap):
+        return minimum
+    step = f"Not required larger than {size(cap, metal)}"
+    return Derived(cap, "AWG or kcmil", cite, (*minimum.steps, step), size=cap)
+
+
+def area_bond_method(site: Site) -> str:
+    """How the edition sizes the bonds of 250.104(D): electrode_table, bonding_table, or bonding_table_with_cap.
+
+    Unit: none. Section: 250.104(D); 2014 by 250.66, 2017 by Table 250.102(C)(1), from 2020 with an upper limit.
+    """
+    return choice(site.code.edition, "area_bond_method")
+
+
+@once
+def water_pipe_bond_minimum(site: Site) -> Derived:
+    """Smallest bonding jumper to metal water piping in the area served. Unit: size or kcmil. Section: 250.104(D)(1)."""
+    return _area_bond(site, site.job.bonding.water_pipe_bond.material, "area_water_piping_bonding")
+
+
+@once
+def structural_steel_bond_minimum(site: Site) -> Derived:
+    """Smallest bonding jumper to structural steel in the area served. Unit: size or kcmil. Section: 250.104(D)(2)."""
+    return _area_bond(site, site.job.bonding.structural_steel_bond.material, "area_structural_steel_bonding")
+
+
+def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str | None, str]:
+    chosen = site.code.equipment_grounding(rating, material)
+    table = site.section("equipment_grounding_table")
+    if chosen is None:
+        return None, f"{table} ends below {amperes(rating)}."
+    other = next(m for m in MATERIALS if m != material)
+    alternative = site.code.equipment_grounding(rating, other)
+    return chosen, (
+        f"{table}, device {amperes(rating)}: {size(chosen, material)} (in {other}: "
+        f"{size(alternative) if alternative else 'none'})"
+    )
+
+
+@once
+def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
+    """Smallest equipment grounding conductor of the wire type, in each primary raceway (AWG or kcmil).
+
+    Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
+    """
+    rating = site.need(lambda job: job.primary.device.rating)
+    material = site.job.primary.equipment_grounding.material or "copper"
+    base, step = _equipment_grounding(site, rating, material)
+    if base is None:
+        return None
+    installed = site.need(lambda job: job.primary.conductors.size)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    use = conductors.primary_conditions(site)
+    reference = conductors.reference_size(site, use, rating, sets)
+    steps, chosen = [step], base
+    if reference is not None and size_index(reference) < size_index(installed):
+        ratio = area_of(site, installed) / area_of(site, reference)
+        wanted = area_of(site, base) * ratio
+        steps.append(
+            f"Ungrounded conductors {size(installed)} where {size(reference)} would do: increased in proportion, "
+            f"{area_kcmil(area_of(site, base))} × {number(ratio)} = {area_kcmil(wanted)} "
+            f"({site.section('equipment_grounding_increased')})"
+        )
+        grown = smallest_of_area(site, wanted)
+        chosen = grown or SIZES[-1]
+    if area_of(site, chosen) > area_of(site, installed) and material == use.material and sets == 1:
+        steps.append(f"Not required larger than the circuit conductors: {size(installed, material)}")
+        chosen = installed
+    if sets > 1:
+        steps.append(f"Full size in each parallel raceway ({site.section('equipment_grounding_parallel')})")
+        if choice(site.code.edition, "parallel_equipment_grounding") == "limited_by_raceway" and material == use.material:
+            raceways = site.need(lambda job: job.primary.conductors.raceways)
+            each = area_of(site, installed) * -(-sets // raceways)
+            if area_of(site, chosen) > each:
+                steps.append(f"Not required larger than the largest ungrounded conductor there: {size(installed)}")
+                chosen = installed
+    steps.append(f"Smallest size: {size(chosen, material)}")
+    return Derived(chosen, "AWG or kcmil", "equipment_grounding_conductor", tuple(steps), size=chosen)
+
+
+@once
+def secondary_equipment_grounding_minimum(site: Site) -> Derived | None:
+    """Smallest equipment grounding conductor of a feeder that leaves the first disconnect (AWG or kcmil).
+
+    It is not the conductor between the transformer and the first disconnect: that one is the supply-side bonding
+    jumper. Section: Table 250.122 by the secondary device. Raises Missing; None for main lugs only.
+    """
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return None
+    if kind == "grouped_devices":
+        ratings = site.need(lambda job: job.secondary.protection.ratings)
+        if not ratings:
+            return None
+        rating = max(ratings)
+    else:
+        rating = currents.secondary_device_rating(site).amount
+    base, step = _equipment_grounding(site, rating, "copper")
+    if base is None:
+        return None
+    note = (
+        "For feeders past this device only. Between transformer and first disconnect the supply-side bonding jumper "
+        f"counts ({site.section('supply_side_bonding_jumper')})."
+    )
+    return Derived(base, "AWG or kcmil", "equipment_grounding_table", (step, note), size=base)

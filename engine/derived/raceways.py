@@ -1,0 +1,181 @@
+"""Conductors in the raceways of both sides: what is in them, how full they are, the smallest that would do."""
+
+from typing import NamedTuple
+
+from engine.derived import conductors
+from engine.derived.conductors import PRIMARY, SECONDARY, Side
+from engine.derived.derived import Derived
+from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
+from engine.quantities import number, percent, size, square_inches, trade_size
+from engine.site import Site, once
+
+
+class Content(NamedTuple):
+    """Conductors of one kind in one raceway: how many, size, covering, area of one [in²]."""
+
+    count: int
+    size: str
+    covering: str
+    area: float
+
+
+class NoArea(LookupError):
+    """A conductor whose dimensions no table here gives."""
+
+
+def _content(site: Site, count: int, size_: str, covering: str) -> Content:
+    area = site.code.bare_area(size_) if covering == "bare" else site.code.conductor_area(size_, covering)
+    if area is None:
+        raise NoArea(f"{size(size_)} {covering}")
+    return Content(count, size_, covering, area)
+
+
+def _sets_in_one(site: Site, side: Side) -> int:
+    sets = site.need(lambda job: side.conductors(job).sets)
+    if sets == 1:
+        return 1
+    raceways = site.need(lambda job: side.conductors(job).raceways)
+    return -(-sets // raceways)
+
+
+@once
+def primary_contents(site: Site) -> tuple[Content, ...]:
+    """What one primary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
+    size_ = site.need(lambda job: job.primary.conductors.size)
+    insulation = site.need(lambda job: job.primary.conductors.insulation)
+    each = _sets_in_one(site, PRIMARY)
+    phases = 3 if site.job.transformer.phases == 3 else 2
+    if site.need(lambda job: job.transformer.primary_system) in ("wye_4_wire", "single_phase_3_wire"):
+        phases += 1
+    contents = [_content(site, phases * each, size_, insulation)]
+    kind = site.need(lambda job: job.primary.equipment_grounding.kind)
+    if kind == "wire":
+        ground = site.need(lambda job: job.primary.equipment_grounding.size)
+        covering = site.need(lambda job: job.primary.equipment_grounding.insulation)
+        contents.append(_content(site, 1, ground, covering))
+    return tuple(contents)
+
+
+@once
+def secondary_contents(site: Site) -> tuple[Content, ...]:
+    """What one secondary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    insulation = site.need(lambda job: job.secondary.conductors.insulation)
+    each = _sets_in_one(site, SECONDARY)
+    contents = [_content(site, conductors.ungrounded_count(site) * each, size_, insulation)]
+    if conductors.has_grounded_conductor(site):
+        neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
+        covering = site.need(lambda job: job.secondary.grounded_conductor.insulation)
+        contents.append(_content(site, _grounded_in_one(site), neutral, covering))
+    kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
+    if kind == "wire":
+        jumper = site.need(lambda job: job.bonding.supply_side_bonding_jumper.size)
+        covering = site.need(lambda job: job.bonding.supply_side_bonding_jumper.insulation)
+        contents.append(_content(site, 1, jumper, covering))
+    return tuple(contents)
+
+
+def _grounded_in_one(site: Site) -> int:
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return site.job.secondary.grounded_conductor.sets or 1
+    grounded = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    return -(-grounded // raceways)
+
+
+def contents(site: Site, side: Side) -> tuple[Content, ...]:
+    """What one raceway of a side holds. Unit: in². Section: Chapter 9, Table 1. Raises Missing, NoArea."""
+    return primary_contents(site) if side is PRIMARY else secondary_contents(site)
+
+
+def _area_steps(held: tuple[Content, ...]) -> tuple[str, ...]:
+    lines = [
+        f"{c.count} × {size(c.size)} {c.covering}: {c.count} × {square_inches(c.area)} = {square_inches(c.count * c.area)}"
+        for c in held
+    ]
+    total = total_area((c.count, c.area) for c in held)
+    return (*lines, f"Total {square_inches(total)}")
+
+
+def _fill(site: Site, side: Side) -> Derived:
+    held = contents(site, side)
+    type_ = site.need(lambda job: side.raceway(job).type)
+    trade = site.need(lambda job: side.raceway(job).trade_size)
+    area = site.code.raceway_area(type_, trade)
+    if area is None:
+        raise NoArea(trade_size(trade, type_))
+    total = total_area((c.count, c.area) for c in held)
+    value = fill_percent(conductors_area=total, raceway_area=area)
+    steps = (
+        *_area_steps(held),
+        f"{trade_size(trade, type_)}: {square_inches(area)} ({site.section('raceway_dimensions')})",
+        f"{square_inches(total)} / {square_inches(area)} = {percent(value)}",
+    )
+    return Derived(value, "%", "raceway_fill", steps)
+
+
+@once
+def primary_raceway_fill(site: Site) -> Derived:
+    """Fill of the primary raceway as installed [%]. Section: Chapter 9, Tables 1, 4, 5 and 8. Raises Missing, NoArea."""
+    return _fill(site, PRIMARY)
+
+
+@once
+def secondary_raceway_fill(site: Site) -> Derived:
+    """Fill of the secondary raceway as installed [%]. Section: Chapter 9, Tables 1, 4, 5 and 8. Raises Missing, NoArea."""
+    return _fill(site, SECONDARY)
+
+
+def permitted_percent(site: Site, side: Side, count: int) -> tuple[float, float]:
+    """Permitted fill of a raceway and of a nipple [%] for a number of conductors. Section: Chapter 9, Table 1, note 4."""
+    return site.code.fill_percent(count), max(site.code.nipple_fill_percent, site.code.fill_percent(count))
+
+
+def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> bool:
+    """Whether conductors fit at a permitted share [%] of an area [in²], with note 7 where all are of one size.
+
+    Section: Chapter 9, Table 1, notes 6 and 7.
+    """
+    total = total_area((c.count, c.area) for c in held)
+    if fill_percent(conductors_area=total, raceway_area=area) <= allowed * (1 + 1e-9):
+        return True
+    if len({(c.size, c.covering) for c in held}) != 1:
+        return False
+    count = sum(c.count for c in held)
+    return count <= number_that_fits(
+        raceway_area=area,
+        percent=allowed,
+        conductor_area=held[0].area,
+        round_up_decimal=site.code.fill_round_up_decimal,
+    )
+
+
+def _minimum(site: Site, side: Side) -> Derived | None:
+    held = contents(site, side)
+    type_ = site.need(lambda job: side.raceway(job).type)
+    nipple = site.need(lambda job: side.raceway(job).nipple)
+    count = sum(c.count for c in held)
+    plain, short = permitted_percent(site, side, count)
+    allowed = short if nipple else plain
+    steps = [*_area_steps(held), f"{count} conductors: {number(allowed)} % permitted ({site.section('raceway_fill')})"]
+    for trade in site.code.raceway_trade_sizes(type_):
+        area = site.code.raceway_area(type_, trade)
+        if area is not None and fits(site, held, area, allowed):
+            steps.append(
+                f"Smallest: {trade_size(trade, type_)}, {square_inches(area)} × {number(allowed)} % = "
+                f"{square_inches(area * allowed / 100)}"
+            )
+            return Derived(trade, "trade size", "raceway_fill", tuple(steps), size=trade)
+    return None
+
+
+@once
+def primary_raceway_minimum(site: Site) -> Derived | None:
+    """Smallest trade size of the installed type for the primary; None when none is. Section: Chapter 9, Table 1."""
+    return _minimum(site, PRIMARY)
+
+
+@once
+def secondary_raceway_minimum(site: Site) -> Derived | None:
+    """Smallest trade size of the installed type for the secondary; None when none is. Section: Chapter 9, Table 1."""
+    return _minimum(site, SECONDARY)

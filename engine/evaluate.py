@@ -1,0 +1,476 @@
+"""The order of the work, top to bottom as on site. One pure function: no clock, no input or output.
+
+Values first (what the nameplate and the facts ask for), then checks (what was found, held against it). Only here does
+a missing fact become *can't tell*, and only here are things taken for granted, for values alone.
+"""
+
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+from engine import __version__
+from engine.bounds import possibilities, words
+from engine.cautions import cautions
+from engine.code import EDITIONS, code_for
+from engine.derived import conductors, currents, faults, grounding, raceways
+from engine.derived.derived import Derived
+from engine.drawn import drawing
+from engine.facts import facts, heading, label
+from engine.job import Job
+from engine.missing import Missing
+from engine.quantities import shown
+from engine.result import Check, Group, Overall, Result, Value
+from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
+from engine.rules import raceways as raceway_rules
+from engine.rules.readings import READINGS
+from engine.rules.replacement import REPLACEMENT
+from engine.rules.rule import Rule
+from engine.rules.surroundings import (
+    OBSERVED,
+    disconnecting_means,
+    dry_type_indoors,
+    dry_type_outdoors,
+    hollow_space,
+    nameplate_agrees,
+)
+from engine.site import Site
+from engine.suppose import supposition
+from engine.verdicts import Finding, undetermined
+from engine.written_questions import written_questions
+
+GROUPS: tuple[tuple[str, str], ...] = (
+    ("nameplate", "Nameplate"),
+    ("primary_disconnect", "Primary disconnect"),
+    ("primary_run", "Primary run"),
+    ("enclosure", "Transformer enclosure"),
+    ("secondary_run", "Secondary run"),
+    ("first_disconnect", "First disconnect"),
+    ("bonding", "Bonding point"),
+    ("electrode", "Electrode, pipe and steel"),
+    ("downstream", "Downstream"),
+    ("replacement", "Replacement"),
+    ("readings", "Readings"),
+)
+
+GROUNDING_CHECKS = frozenset(
+    {
+        "system_grounding",
+        "supply_side_bonding_jumper",
+        "system_bonding_jumper",
+        "single_bonding_point",
+        "grounding_electrode",
+        "grounding_electrode_conductor",
+        "water_pipe_bond",
+        "structural_steel_bond",
+    }
+)
+
+
+class ValueOf(NamedTuple):
+    """One value of the result: id, title, place on the walk, and how it is worked out."""
+
+    id: str
+    title: str
+    group: str
+    work_out: Callable[[Site], Derived | None]
+
+
+VALUES: tuple[ValueOf, ...] = (
+    ValueOf("full_load_current_primary", "Full-load current, primary", "nameplate", currents.full_load_current_primary),
+    ValueOf(
+        "full_load_current_secondary", "Full-load current, secondary", "nameplate", currents.full_load_current_secondary
+    ),
+    ValueOf(
+        "primary_device_maximum", "Largest primary device, alone", "primary_disconnect", currents.primary_device_maximum
+    ),
+    ValueOf(
+        "primary_device_maximum_with_secondary_protection",
+        "Largest primary device, with secondary protection",
+        "primary_disconnect",
+        currents.primary_device_maximum_with_secondary_protection,
+    ),
+    ValueOf(
+        "secondary_device_maximum",
+        "Largest secondary device",
+        "first_disconnect",
+        currents.secondary_device_maximum,
+    ),
+    ValueOf(
+        "primary_conductor_minimum", "Smallest primary conductor", "primary_run", conductors.primary_conductor_minimum
+    ),
+    ValueOf(
+        "primary_conductor_ampacity",
+        "Ampacity of the primary conductors",
+        "primary_run",
+        conductors.primary_conductor_ampacity,
+    ),
+    ValueOf(
+        "primary_equipment_grounding_minimum",
+        "Smallest primary equipment grounding conductor",
+        "primary_run",
+        grounding.primary_equipment_grounding_minimum,
+    ),
+    ValueOf("primary_raceway_minimum", "Smallest primary raceway", "primary_run", raceways.primary_raceway_minimum),
+    ValueOf("primary_raceway_fill", "Fill of the primary raceway", "primary_run", raceways.primary_raceway_fill),
+    ValueOf("primary_voltage_drop", "Voltage drop, primary (advice)", "primary_run", faults.primary_voltage_drop),
+    ValueOf(
+        "secondary_conductor_minimum",
+        "Smallest secondary conductor",
+        "secondary_run",
+        conductors.secondary_conductor_minimum,
+    ),
+    ValueOf(
+        "secondary_conductor_ampacity",
+        "Ampacity of the secondary conductors",
+        "secondary_run",
+        conductors.secondary_conductor_ampacity,
+    ),
+    ValueOf(
+        "grounded_conductor_minimum",
+        "Smallest grounded conductor to the first disconnect",
+        "secondary_run",
+        grounding.grounded_conductor_minimum,
+    ),
+    ValueOf(
+        "supply_side_bonding_jumper_minimum",
+        "Smallest supply-side bonding jumper, in each raceway",
+        "secondary_run",
+        grounding.supply_side_bonding_jumper_minimum,
+    ),
+    ValueOf(
+        "secondary_raceway_minimum", "Smallest secondary raceway", "secondary_run", raceways.secondary_raceway_minimum
+    ),
+    ValueOf("secondary_raceway_fill", "Fill of the secondary raceway", "secondary_run", raceways.secondary_raceway_fill),
+    ValueOf("secondary_voltage_drop", "Voltage drop, secondary (advice)", "secondary_run", faults.secondary_voltage_drop),
+    ValueOf(
+        "secondary_fault_current",
+        "Fault current at the secondary terminals, at most",
+        "first_disconnect",
+        faults.secondary_fault_current,
+    ),
+    ValueOf(
+        "secondary_fault_current_at_first_disconnect",
+        "Fault current at the first disconnect, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_at_most,
+    ),
+    ValueOf(
+        "secondary_equipment_grounding_minimum",
+        "Equipment grounding conductor past the secondary device",
+        "downstream",
+        grounding.secondary_equipment_grounding_minimum,
+    ),
+    ValueOf(
+        "system_bonding_jumper_minimum",
+        "Smallest system bonding jumper",
+        "bonding",
+        grounding.system_bonding_jumper_minimum,
+    ),
+    ValueOf(
+        "grounding_electrode_conductor_minimum",
+        "Smallest grounding electrode conductor",
+        "electrode",
+        grounding.grounding_electrode_conductor_minimum,
+    ),
+    ValueOf(
+        "water_pipe_bond_minimum",
+        "Smallest bond of the metal water pipe",
+        "electrode",
+        grounding.water_pipe_bond_minimum,
+    ),
+    ValueOf(
+        "structural_steel_bond_minimum",
+        "Smallest bond of the structural steel",
+        "electrode",
+        grounding.structural_steel_bond_minimum,
+    ),
+)
+
+RULES: tuple[Rule, ...] = (
+    nameplate_agrees,
+    disconnecting_means,
+    transformer_protection.primary_device,
+    primary.primary_load,
+    ratings.primary_interrupting_rating,
+    ratings.inrush,
+    primary.primary_conductors,
+    primary.primary_conductor_protection,
+    primary.primary_equipment_grounding,
+    raceway_rules.primary_raceway,
+    *(r for r in OBSERVED if r.group == "enclosure"),
+    hollow_space,
+    dry_type_indoors,
+    dry_type_outdoors,
+    secondary.secondary_rule,
+    secondary.secondary_conductors,
+    bonding.grounded_conductor,
+    bonding.supply_side_bonding_jumper,
+    raceway_rules.secondary_raceway,
+    *(r for r in OBSERVED if r.group == "secondary_run"),
+    transformer_protection.secondary_device,
+    secondary.panelboard_protection,
+    ratings.interrupting_ratings,
+    ratings.secondary_device_interrupting,
+    *(r for r in OBSERVED if r.group == "first_disconnect"),
+    bonding.system_grounding,
+    bonding.system_bonding_jumper,
+    bonding.single_bonding_point,
+    electrode.ground_detection,
+    electrode.grounding_electrode,
+    electrode.grounding_electrode_conductor,
+    electrode.common_grounding_electrode_conductor,
+    electrode.water_pipe_bond,
+    electrode.structural_steel_bond,
+    *(r for r in OBSERVED if r.group == "electrode"),
+    bonding.neutral_isolation,
+    *(r for r in OBSERVED if r.group == "downstream"),
+    *REPLACEMENT,
+    *READINGS,
+)
+
+MOST_ASSUMPTIONS = 24
+MOST_UNKNOWNS = 4
+MOST_POSSIBILITIES = 60
+
+
+class Judged(NamedTuple):
+    """A finding with the unknowns behind it: those it survived, and those that would settle it."""
+
+    finding: Finding
+    missing: tuple[str, ...] = ()
+    even_if: tuple[str, ...] = ()
+
+
+class _Budget:
+    """How many possibilities may still be tried for one check."""
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+
+def judge(rule: Rule, site: Site) -> Judged:
+    """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be."""
+    return _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0)
+
+
+def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
+    try:
+        return Judged(rule.judge(site))
+    except Missing as missing:
+        path = missing.path
+    budget.left -= 1
+    options = possibilities(path, site.job)
+    if not options or depth >= MOST_UNKNOWNS or budget.left < len(options):
+        return _cannot_tell(site, (path,))
+    outcomes: list[tuple[Any, Judged]] = []
+    for option in options:
+        outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
+        if outcome.finding.verdict == "cannot_tell":
+            return _cannot_tell(site, tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding)
+        outcomes.append((option, outcome))
+        if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
+            return _cannot_tell(site, (path,))
+    verdicts = {outcome.finding.verdict for _, outcome in outcomes}
+    if len(verdicts) > 1:
+        return _cannot_tell(site, (path,), depends=_depends(path, outcomes))
+    option, worst = min(outcomes, key=lambda pair: pair[1].finding.margin)
+    if len(outcomes) == 1:
+        return worst
+    note = f"{label(path)} not known; worst case {words(option)}"
+    return Judged(worst.finding, (), (note, *worst.even_if))
+
+
+def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
+    by_verdict: dict[str, list[str]] = {}
+    for option, outcome in outcomes:
+        by_verdict.setdefault(outcome.finding.verdict, []).append(words(option))
+    said = {"meets": "meets", "does_not_meet": "does not meet", "does_not_apply": "does not apply"}
+    amounts = all(isinstance(option, float) for option, _ in outcomes)
+    if amounts:
+        return f"It hangs on: {label(path).lower()}."
+    parts = [f"{', '.join(options)}: {said[verdict]}" for verdict, options in by_verdict.items()]
+    return f"It hangs on: {label(path).lower()} ({'; '.join(parts)})."
+
+
+def _cannot_tell(site: Site, paths: tuple[str, ...], finding: Finding | None = None, depends: str = "") -> Judged:
+    names = [label(path) for path in paths]
+    if not paths and finding is not None:
+        return Judged(finding)
+    reason = f"Not known yet: {'; '.join(names)}."
+    if depends:
+        reason = f"{reason} {depends}"
+    return Judged(undetermined(reason, required=finding.required if finding else ""), paths)
+
+
+def _value(site: Site, item: ValueOf) -> Value | None:
+    taken: list[str] = []
+    for _ in range(MOST_ASSUMPTIONS):
+        try:
+            derived = item.work_out(site)
+            break
+        except Missing as missing:
+            filled = _suppose(site, missing.path, taken)
+            if filled is None:
+                return None
+            site = filled
+        except raceways.NoArea:
+            return None
+    else:
+        return None
+    if derived is None:
+        return None
+    citation = site.code.cite(derived.cite)
+    steps = [*derived.steps]
+    if taken:
+        steps.insert(0, f"Taken for granted: {'; '.join(taken)}.")
+    value = {
+        "value": derived.value,
+        "unit": derived.unit,
+        "shown": shown(derived.value, derived.unit),
+        "title": item.title,
+        "section": citation.section,
+        "section_confirmed": citation.confirmed,
+        "steps": steps,
+        "assumed": bool(taken),
+        "group": item.group,
+        "standard_rating": derived.standard_rating,
+        "size": derived.size,
+    }
+    return Value(**value)
+
+
+def _suppose(site: Site, path: str, taken: list[str], depth: int = 0) -> Site | None:
+    """The site with the missing fact, and whatever it takes to suppose that, taken for granted."""
+    for _ in range(MOST_ASSUMPTIONS):
+        try:
+            value, said = supposition(path, site)
+        except Missing as deeper:
+            if deeper.path == path or depth > 8:
+                return None
+            filled = _suppose(site, deeper.path, taken, depth + 1)
+            if filled is None:
+                return None
+            site = filled
+            continue
+        except raceways.NoArea:
+            return None
+        if said not in taken:
+            taken.append(said)
+        return site.knowing(path, value, supposed=True)
+    return None
+
+
+def _check(rule: Rule, site: Site, judged: Judged, asked: bool, differ: str | None) -> Check:
+    finding = judged.finding
+    citation = site.code.cite(finding.cite or rule.cite)
+    reason = finding.reason
+    if judged.even_if and finding.verdict in ("meets", "does_not_meet"):
+        said = "Meets" if finding.verdict == "meets" else "Does not meet"
+        reason = f"{reason} {said} even if: {'; '.join(judged.even_if)}."
+    return Check(
+        id=rule.id,
+        title=rule.title,
+        verdict=finding.verdict,
+        required=finding.required,
+        found=finding.found or ("not known" if judged.missing else ""),
+        section=citation.section,
+        section_confirmed=citation.confirmed,
+        reason=reason,
+        remedy=finding.remedy,
+        severity=rule.severity,
+        group=rule.group,
+        steps=[*finding.steps],
+        missing=[*judged.missing],
+        questions=[*dict.fromkeys(rule.asks)],
+        even_if=[*judged.even_if],
+        editions_differ=differ,
+        asked=asked,
+    )
+
+
+def _neighbours(edition: int) -> tuple[int, ...]:
+    at = EDITIONS.index(edition)
+    return tuple(EDITIONS[i] for i in (at - 1, at + 1) if 0 <= i < len(EDITIONS))
+
+
+_SAID = {
+    "meets": "meets",
+    "does_not_meet": "does not meet",
+    "cannot_tell": "can't tell",
+    "does_not_apply": "does not apply",
+}
+
+
+def _differ(rule: Rule, job: Job, verdict: str) -> str | None:
+    if not rule.changes_between_editions:
+        return None
+    parts = []
+    for edition in _neighbours(job.edition):
+        other = judge(rule, Site(job, code_for(edition))).finding.verdict
+        if other != verdict:
+            parts.append(f"{edition}: {_SAID[other]}")
+    return f"Under another edition: {'; '.join(parts)}." if parts else None
+
+
+def _is_asked(rule: Rule, job: Job, verdict: str) -> bool:
+    if job.purpose == "grounding":
+        return rule.id in GROUNDING_CHECKS
+    if rule.group == "replacement":
+        return job.purpose == "replacement"
+    if rule.group == "readings":
+        return job.purpose == "replacement" or verdict != "cannot_tell"
+    return True
+
+
+def _overall(checks: list[Check]) -> Overall:
+    counts = {verdict: 0 for verdict in _SAID}
+    looked_at = [check for check in checks if check.asked]
+    for check in looked_at:
+        counts[check.verdict] += 1
+    broken = [c for c in looked_at if c.verdict == "does_not_meet" and c.severity != "advice"]
+    open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
+    settled = counts["meets"]
+    if broken:
+        danger = sum(c.severity == "danger" for c in broken)
+        text = f"Conflict found: {len(broken)} requirement{'s' if len(broken) > 1 else ''} not met"
+        text += f", {danger} of them a danger to life." if danger else "."
+        if open_:
+            text += f" {len(open_)} more can't be told yet."
+        return Overall(verdict="conflict_found", text=text, counts=counts)
+    if open_:
+        text = f"Not determined: {len(open_)} requirement{'s' if len(open_) > 1 else ''} can't be told yet. "
+        text += f"No conflict found in the {settled} looked at so far."
+        return Overall(verdict="not_determined", text=text, counts=counts)
+    text = f"No conflict found in what was looked at: {settled} requirements. The authority having jurisdiction decides."
+    return Overall(verdict="no_conflict_found", text=text, counts=counts)
+
+
+def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
+    """Everything that the code asks of this installation, held against what was found.
+
+    Units, sections and steps stand beside every value. Never raises for a valid job.
+    compare_editions: whether to say where a neighbouring edition would give another verdict (it costs time).
+    Section: the domain as a whole; each value and check names its own.
+    """
+    code = code_for(job.edition)
+    site = Site(job, code)
+    values = {item.id: value for item in VALUES if (value := _value(site, item)) is not None}
+    checks = []
+    for rule in RULES:
+        judged = judge(rule, site)
+        verdict = judged.finding.verdict
+        differ = _differ(rule, job, verdict) if compare_editions else None
+        checks.append(_check(rule, site, judged, _is_asked(rule, job, verdict), differ))
+    return Result(
+        format="platepath.result/1",
+        edition=job.edition,
+        job=heading(job),
+        overall=_overall(checks),
+        values=values,
+        checks=checks,
+        written_questions=written_questions(site),
+        cautions=cautions(site),
+        facts=facts(job),
+        groups=[Group(id=id_, title=title) for id_, title in GROUPS],
+        drawing=drawing(site, checks),
+        engine_version=__version__,
+    )

@@ -1,0 +1,50 @@
+"""The only road from a fact that is not known to a verdict of *can't tell*."""
+
+from collections.abc import Callable
+from types import CodeType
+from typing import Any, TypeVar
+
+M = TypeVar("M")
+T = TypeVar("T")
+
+
+class Missing(Exception):
+    """A fact that a rule needs and nobody has read yet. `path` names it as the job file does."""
+
+    def __init__(self, path: str) -> None:
+        super().__init__(path)
+        self.path = path
+
+
+class _Recorder:
+    """Answers every attribute with itself and remembers the way."""
+
+    def __init__(self, names: tuple[str, ...] = ()) -> None:
+        object.__setattr__(self, "names", names)
+
+    def __getattr__(self, name: str) -> "_Recorder":
+        return _Recorder((*object.__getattribute__(self, "names"), name))
+
+
+_paths: dict[CodeType, str] = {}
+
+
+def path_of(read: Callable[[Any], Any]) -> str:
+    """The dotted path that a reader such as `lambda job: job.primary.device.rating` follows."""
+    path = _paths.get(read.__code__)
+    if path is None or read.__closure__:
+        path = ".".join(object.__getattribute__(read(_Recorder()), "names"))
+        _paths[read.__code__] = path
+    return path
+
+
+def need(job: M, read: Callable[[M], T | None]) -> T:
+    """The fact itself.
+
+    Raises Missing, with the path of the fact, when it is not known. Nothing else may turn a `T | None` into a `T`.
+    Section: the contract, first trap. Unit: that of the field.
+    """
+    value = read(job)
+    if value is None:
+        raise Missing(path_of(read))
+    return value

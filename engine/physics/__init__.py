@@ -1,0 +1,1 @@
+"""Formulas that no edition of the code changes."""

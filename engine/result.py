@@ -1,0 +1,135 @@
+"""What the engine answers: values, checks, cautions and written questions."""
+
+from typing import Literal
+
+from engine.base import Record
+from engine.verdicts import Severity, Verdict
+
+
+class Value(Record):
+    """One number or size, with its section and arithmetic."""
+
+    value: float | str
+    """The number, not rounded, or the size."""
+    unit: str
+    """Unit; `AWG or kcmil` for a size, `kcmil` for an area, `trade size` for a raceway."""
+    shown: str
+    """As people write it."""
+    title: str
+    section: str
+    section_confirmed: bool
+    steps: list[str]
+    """The arithmetic, a line a step."""
+    assumed: bool
+    """Whether anything had to be assumed to work it out; the steps say what. No check is judged by it."""
+    group: str
+    standard_rating: float | None = None
+    """For a device limit: the largest standard rating that keeps it; null when none does."""
+    size: str | None = None
+    """For an area: the smallest size that has it."""
+
+
+class Check(Record):
+    """One requirement held against what was found."""
+
+    id: str
+    title: str
+    verdict: Verdict
+    required: str
+    found: str
+    section: str
+    section_confirmed: bool
+    reason: str
+    remedy: str
+    severity: Severity
+    group: str
+    steps: list[str]
+    missing: list[str]
+    """Paths of the facts that would settle a `cannot_tell`."""
+    questions: list[str]
+    """Paths of all facts this check may read."""
+    even_if: list[str]
+    """Unknowns that could not change the verdict, in their worst case."""
+    editions_differ: str | None
+    """Where a neighbouring edition would give another verdict."""
+    asked: bool
+    """Whether the purpose of this visit looks at it."""
+
+
+class Fact(Record):
+    """One thing that was read, measured, told or assumed."""
+
+    path: str
+    label: str
+    shown: str
+    known: str
+    group: str
+
+
+class Group(Record):
+    """A stop on the walk round the installation."""
+
+    id: str
+    title: str
+
+
+class Overall(Record):
+    """The worst of the parts, in words that never say that anything complies."""
+
+    verdict: Literal["conflict_found", "not_determined", "no_conflict_found"]
+    text: str
+    counts: dict[str, int]
+
+
+class Heading(Record):
+    """What identifies the job on paper."""
+
+    name: str
+    place: str
+    date: str
+    person: str
+    licence: str
+    permit: str
+    purpose: str
+    transformer: str
+    """The transformer in words: kVA, phases, voltages."""
+    notes: str
+
+
+class Drawn(Record):
+    """One conductor or connection of the bonding drawing."""
+
+    id: str
+    label: str
+    size: str
+    state: Verdict
+    where: str
+
+
+class Drawing(Record):
+    """What the bonding drawing shows; made from the facts, drawn by the report."""
+
+    system: str
+    grounded: bool | None
+    jumper: str
+    electrode: str
+    electrode_at: str
+    downstream_bond: bool | None
+    parts: list[Drawn]
+
+
+class Result(Record):
+    """The whole answer for one job under one edition."""
+
+    format: Literal["platepath.result/1"]
+    edition: int
+    job: Heading
+    overall: Overall
+    values: dict[str, Value]
+    checks: list[Check]
+    written_questions: list[str]
+    cautions: list[str]
+    facts: list[Fact]
+    groups: list[Group]
+    drawing: Drawing
+    engine_version: str

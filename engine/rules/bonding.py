@@ -1,0 +1,346 @@
+"""Grounded conductor, bonding jumpers, and the one point where they meet."""
+
+from engine.derived import conductors, grounding
+from engine.derived.derived import Derived
+from engine.quantities import area_kcmil, size, volts
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, confirm, not_applicable
+
+_SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
+_PHASES = ("secondary.conductors.size", "secondary.conductors.material", "secondary.conductors.sets")
+
+
+def large_enough(
+    site: Site, *, found: str, material: str, minimum: Derived, reason: str, otherwise: str, sets: int = 1
+) -> Finding:
+    """Hold a found size against a minimum that is a size or an area [kcmil]. Section: that of the minimum."""
+    area, wanted = grounding.is_large_enough(site, found, minimum, sets)
+    needed = size(minimum.value, material) if isinstance(minimum.value, str) else area_kcmil(minimum.value)
+    if minimum.size and not isinstance(minimum.value, str):
+        needed += f" ({size(minimum.size, material)})"
+    return compare(
+        site,
+        found=area,
+        at_least=wanted,
+        required=f"{needed} or larger",
+        found_shown=f"{f'{sets} × ' if sets > 1 else ''}{size(found, material)}",
+        reason=reason,
+        otherwise=otherwise,
+        remedy=f"{size(minimum.size, material) if minimum.size else needed} or larger.",
+        steps=minimum.steps,
+        cite=minimum.cite,
+    )
+
+
+@rule(
+    "system_grounding",
+    title="Whether the secondary must be grounded",
+    cite="systems_to_be_grounded",
+    severity="danger",
+    group="bonding",
+    asks=_SYSTEM,
+)
+def system_grounding(site: Site) -> Finding:
+    """Whether a system that must be grounded is grounded.
+
+    Unit: V. Section: 250.20(B). Raises Missing.
+    """
+    line = volts(site.job.transformer.secondary_volts)
+    if not conductors.must_be_grounded(site):
+        return not_applicable(f"At {line} and with this connection the code leaves grounding open.")
+    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
+    return confirm(
+        site,
+        location != "none",
+        required="a grounded system",
+        found="no system bonding jumper" if location == "none" else "a system bonding jumper",
+        reason="Grounded, as this system must be.",
+        otherwise="This system must be grounded and nothing grounds it: metal can become live and no device will trip.",
+        remedy="Install the system bonding jumper and the grounding electrode conductor.",
+    )
+
+
+@rule(
+    "grounded_conductor",
+    title="Grounded conductor to the first disconnect",
+    cite="derived_grounded_conductor",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        *_SYSTEM,
+        "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
+        "secondary.grounded_conductor.material",
+        "secondary.grounded_conductor.sets",
+        *_PHASES,
+        "secondary.conductors.raceways",
+    ),
+)
+def grounded_conductor(site: Site) -> Finding:
+    """Whether the grounded conductor can carry a ground fault back to the source (AWG or kcmil).
+
+    It must where the system bonding jumper is not at the source. Section: 250.30(A)(3). Raises Missing.
+    """
+    if not conductors.has_grounded_conductor(site):
+        return not_applicable("This secondary has no grounded conductor to run.")
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
+        return not_applicable(
+            "The system bonding jumper is at the source, so the fault current does not return through the grounded "
+            f"conductor. Its size follows from its load ({site.section('neutral_load')})."
+        )
+    if site.job.secondary.grounded_conductor.size is None and (
+        site.need(lambda job: job.secondary.grounded_conductor.present) is False
+    ):
+        return confirm(
+            site,
+            False,
+            required="a grounded conductor",
+            found="none",
+            reason="",
+            otherwise="No grounded conductor runs to the bonding point: a fault has no way back to the source.",
+            remedy="Run the grounded conductor with the phases to the first disconnect.",
+        )
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    material = site.need(lambda job: job.secondary.grounded_conductor.material)
+    minimum = grounding.grounded_conductor_minimum(site)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    number = 1
+    if sets > 1:
+        raceways = site.need(lambda job: job.secondary.conductors.raceways)
+        number = max(1, site.need(lambda job: job.secondary.grounded_conductor.sets) // raceways)
+    return large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=minimum,
+        sets=number,
+        reason="Can carry the fault current back to the source.",
+        otherwise="Too small to carry the fault current back to the source.",
+    )
+
+
+@rule(
+    "supply_side_bonding_jumper",
+    title="Supply-side bonding jumper",
+    cite="supply_side_bonding_jumper",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        "bonding.supply_side_bonding_jumper.kind",
+        "bonding.supply_side_bonding_jumper.size",
+        "bonding.supply_side_bonding_jumper.material",
+        "secondary.raceway.type",
+        "secondary.first_disconnect_separate",
+        *_PHASES,
+        "secondary.conductors.raceways",
+    ),
+)
+def supply_side_bonding_jumper(site: Site) -> Finding:
+    """Whether the enclosures of source and first disconnect are bonded, by the derived conductors (AWG or kcmil).
+
+    It is on the supply side of the secondary protection, so the table for equipment grounding conductors does not
+    size it. Section: 250.30(A)(2), 250.30(B)(3), 250.102(C). Raises Missing.
+    """
+    kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
+    if kind == "none":
+        return _no_jumper(site)
+    if kind == "raceway":
+        type_ = site.need(lambda job: job.secondary.raceway.type)
+        return confirm(
+            site,
+            type_ in ("RMC", "IMC", "EMT"),
+            required="a nonflexible metal raceway: RMC, IMC or EMT",
+            found=type_,
+            reason=f"{type_} may serve as the supply-side bonding jumper; its fittings must be made up tight.",
+            otherwise=f"{type_} may not serve as the supply-side bonding jumper, whatever its length.",
+            remedy="A wire-type supply-side bonding jumper in each raceway.",
+        )
+    found = site.need(lambda job: job.bonding.supply_side_bonding_jumper.size)
+    material = site.need(lambda job: job.bonding.supply_side_bonding_jumper.material)
+    return large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=grounding.supply_side_bonding_jumper_minimum(site),
+        reason="Large enough by the derived ungrounded conductors.",
+        otherwise="Too small by the derived ungrounded conductors. The table for equipment grounding conductors does "
+        "not size it: it is ahead of the secondary device.",
+    )
+
+
+def _no_jumper(site: Site) -> Finding:
+    # A secondary raceway that was recorded leads out of the transformer: the disconnect is then elsewhere.
+    if site.job.secondary.raceway.type is None and not site.need(
+        lambda job: job.secondary.first_disconnect_separate
+    ):
+        return not_applicable("Source and first disconnect share one enclosure.")
+    return confirm(
+        site,
+        False,
+        required="a supply-side bonding jumper",
+        found="none found",
+        reason="",
+        otherwise="Nothing bonds the transformer's enclosure to the first disconnect's.",
+        remedy="A wire in each raceway, or RMC, IMC or EMT all the way.",
+    )
+
+
+@rule(
+    "system_bonding_jumper",
+    title="System bonding jumper",
+    cite="system_bonding_jumper",
+    severity="danger",
+    group="bonding",
+    asks=(
+        *_SYSTEM,
+        "bonding.system_bonding_jumper.size",
+        "bonding.system_bonding_jumper.material",
+        *_PHASES,
+        "transformer.location",
+        "observations.no_parallel_neutral_path",
+    ),
+)
+def system_bonding_jumper(site: Site) -> Finding:
+    """Whether there is one system bonding jumper, and large enough (AWG or kcmil).
+
+    Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
+    """
+    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
+    grounded = conductors.is_grounded(site)
+    if not grounded:
+        if location == "none":
+            return not_applicable("An ungrounded system has no system bonding jumper.")
+        return confirm(
+            site,
+            False,
+            required="no system bonding jumper on an ungrounded system",
+            found=f"at the {location.replace('_', ' ')}",
+            reason="",
+            otherwise="The system is called ungrounded and a jumper grounds it. One of the two is wrong.",
+            remedy="Find out how the system is meant to be grounded; identify a grounded phase as such.",
+        )
+    if location == "none":
+        return confirm(
+            site,
+            False,
+            required="one system bonding jumper",
+            found="none",
+            reason="",
+            otherwise="No system bonding jumper: a ground fault will not trip anything, and metal stays live.",
+            remedy="One jumper at the transformer or at the first disconnect, unspliced, where the electrode conductor "
+            "connects.",
+        )
+    if location == "both" and not both_permitted(site):
+        return confirm(
+            site,
+            False,
+            required="one system bonding jumper",
+            found="at the source and at the first disconnect",
+            reason="",
+            otherwise="Two jumpers: neutral current runs on raceways and steel.",
+            remedy="Take one out, dead: keep the one where the electrode conductor connects.",
+        )
+    found = site.need(lambda job: job.bonding.system_bonding_jumper.size)
+    material = site.need(lambda job: job.bonding.system_bonding_jumper.material)
+    return large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=grounding.system_bonding_jumper_minimum(site),
+        reason="One jumper, large enough by the derived ungrounded conductors.",
+        otherwise="Too small by the derived ungrounded conductors.",
+    )
+
+
+def both_permitted(site: Site) -> bool:
+    """Whether two jumpers are permitted: outdoors, with no path beside the neutral.
+
+    Unit: none. Section: 250.30(A)(1), the exception for an outdoor source. Raises Missing.
+    """
+    if site.need(lambda job: job.transformer.location) != "outdoors":
+        return False
+    return site.need(lambda job: job.observations.no_parallel_neutral_path)
+
+
+@rule(
+    "single_bonding_point",
+    title="One point where everything meets",
+    cite="system_bonding_jumper",
+    severity="danger",
+    group="bonding",
+    asks=(
+        *_SYSTEM,
+        "electrode.connected_at",
+        "transformer.location",
+        "observations.no_parallel_neutral_path",
+    ),
+)
+def single_bonding_point(site: Site) -> Finding:
+    """Whether the jumper and the electrode conductor meet at one point.
+
+    Unit: none. Section: 250.30(A)(1) and (A)(5). Raises Missing.
+    """
+    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
+    if not conductors.is_grounded(site):
+        return not_applicable("An ungrounded system has no bonding point of the neutral.")
+    required = "system bonding jumper and electrode conductor at one point"
+    if location == "none":
+        return confirm(
+            site,
+            False,
+            required=required,
+            found="no system bonding jumper",
+            reason="",
+            otherwise="There is no bonding point.",
+            remedy="Install the system bonding jumper.",
+        )
+    if location == "both":
+        return confirm(
+            site,
+            both_permitted(site),
+            required=required,
+            found="two system bonding jumpers",
+            reason="Two jumpers are permitted for this outdoor source with no path beside the neutral.",
+            otherwise="Two bonding points: current has a second way home through metal.",
+            remedy="Take one jumper out, dead.",
+        )
+    at = site.need(lambda job: job.electrode.connected_at)
+    names = {"source": "transformer", "first_disconnect": "first disconnect"}
+    return confirm(
+        site,
+        at == location,
+        required=required,
+        found=f"jumper at the {names[location]}, electrode conductor at the {names[at]}",
+        reason=f"Both at the {names[location]}.",
+        otherwise="Jumper and electrode conductor are at different places.",
+        remedy=f"Connect the electrode conductor at the {names[location]}, where the jumper is.",
+        cite="derived_grounding_electrode_conductor",
+    )
+
+
+@rule(
+    "neutral_isolation",
+    title="Neutral and ground apart downstream",
+    cite="grounded_conductor_not_for_grounding",
+    severity="danger",
+    group="downstream",
+    asks=("bonding.neutral_bonded_downstream", *_SYSTEM),
+)
+def neutral_isolation(site: Site) -> Finding:
+    """Whether neutral and ground stay apart past the bonding point.
+
+    Unit: none. Section: 250.142(B), 250.24 (no load-side connection). Raises Missing.
+    """
+    if not conductors.is_grounded(site):
+        return not_applicable("An ungrounded system has no grounded conductor to keep apart.")
+    joined = site.need(lambda job: job.bonding.neutral_bonded_downstream)
+    return confirm(
+        site,
+        not joined,
+        required="neutral and ground joined nowhere past the bonding point",
+        found="joined again downstream" if joined else "apart",
+        reason="Apart downstream, as far as was looked.",
+        otherwise="Joined again downstream: neutral current runs on grounding conductors and metal.",
+        remedy="Take out the strap or screw in the downstream panel, dead.",
+    )

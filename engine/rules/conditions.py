@@ -1,0 +1,55 @@
+"""Conditions and words that several rules share."""
+
+from engine.code import size_index
+from engine.derived import conductors
+from engine.derived.derived import Derived
+from engine.quantities import size
+from engine.site import Site
+from engine.verdicts import Finding, confirm
+
+
+def conductor_asks(side: str) -> tuple[str, ...]:
+    """The paths that an ampacity reads. Unit: none. Section: 310.15, 110.14(C)."""
+    device = "primary.device" if side == "primary" else "secondary.protection"
+    return (
+        f"{side}.conductors.size",
+        f"{side}.conductors.material",
+        f"{side}.conductors.insulation",
+        f"{side}.conductors.sets",
+        f"{side}.conductors.current_carrying",
+        f"{side}.conductors.ambient_celsius",
+        f"{side}.conductors.termination_celsius",
+        f"{device}.termination_celsius",
+        f"{side}.conductors.wet_location",
+        f"{side}.raceway.nipple",
+        *(
+            ("transformer.secondary_system", "secondary.grounded_conductor.current_carrying")
+            if side == "secondary"
+            else ()
+        ),
+    )
+
+
+def parallel_sizes(site: Site, side: conductors.Side) -> Finding:
+    """Whether parallel conductors are large enough to be run in parallel. Unit: AWG or kcmil. Section: 310.10(G)."""
+    sets = site.need(lambda job: side.conductors(job).sets)
+    size_ = site.need(lambda job: side.conductors(job).size)
+    least = site.code.parallel_minimum_size
+    return confirm(
+        site,
+        sets == 1 or size_index(size_) >= size_index(least),
+        required="" if sets == 1 else f"parallel: {size(least)} or larger",
+        found="" if sets == 1 else f"{sets} × {size(size_)}",
+        reason="",
+        otherwise=f"Conductors smaller than {size(least)} may not run in parallel "
+        f"({site.section('parallel_conductors')}).",
+        remedy=f"One conductor per phase, or sets of {size(least)} and larger.",
+        cite="parallel_conductors",
+    )
+
+
+def smallest_remedy(minimum: Derived | None, sets: int, material: str) -> str:
+    """The smallest size that would meet, in words. Unit: AWG or kcmil. Section: that of the minimum."""
+    if minimum is None or minimum.size is None:
+        return "No single size does: more sets in parallel, or a smaller device."
+    return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger, or a smaller device."

@@ -1,0 +1,303 @@
+"""The grounding electrode, the conductor to it, and the bonds of pipe and steel in the area served."""
+
+from engine.code.choices import choice
+from engine.derived import conductors, grounding
+from engine.derived.derived import Derived
+from engine.quantities import size
+from engine.rules.bonding import large_enough
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, confirm, not_applicable
+
+_PHASES = ("secondary.conductors.size", "secondary.conductors.material", "secondary.conductors.sets")
+_MADE = ("rod", "pipe", "plate", "ring")
+_NAMES = {
+    "building_steel": "building steel",
+    "water_pipe": "metal water pipe",
+    "concrete_encased": "concrete-encased electrode",
+    "rod": "rod",
+    "pipe": "pipe",
+    "plate": "plate",
+    "ring": "ground ring",
+    "none": "none",
+}
+
+
+def _names(electrodes: list[str]) -> str:
+    return ", ".join(_NAMES[e] for e in electrodes) or "none found"
+
+
+@rule(
+    "grounding_electrode",
+    title="Which electrode is used",
+    cite="derived_grounding_electrode",
+    severity="danger",
+    group="electrode",
+    asks=("electrode.available", "electrode.used", "electrode.joined_to_building_system"),
+    changes_between_editions=True,
+)
+def grounding_electrode(site: Site) -> Finding:
+    """Whether the electrode is one that the edition accepts.
+
+    Unit: none. Section: 250.30(A)(4), 250.50. Raises Missing.
+    """
+    available = site.need(lambda job: job.electrode.available)
+    used = site.need(lambda job: job.electrode.used)
+    found = f"{_NAMES[used]}; at the building: {_names([*available])}"
+    if used == "none":
+        return confirm(
+            site,
+            False,
+            required="a grounding electrode",
+            found=found,
+            reason="",
+            otherwise="The system is connected to no electrode.",
+            remedy="Connect it to the building's grounding electrode system; where none exists, install one.",
+        )
+    if choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water":
+        preferred = [e for e in ("building_steel", "water_pipe") if e in available]
+        return confirm(
+            site,
+            used in ("building_steel", "water_pipe") or not preferred,
+            required="the nearest of structural steel and metal water pipe; others only where neither exists",
+            found=found,
+            reason="An electrode that this edition accepts.",
+            otherwise=f"This edition prefers {_names(preferred)}, which exists here.",
+            remedy=f"Connect to {_names(preferred)}.",
+        )
+    others = [e for e in available if e != used]
+    if used not in _MADE or not others:
+        return confirm(
+            site,
+            True,
+            required="an electrode of the building's grounding electrode system",
+            found=found,
+            reason=f"{_NAMES[used].capitalize()} is an electrode of the building."
+            if others or used not in _MADE
+            else f"No other electrode exists; the {_NAMES[used]} is the building's.",
+            otherwise="",
+        )
+    joined = site.need(lambda job: job.electrode.joined_to_building_system)
+    return confirm(
+        site,
+        joined,
+        required="an electrode of the building's grounding electrode system",
+        found=f"{found}; {'joined' if joined else 'not joined'} to them",
+        reason="Joined to the building's other electrodes.",
+        otherwise=f"A {_NAMES[used]} on its own, not joined to the building's electrodes.",
+        remedy="Bond it to the building's grounding electrode system, or connect there.",
+        cite="grounding_electrode_system" if not joined else None,
+    )
+
+
+@rule(
+    "grounding_electrode_conductor",
+    title="Grounding electrode conductor",
+    cite="derived_grounding_electrode_conductor",
+    severity="danger",
+    group="electrode",
+    asks=(
+        "electrode.conductor.size",
+        "electrode.conductor.material",
+        "electrode.used",
+        "electrode.sole_connection",
+        "electrode.ring_size",
+        *_PHASES,
+    ),
+)
+def grounding_electrode_conductor(site: Site) -> Finding:
+    """Whether the grounding electrode conductor is large enough (AWG or kcmil).
+
+    Section: 250.30(A)(5) or 250.30(B)(1), Table 250.66, 250.66(A) to (C). Raises Missing.
+    """
+    # A conductor that was found is judged by its size even where no electrode is said to be in use.
+    if site.job.electrode.conductor.size is None and site.need(lambda job: job.electrode.used) == "none":
+        return confirm(
+            site,
+            False,
+            required="a grounding electrode conductor",
+            found="none",
+            reason="",
+            otherwise="No conductor goes to an electrode.",
+            remedy="Install one to the building's grounding electrode system.",
+        )
+    found = site.need(lambda job: job.electrode.conductor.size)
+    material = site.need(lambda job: job.electrode.conductor.material)
+    return large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=grounding.grounding_electrode_conductor_minimum(site),
+        reason="Large enough for this electrode.",
+        otherwise="Too small for this electrode.",
+    )
+
+
+@rule(
+    "common_grounding_electrode_conductor",
+    title="Shared grounding electrode conductor",
+    cite="common_grounding_electrode_conductor",
+    severity="violation",
+    group="electrode",
+    asks=(
+        "electrode.common_conductor",
+        "electrode.common_conductor_size",
+        "electrode.common_conductor_material",
+    ),
+)
+def common_grounding_electrode_conductor(site: Site) -> Finding:
+    """Whether a conductor shared by several transformers is large enough (AWG or kcmil); the tap has its own check.
+
+    Section: 250.30(A)(6). Raises Missing.
+    """
+    if not site.need(lambda job: job.electrode.common_conductor):
+        return not_applicable("This transformer has a grounding electrode conductor of its own.")
+    found = site.need(lambda job: job.electrode.common_conductor_size)
+    material = site.need(lambda job: job.electrode.common_conductor_material)
+    least = site.code.common_grounding_electrode_conductor(material)
+    minimum = Derived(
+        least,
+        "AWG or kcmil",
+        "common_grounding_electrode_conductor",
+        (f"Shared conductor: {size(least, material)} or larger, whatever the systems",),
+        size=least,
+    )
+    return large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=minimum,
+        reason="Large enough to be shared; each tap goes by its own system.",
+        otherwise="Too small to be shared.",
+    )
+
+
+@rule(
+    "water_pipe_bond",
+    title="Bond of the metal water pipe",
+    cite="area_water_piping_bonding",
+    severity="danger",
+    group="electrode",
+    asks=(
+        "bonding.water_pipe_bond.present",
+        "bonding.water_pipe_bond.size",
+        "bonding.water_pipe_bond.material",
+        "bonding.water_pipe_bond.metal_in_area",
+        "electrode.used",
+        "electrode.available",
+        *_PHASES,
+    ),
+    changes_between_editions=True,
+)
+def water_pipe_bond(site: Site) -> Finding:
+    """Whether metal water piping in the area served is bonded, and with enough (AWG or kcmil).
+
+    Section: 250.104(D)(1) with its exceptions, Table 250.102(C)(1). Raises Missing.
+    """
+    bond = "water_pipe"
+    if not site.need(lambda job: job.bonding.water_pipe_bond.present):
+        if site.need(lambda job: job.electrode.used) == bond:
+            return not_applicable("The water pipe is the grounding electrode here; no separate jumper is required.")
+        return _no_bond(site, bond, site.job.bonding.water_pipe_bond.metal_in_area)
+    found = site.need(lambda job: job.bonding.water_pipe_bond.size)
+    material = site.need(lambda job: job.bonding.water_pipe_bond.material)
+    return _bond(site, bond, found, material, grounding.water_pipe_bond_minimum(site))
+
+
+@rule(
+    "structural_steel_bond",
+    title="Bond of the structural steel",
+    cite="area_structural_steel_bonding",
+    severity="danger",
+    group="electrode",
+    asks=(
+        "bonding.structural_steel_bond.present",
+        "bonding.structural_steel_bond.size",
+        "bonding.structural_steel_bond.material",
+        "bonding.structural_steel_bond.metal_in_area",
+        "electrode.used",
+        "electrode.available",
+        *_PHASES,
+    ),
+    changes_between_editions=True,
+)
+def structural_steel_bond(site: Site) -> Finding:
+    """Whether exposed structural steel in the area served is bonded, and with enough (AWG or kcmil).
+
+    Section: 250.104(D)(2) with its exceptions, Table 250.102(C)(1). Raises Missing.
+    """
+    bond = "building_steel"
+    if not site.need(lambda job: job.bonding.structural_steel_bond.present):
+        if site.need(lambda job: job.electrode.used) == bond:
+            return not_applicable("The structural steel is the grounding electrode here; no separate jumper is required.")
+        return _no_bond(site, bond, site.job.bonding.structural_steel_bond.metal_in_area)
+    found = site.need(lambda job: job.bonding.structural_steel_bond.size)
+    material = site.need(lambda job: job.bonding.structural_steel_bond.material)
+    return _bond(site, bond, found, material, grounding.structural_steel_bond_minimum(site))
+
+
+def _bond(site: Site, bond: str, found: str, material: str, minimum: Derived) -> Finding:
+    finding = large_enough(
+        site,
+        found=found,
+        material=material,
+        minimum=minimum,
+        reason=f"{_NAMES[bond].capitalize()} bonded, large enough by the derived ungrounded conductors.",
+        otherwise=f"The jumper to the {_NAMES[bond]} is too small by the derived ungrounded conductors.",
+    )
+    if finding.verdict == "does_not_meet" and site.need(lambda job: job.electrode.used) == bond:
+        return not_applicable(
+            f"The {_NAMES[bond]} is the grounding electrode here; no separate jumper is required.", found=finding.found
+        )
+    return finding
+
+
+def _no_bond(site: Site, bond: str, metal_in_area: bool | None) -> Finding:
+    """No jumper was found: it is missing where there is such metal."""
+    if metal_in_area is None:
+        if bond in site.need(lambda job: job.electrode.available):
+            metal_in_area = True
+        elif bond == "water_pipe":
+            metal_in_area = site.need(lambda job: job.bonding.water_pipe_bond.metal_in_area)
+        else:
+            metal_in_area = site.need(lambda job: job.bonding.structural_steel_bond.metal_in_area)
+    if not metal_in_area:
+        return not_applicable(f"No {_NAMES[bond]} in the area that this transformer serves.")
+    return confirm(
+        site,
+        False,
+        required=f"a bonding jumper to the {_NAMES[bond]} in the area served",
+        found="none found",
+        reason="",
+        otherwise=f"The {_NAMES[bond]} in the area served is not bonded: it can become live.",
+        remedy="A bonding jumper from it to the point where the electrode conductor connects.",
+    )
+
+
+@rule(
+    "ground_detection",
+    title="Ground detectors on an ungrounded system",
+    cite="ground_detection",
+    severity="danger",
+    group="bonding",
+    asks=("transformer.secondary_system", "bonding.system_bonding_jumper.location", "observations.ground_detector"),
+)
+def ground_detection(site: Site) -> Finding:
+    """Whether an ungrounded system has ground detectors.
+
+    Unit: none. Section: 250.21(B). Raises Missing.
+    """
+    if conductors.is_grounded(site):
+        return not_applicable("The system is grounded.")
+    if site.job.transformer.secondary_volts < 120:
+        return not_applicable("Below 120 V no ground detector is required.")
+    there = site.need(lambda job: job.observations.ground_detector)
+    return confirm(
+        site,
+        there,
+        required="ground detectors, as close as practicable to the source",
+        found="installed" if there else "none found",
+        reason="A first ground fault will be seen.",
+        otherwise="A first ground fault will stay unseen, and the second one is a short circuit.",
+        remedy="Install ground detectors.",
+    )

@@ -1,0 +1,366 @@
+"""Primary conductors: load, protection, equipment grounding."""
+
+from engine.derived import conductors, currents, grounding
+from engine.missing import Missing
+from engine.quantities import amperes, at_most, feet, number, size, trade_size
+from engine.rules.conditions import conductor_asks, parallel_sizes, smallest_remedy
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, confirm, every, undetermined
+
+_OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
+_LOAD = ("primary.load.continuous_amperes", "primary.load.noncontinuous_amperes", "primary.device.continuous_percent")
+
+
+def _primary_remedy(site: Site) -> str:
+    try:
+        minimum = conductors.primary_conductor_minimum(site)
+    except Missing:
+        return "A larger conductor or a smaller device."
+    return smallest_remedy(
+        minimum,
+        site.need(lambda job: job.primary.conductors.sets),
+        site.need(lambda job: job.primary.conductors.material),
+    )
+
+
+@rule(
+    "primary_conductors",
+    title="Primary conductors for the load",
+    cite="feeder_conductor_size",
+    severity="violation",
+    group="primary_run",
+    asks=(*conductor_asks("primary"), "primary.device.rating", *_LOAD),
+)
+def primary_conductors(site: Site) -> Finding:
+    """Whether the primary conductors carry the load [A] before and after correction.
+
+    The device bounds the load: conductors that carry the device's whole rating carry any load it lets through.
+    Section: 215.2(A)(1), Table 310.16, 110.14(C), 310.10(G). Raises Missing.
+    """
+    if currents.is_over_1000_volts(site):
+        return undetermined(_OVER_1000)
+    return every(site, lambda s: parallel_sizes(s, conductors.PRIMARY), _carries_primary_load)
+
+
+def _carries_primary_load(site: Site) -> Finding:
+    ampacity = conductors.primary_conductor_ampacity(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    if at_most(rating, ampacity.amount):
+        return compare(
+            site,
+            found=ampacity.amount,
+            at_least=rating,
+            required=f"{amperes(rating)}, the most that the device lets through",
+            found_shown=amperes(ampacity.amount),
+            reason="Carries the whole rating of the device, so any load behind it.",
+            otherwise="",
+            steps=ampacity.steps,
+        )
+    continuous = site.need(lambda job: job.primary.load.continuous_amperes)
+    rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
+    use = conductors.primary_conditions(site)
+    size_ = site.need(lambda job: job.primary.conductors.size)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    factor = 1.25
+    column = min(use.column, use.termination)
+    at_terminals = (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
+    if not at_most(min(factor * continuous + rest, rating), at_terminals) and (
+        site.need(lambda job: job.primary.device.continuous_percent) == 100
+    ):
+        factor = 1.0
+    with_continuous = min(factor * continuous + rest, rating)
+    whole = min(continuous + rest, rating)
+    steps = (
+        f"{amperes(continuous)} continuous × {number(100 * factor)} % + {amperes(rest)} = "
+        f"{amperes(factor * continuous + rest)}, held to the device's {amperes(rating)}",
+        f"Before correction at the terminals: {amperes(at_terminals)}",
+        *ampacity.steps,
+    )
+    # The half with less in hand decides; both must hold.
+    terminal_half = at_terminals / with_continuous if with_continuous > 0 else float("inf")
+    corrected_half = ampacity.amount / whole if whole > 0 else float("inf")
+    found, least = (
+        (at_terminals, with_continuous) if terminal_half <= corrected_half else (ampacity.amount, whole)
+    )
+    return compare(
+        site,
+        found=found,
+        at_least=least,
+        required=f"{amperes(with_continuous)} before correction, {amperes(whole)} after it",
+        found_shown=f"{amperes(at_terminals)} before, {amperes(ampacity.amount)} after",
+        reason="Carries the load.",
+        otherwise="Too small for the load.",
+        remedy=_primary_remedy(site),
+        steps=steps,
+    )
+
+
+@rule(
+    "primary_conductor_protection",
+    title="Primary conductors protected by the device",
+    cite="conductor_protection",
+    severity="violation",
+    group="primary_run",
+    asks=(
+        *conductor_asks("primary"),
+        "primary.device.rating",
+        "primary.device.kind",
+        "secondary.rule",
+        "primary.conductors.length_feet",
+    ),
+)
+def primary_conductor_protection(site: Site) -> Finding:
+    """Whether the device protects the primary conductors: at their ampacity, next rating up to 800 A, or as a tap [A].
+
+    Section: 240.4(B), (C), (D); 240.21(B)(3). Raises Missing.
+    """
+    if currents.is_over_1000_volts(site):
+        return undetermined(_OVER_1000)
+    ampacity = conductors.primary_conductor_ampacity(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    size_ = site.need(lambda job: job.primary.conductors.size)
+    material = site.need(lambda job: job.primary.conductors.material)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+
+    def protects(kind: str) -> bool:
+        return conductors.protected_by(
+            site, rating=rating, ampacity=ampacity.amount, size_=size_, material=material, sets=sets, kind=kind
+        )
+
+    by_either = protects("breaker")
+    if by_either != protects("fuse"):
+        by_either = protects(site.need(lambda job: job.primary.device.kind))
+    small = site.code.small_conductor_limit(size_, material)
+    steps = (*ampacity.steps, f"Device: {amperes(rating)}")
+    if by_either:
+        rounded = not at_most(rating, ampacity.amount)
+        return confirm(
+            site,
+            True,
+            required=f"{amperes(rating)}, or the next standard rating above the ampacity",
+            found=amperes(ampacity.amount),
+            reason=f"The device is the next standard rating above the ampacity ({site.section('next_standard_size')})."
+            if rounded
+            else "The ampacity reaches the device's rating.",
+            otherwise="",
+            steps=steps,
+            cite="next_standard_size" if rounded else "conductor_protection",
+        )
+    if (
+        site.need(lambda job: job.secondary.rule) == "feeder_tap_25_ft"
+        and site.need(lambda job: job.primary.conductors.length_feet) <= 25
+    ):
+        third = rating / 3
+        return compare(
+            site,
+            found=ampacity.amount,
+            at_least=third,
+            required=f"a tap: at least 1/3 of {amperes(rating)} = {amperes(third)}",
+            found_shown=amperes(ampacity.amount),
+            reason="Large enough as a tap supplying a transformer; its other conditions are in the secondary rule.",
+            otherwise="Too small even as a tap supplying a transformer.",
+            remedy=f"Conductors of at least {amperes(third)}.",
+            steps=steps,
+            cite="feeder_tap_transformer",
+        )
+    why = "The device is larger than the conductors allow."
+    if small is not None and rating > small:
+        why = f"{size(size_, material)} may not be protected above {amperes(small)} ({site.section('small_conductors')})."
+    elif rating > 800:
+        why = f"Above 800 A the ampacity must reach the device's rating ({site.section('no_round_up_over_800')})."
+    return confirm(
+        site,
+        False,
+        required=f"{amperes(rating)}, or the next standard rating above the ampacity"
+        if rating <= 800
+        else amperes(rating),
+        found=amperes(ampacity.amount),
+        reason="",
+        otherwise=why,
+        remedy=_primary_remedy(site),
+        steps=steps,
+    )
+
+
+@rule(
+    "primary_load",
+    title="Primary device for the load",
+    cite="feeder_overcurrent",
+    severity="violation",
+    group="primary_disconnect",
+    asks=("primary.device.rating", *_LOAD),
+)
+def primary_load(site: Site) -> Finding:
+    """Whether the device carries the load it protects [A]: 125 % of what is continuous, unless rated for 100 %.
+
+    Section: 215.3. Raises Missing.
+    """
+    rating = site.need(lambda job: job.primary.device.rating)
+    continuous = site.need(lambda job: job.primary.load.continuous_amperes)
+    rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
+    factor = 1.25
+    if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
+        factor = 1.0 if site.need(lambda job: job.primary.device.continuous_percent) == 100 else 1.25
+    wanted = factor * continuous + rest
+    return compare(
+        site,
+        found=rating,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}",
+        found_shown=amperes(rating),
+        reason="The device carries the load.",
+        otherwise="The load is more than the device may carry.",
+        remedy="A smaller load or a larger device within the other limits.",
+        steps=(f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",),
+    )
+
+
+@rule(
+    "primary_equipment_grounding",
+    title="Primary equipment grounding conductor",
+    cite="equipment_grounding_conductor",
+    severity="danger",
+    group="primary_run",
+    asks=(
+        "primary.equipment_grounding.kind",
+        "primary.equipment_grounding.size",
+        "primary.equipment_grounding.material",
+        "primary.device.rating",
+        *conductor_asks("primary"),
+        "primary.conductors.raceways",
+        "primary.raceway.type",
+        "primary.raceway.trade_size",
+        "primary.raceway.flexible_length_feet",
+        "primary.raceway.flexibility_needed",
+        "primary.raceway.fittings_listed_for_grounding",
+    ),
+    changes_between_editions=True,
+)
+def primary_equipment_grounding(site: Site) -> Finding:
+    """Whether an equipment grounding conductor reaches the transformer, and is large enough.
+
+    Unit: AWG or kcmil; A and ft for flexible raceways. Section: 250.110, 250.118, 250.122. Raises Missing.
+    """
+    kind = site.need(lambda job: job.primary.equipment_grounding.kind)
+    if kind == "none":
+        return confirm(
+            site,
+            False,
+            required="an equipment grounding conductor",
+            found="none found",
+            reason="",
+            otherwise="Nothing carries a ground fault on the primary back to the device.",
+            remedy="A wire in the raceway, or a raceway that may serve.",
+            cite="equipment_to_be_grounded",
+        )
+    if kind == "raceway":
+        return _raceway_serves(site)
+    found = site.need(lambda job: job.primary.equipment_grounding.size)
+    material = site.need(lambda job: job.primary.equipment_grounding.material)
+    minimum = grounding.primary_equipment_grounding_minimum(site)
+    if minimum is None:
+        return undetermined("The device is larger than the table reaches.", found=size(found, material))
+    area, wanted = grounding.is_large_enough(site, found, minimum)
+    return compare(
+        site,
+        found=area,
+        at_least=wanted,
+        required=f"{size(minimum.name, material)} or larger",
+        found_shown=size(found, material),
+        reason="Large enough for the device ahead of it.",
+        otherwise="Too small for the device ahead of it.",
+        remedy=f"{size(minimum.name, material)} or larger.",
+        steps=minimum.steps,
+    )
+
+
+def _raceway_serves(site: Site) -> Finding:
+    type_ = site.need(lambda job: job.primary.raceway.type)
+    cite = {
+        "FMC": "equipment_grounding_flexible_metal_conduit",
+        "LFMC": "equipment_grounding_liquidtight_conduit",
+    }.get(type_, "equipment_grounding_types")
+    if type_ in ("RMC", "IMC", "EMT"):
+        return confirm(
+            site,
+            True,
+            required="a raceway that may serve as equipment grounding conductor",
+            found=type_,
+            reason=f"{type_} may serve; its couplings and connectors must be tight.",
+            otherwise="",
+            cite=cite,
+        )
+    if type_ not in ("FMC", "LFMC"):
+        return confirm(
+            site,
+            False,
+            required="a raceway that may serve as equipment grounding conductor",
+            found=type_,
+            reason="",
+            otherwise=f"{type_} is not metal: it carries no fault current.",
+            remedy="A wire in the raceway.",
+            cite=cite,
+        )
+    return every(site, _flexible_device, _flexible_length, _flexible_use)._replace(cite=cite)
+
+
+def _flexible_device(site: Site) -> Finding:
+    rating = site.need(lambda job: job.primary.device.rating)
+    limit = 20.0
+    shown = "FMC"
+    if site.need(lambda job: job.primary.raceway.type) == "LFMC":
+        trade = site.need(lambda job: job.primary.raceway.trade_size)
+        shown = trade_size(trade, "LFMC")
+        if trade in ("3/4", "1", "1-1/4"):
+            limit = 60.0
+        elif trade not in ("3/8", "1/2"):
+            limit = 0.0
+    if limit == 0:
+        return confirm(
+            site,
+            False,
+            required="LFMC of at most 1-1/4 in.",
+            found=shown,
+            reason="",
+            otherwise="LFMC larger than 1-1/4 in. may not serve as equipment grounding conductor.",
+            remedy="A wire in the raceway.",
+        )
+    return compare(
+        site,
+        found=rating,
+        at_most=limit,
+        required=f"device of at most {amperes(limit)}",
+        found_shown=f"{shown}, device {amperes(rating)}",
+        reason="The device is small enough for a flexible raceway to serve.",
+        otherwise="The device is too large for a flexible raceway to serve.",
+        remedy="A wire in the raceway.",
+    )
+
+
+def _flexible_length(site: Site) -> Finding:
+    length = site.need(lambda job: job.primary.raceway.flexible_length_feet)
+    return compare(
+        site,
+        found=length,
+        at_most=6,
+        required="at most 6 ft of flexible raceway in the path",
+        found_shown=feet(length),
+        reason="Short enough.",
+        otherwise="Too long for a flexible raceway to serve.",
+        remedy="A wire in the raceway.",
+    )
+
+
+def _flexible_use(site: Site) -> Finding:
+    listed = site.need(lambda job: job.primary.raceway.fittings_listed_for_grounding)
+    moves = site.need(lambda job: job.primary.raceway.flexibility_needed)
+    return confirm(
+        site,
+        listed and not moves,
+        required="fittings listed for grounding, no movement after installation",
+        found=f"fittings {'listed' if listed else 'not listed'}, {'moves' if moves else 'does not move'}",
+        reason="Fittings listed, no movement.",
+        otherwise="Flexible raceway that moves, or whose fittings are not listed for grounding, needs a wire.",
+        remedy="A wire in the raceway.",
+    )

@@ -1,0 +1,358 @@
+"""What a meter says. A reading can fail a bond; only reading and sight together can pass one, so no reading passes one."""
+
+from engine.derived import conductors
+from engine.quantities import number, percent, volts
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
+
+# ANSI C84.1 range A, service voltage: within 5 % of nominal (as printed in COMAR 20.50.07.02 and by ustpower.com).
+SERVICE_BAND = 0.05
+
+
+def _band(site: Site, readings: list[float], nominal: float, what: str) -> Finding:
+    if not readings:
+        return undetermined("No reading was entered.", required=f"{volts(nominal)} ± 5 %")
+    worst = max(abs(r - nominal) / nominal for r in readings)
+    return compare(
+        site,
+        found=worst,
+        at_most=SERVICE_BAND,
+        required=f"{volts(nominal * (1 - SERVICE_BAND))} to {volts(nominal * (1 + SERVICE_BAND))} "
+        "(ANSI C84.1, range A)",
+        found_shown=", ".join(volts(r) for r in readings),
+        reason=f"{what} within 5 % of nominal.",
+        otherwise=f"{what} outside 5 % of nominal.",
+        remedy="Check taps, connection and supply; change taps only dead, alike on all phases.",
+        steps=(f"Largest difference from {volts(nominal)}: {percent(100 * worst)}",),
+    )
+
+
+@rule(
+    "line_to_line_reading",
+    title="Voltage line to line",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="readings",
+    asks=("readings.line_to_line_volts",),
+)
+def line_to_line_reading(site: Site) -> Finding:
+    """Whether the no-load voltages line to line are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
+    readings = site.need(lambda job: job.readings.line_to_line_volts)
+    return _band(site, readings, site.job.transformer.secondary_volts, "Line to line")
+
+
+@rule(
+    "voltage_balance_reading",
+    title="Balance of the voltages",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="readings",
+    asks=("readings.line_to_line_volts",),
+)
+def voltage_balance_reading(site: Site) -> Finding:
+    """Whether the no-load voltages are balanced within 3 % [%]. Common practice, from memory. Section: none."""
+    if site.job.transformer.phases == 1:
+        return not_applicable("Single-phase.")
+    readings = site.need(lambda job: job.readings.line_to_line_volts)
+    if len(readings) != 3 or sum(readings) == 0:
+        return undetermined("Three readings are needed.", required="A-B, B-C, C-A")
+    mean = sum(readings) / 3
+    worst = 100 * max(abs(r - mean) for r in readings) / mean
+    return compare(
+        site,
+        found=worst,
+        at_most=3,
+        required="at most 3 % unbalance at no load (common practice, from memory)",
+        found_shown=percent(worst),
+        reason="Balanced.",
+        otherwise="Unbalanced: a tap link out of place, or a lost phase.",
+        remedy="Compare the tap links of all phases, dead.",
+        steps=(f"Largest difference from the mean {volts(mean)}: {percent(worst)}",),
+    )
+
+
+@rule(
+    "line_to_neutral_reading",
+    title="Voltage line to neutral",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="readings",
+    asks=("readings.line_to_neutral_volts", "transformer.secondary_system"),
+)
+def line_to_neutral_reading(site: Site) -> Finding:
+    """Whether the no-load voltages line to neutral are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
+    system = site.need(lambda job: job.transformer.secondary_system)
+    line = site.job.transformer.secondary_volts
+    if system == "wye_4_wire":
+        nominal = line / 3**0.5
+    elif system == "single_phase_3_wire":
+        nominal = line / 2
+    else:
+        return not_applicable("No neutral common to all phases.")
+    readings = site.need(lambda job: job.readings.line_to_neutral_volts)
+    return _band(site, readings, nominal, "Line to neutral")
+
+
+@rule(
+    "neutral_to_ground_reading",
+    title="Neutral to ground at the transformer",
+    cite="system_bonding_jumper",
+    severity="danger",
+    group="readings",
+    asks=(
+        "readings.neutral_to_ground_volts",
+        "readings.line_to_ground_volts",
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
+    ),
+)
+def neutral_to_ground_reading(site: Site) -> Finding:
+    """Whether the meter shows a missing system bonding jumper [V]. Near zero proves nothing.
+
+    Source: EC&M, "The safety net of grounding and bonding". Section: 250.30(A)(1). Raises Missing.
+    """
+    if not conductors.is_grounded(site):
+        return not_applicable("An ungrounded system has no bonded neutral.")
+    reading = site.need(lambda job: job.readings.neutral_to_ground_volts)
+    required = "near zero, and the jumper seen"
+    if reading <= 2:
+        return undetermined(
+            "Near zero fits a good jumper, and also a thin, loose or misplaced one. Only sight passes it.",
+            required=required,
+            found=volts(reading),
+        )
+    to_ground = site.job.readings.line_to_ground_volts or []
+    fault = any(r < 5 for r in to_ground) and len(to_ground) > 1
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=volts(reading),
+        reason="",
+        otherwise="The system bonding jumper is missing and one phase is faulted to metal: treat all metal as live, open "
+        "the primary."
+        if fault
+        else "The system bonding jumper is missing or open.",
+        remedy="De-energize, lock out, test dead, then find the jumper.",
+    )
+
+
+@rule(
+    "far_neutral_to_ground_reading",
+    title="Neutral to ground at a loaded outlet",
+    cite="grounded_conductor_not_for_grounding",
+    severity="advice",
+    group="readings",
+    asks=("readings.neutral_to_ground_far_volts",),
+)
+def far_neutral_to_ground_reading(site: Site) -> Finding:
+    """Whether a loaded outlet hints at a second bond nearby [V]; a drop of 1 V to 2 V is normal.
+
+    Source: EC&M, "When circuit boards are toast, part 9". Section: 250.142(B). Raises Missing.
+    """
+    reading = site.need(lambda job: job.readings.neutral_to_ground_far_volts)
+    if reading <= 0.1:
+        return confirm(
+            site,
+            False,
+            required="about 1 V to 2 V under load",
+            found=volts(reading),
+            reason="",
+            otherwise="No drop at all under load: suspect another neutral-to-ground joint nearby.",
+            remedy="Hunt for it dead, with the system bonding jumper lifted.",
+        )
+    return undetermined(
+        "A drop under load is normal; it does not prove that neutral and ground are apart everywhere.",
+        required="about 1 V to 2 V under load",
+        found=volts(reading),
+    )
+
+
+@rule(
+    "bonding_current_reading",
+    title="Current on bonding and electrode conductors",
+    cite="objectionable_current",
+    severity="danger",
+    group="readings",
+    asks=("readings.bonding_conductor_amperes", "readings.electrode_conductor_amperes"),
+)
+def bonding_current_reading(site: Site) -> Finding:
+    """Whether neutral current runs on metal [A]: a sign of a second bond. About zero proves nothing.
+
+    Source: HDBK 419A volume 2; common practice for the 1 A threshold, no source. Section: 250.6. Raises Missing.
+    """
+    jumper = site.need(lambda job: job.readings.bonding_conductor_amperes)
+    electrode = site.need(lambda job: job.readings.electrode_conductor_amperes)
+    found = f"{number(jumper)} A on the bonding path, {number(electrode)} A on the electrode conductor"
+    if max(jumper, electrode) > 1:
+        return confirm(
+            site,
+            False,
+            required="about zero under load",
+            found=found,
+            reason="",
+            otherwise="Current on the bonding path: a second neutral-to-ground joint, or a parallel path.",
+            remedy="Test dead with the jumper lifted; isolate section by section.",
+        )
+    return undetermined(
+        "About zero now. It does not prove that no second joint exists.", required="about zero under load", found=found
+    )
+
+
+@rule(
+    "neutral_insulation_reading",
+    title="Neutral to ground, jumper lifted, dead",
+    cite="grounded_conductor_not_for_grounding",
+    severity="danger",
+    group="readings",
+    asks=("readings.neutral_insulation_megohms",),
+)
+def neutral_insulation_reading(site: Site) -> Finding:
+    """Whether the neutral is clear of ground with the jumper lifted, dead [megohm]: at least 1.
+
+    Source: Mike Holt forum, "110.7 neutral ground test" (1 megohm least, 5 preferred). Section: 250.142(B).
+    """
+    reading = site.need(lambda job: job.readings.neutral_insulation_megohms)
+    return compare(
+        site,
+        found=reading,
+        at_least=1,
+        required="at least 1 megohm, 5 preferred (a field engineer's practice)",
+        found_shown=f"{number(reading)} megohm",
+        reason="No second joint on what was connected for the test.",
+        otherwise="A second joint, or bad insulation, on what was connected for the test.",
+        remedy="Isolate section by section, dead.",
+    )
+
+
+@rule(
+    "winding_insulation_reading",
+    title="Insulation resistance of the windings",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="readings",
+    asks=("readings.winding_insulation_megohms", "readings.insulation_test_volts"),
+)
+def winding_insulation_reading(site: Site) -> Finding:
+    """Whether the windings' insulation resistance is as the acceptance tables ask [megohm], 1 min, X0 lifted.
+
+    Source: ANSI/NETA MTS-2019, Table 100.1: 25 megohm at 500 V dc (250 V class), 100 megohm at 1000 V dc (600 V class).
+    Section: 110.3(B). Raises Missing.
+    """
+    reading = site.need(lambda job: job.readings.winding_insulation_megohms)
+    test = site.need(lambda job: job.readings.insulation_test_volts)
+    highest = max(site.job.transformer.primary_volts, site.job.transformer.secondary_volts)
+    needs_volts, least = (500, 25.0) if highest <= 250 else (1000, 100.0)
+    if highest > 600:
+        return undetermined("Above 600 V the table of the higher class counts; take the manufacturer's value.")
+    required = f"at least {number(least)} megohm at {needs_volts} V dc (ANSI/NETA MTS-2019, Table 100.1)"
+    if test != needs_volts:
+        return undetermined(
+            "The test voltage is not the one of the table.", required=required, found=f"{number(reading)} megohm at {test} V"
+        )
+    return compare(
+        site,
+        found=reading,
+        at_least=least,
+        required=required,
+        found_shown=f"{number(reading)} megohm",
+        reason="Not below the table. Keep it: the trend counts more than one value.",
+        otherwise="Below the table.",
+        remedy="If it is wet, dry it out and repeat; correct for temperature.",
+    )
+
+
+@rule(
+    "bonding_path_reading",
+    title="Resistance of the bonding path",
+    cite="effective_ground_fault_path",
+    severity="advice",
+    group="readings",
+    asks=("readings.bonding_path_ohms",),
+)
+def bonding_path_reading(site: Site) -> Finding:
+    """Whether the bonding path is of low resistance [ohm], point to point: at most 0.5.
+
+    Source: NETA, as quoted in Physics Forums thread 716983. Section: 250.4(A)(5). Raises Missing.
+    """
+    reading = site.need(lambda job: job.readings.bonding_path_ohms)
+    finding = compare(
+        site,
+        found=reading,
+        at_most=0.5,
+        required="at most 0.5 ohm point to point (NETA, as quoted)",
+        found_shown=f"{number(reading)} ohm",
+        reason="Low.",
+        otherwise="Too high: a joint is loose, or the path goes elsewhere.",
+        remedy="Find the joint, dead.",
+    )
+    if finding.verdict == "meets":
+        return undetermined(
+            "Low resistance fits a good path, and also a thin one. Only sight passes it.",
+            required=finding.required,
+            found=finding.found,
+        )
+    return finding
+
+
+@rule(
+    "rotation_reading",
+    title="Phase rotation as before",
+    cite="feeder_identification",
+    severity="danger",
+    group="readings",
+    asks=("readings.rotation_matches_record",),
+)
+def rotation_reading(site: Site) -> Finding:
+    """Whether the phase rotation is that of the record. Unit: none. Section: identification, 215.12. Raises Missing."""
+    if site.job.transformer.phases == 1:
+        return not_applicable("Single-phase.")
+    matches = site.need(lambda job: job.readings.rotation_matches_record)
+    return confirm(
+        site,
+        matches,
+        required="the same rotation as recorded before the work",
+        found="the same" if matches else "reversed",
+        reason="As recorded.",
+        otherwise="Reversed: pumps and compressors will run backward.",
+        remedy="Exchange two phases, dead.",
+    )
+
+
+@rule(
+    "turns_ratio_reading",
+    title="Turns ratio",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="readings",
+    asks=("readings.turns_ratio_deviation_percent", "readings.turns_ratio_taps_read"),
+)
+def turns_ratio_reading(site: Site) -> Finding:
+    """Whether the turns ratio is within 0.5 % of the calculated one [%]. Source: from memory (NETA, IEEE C57.12.91)."""
+    deviation = site.need(lambda job: job.readings.turns_ratio_deviation_percent)
+    return compare(
+        site,
+        found=deviation,
+        at_most=0.5,
+        required="within 0.5 % of the calculated ratio (from memory: NETA, IEEE C57.12.91)",
+        found_shown=percent(deviation),
+        reason="Within 0.5 %.",
+        otherwise="Off the calculated ratio: a shorted turn or a wrong tap.",
+        remedy="Check the taps, dead; ask the manufacturer.",
+    )
+
+
+READINGS = (
+    line_to_line_reading,
+    voltage_balance_reading,
+    line_to_neutral_reading,
+    neutral_to_ground_reading,
+    far_neutral_to_ground_reading,
+    bonding_current_reading,
+    neutral_insulation_reading,
+    winding_insulation_reading,
+    bonding_path_reading,
+    rotation_reading,
+    turns_ratio_reading,
+)

@@ -1,0 +1,42 @@
+"""How a rule is declared: its id, title, citation, severity and the facts it may ask for."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from engine.site import Site
+from engine.verdicts import Finding, Severity
+
+
+class Rule(NamedTuple):
+    """One check of the result."""
+
+    id: str
+    title: str
+    cite: str
+    severity: Severity
+    group: str
+    asks: tuple[str, ...]
+    judge: Callable[[Site], Finding]
+    changes_between_editions: bool = False
+
+
+def rule(
+    id_: str,
+    *,
+    title: str,
+    cite: str,
+    severity: Severity,
+    group: str,
+    asks: tuple[str, ...],
+    changes_between_editions: bool = False,
+) -> Callable[[Callable[[Site], Finding]], Rule]:
+    """Declare a rule. `asks` lists every path it may read, in the order in which a person would look.
+
+    `changes_between_editions` has the neighbouring editions tried too, so that a difference can be said.
+    Unit: none. Section: none; a declaration.
+    """
+
+    def declare(judge: Callable[[Site], Finding]) -> Rule:
+        return Rule(id_, title, cite, severity, group, asks, judge, changes_between_editions)
+
+    return declare

@@ -1,0 +1,455 @@
+"""Secondary conductors under 240.21(C), and the panelboard they supply. Never rounded up."""
+
+from collections.abc import Callable
+
+from engine.derived import conductors, currents
+from engine.derived.conductors import SECONDARY
+from engine.missing import Missing
+from engine.quantities import amperes, at_most, feet, number
+from engine.rules.conditions import conductor_asks, parallel_sizes, smallest_remedy
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+
+_PROTECTION = ("secondary.protection.kind", "secondary.protection.rating", "secondary.protection.ratings")
+RULE_NAMES = {
+    "primary_device": "protected by the primary device",
+    "10_ft": "not over 10 ft",
+    "industrial_25_ft": "industrial, not over 25 ft",
+    "outside": "outdoors",
+    "feeder_tap_25_ft": "from a tapped feeder, 25 ft in all",
+    "25_ft": "not over 25 ft",
+}
+
+
+def _length(limit: float) -> Callable[[Site], Finding]:
+    def condition(site: Site) -> Finding:
+        length = site.need(lambda job: job.secondary.conductors.length_feet)
+        return compare(
+            site,
+            found=length,
+            at_most=limit,
+            required=f"at most {feet(limit)}",
+            found_shown=feet(length),
+            reason=f"Not over {feet(limit)}.",
+            otherwise=f"Longer than {feet(limit)}.",
+            remedy="Move the overcurrent device nearer to the transformer.",
+        )
+
+    return condition
+
+
+def _whole_length(site: Site) -> Finding:
+    primary = site.need(lambda job: job.primary.conductors.length_feet)
+    secondary = site.need(lambda job: job.secondary.conductors.length_feet)
+    return compare(
+        site,
+        found=primary + secondary,
+        at_most=25,
+        required="primary and secondary together at most 25 ft",
+        found_shown=f"{feet(primary)} + {feet(secondary)} = {feet(primary + secondary)}",
+        reason="Not over 25 ft in all.",
+        otherwise="Primary and secondary together are longer than 25 ft.",
+        remedy="A device at the start of the primary conductors that protects them, or shorter runs.",
+    )
+
+
+def _end_device(site: Site) -> Finding:
+    """Ampacity not less than what the conductors end at, with no rounding up."""
+    ampacity = conductors.secondary_conductor_ampacity(site)
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return _main_lugs(site)
+    total = currents.secondary_device_rating(site)
+    if kind == "grouped_devices" and not at_most(total.amount, ampacity.amount):
+        rating = site.need(lambda job: job.secondary.panelboard.rating)
+        if site.need(lambda job: job.secondary.rule) == "10_ft":
+            return _reaches(site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}")
+    return _reaches(site, total.amount, f"device at the end, {amperes(total.amount)}")
+
+
+def _main_lugs(site: Site) -> Finding:
+    if site.need(lambda job: job.secondary.rule) == "primary_device":
+        required = conductors.secondary_required_ampacity(site)
+        return _reaches(site, required.amount, f"primary device × voltage ratio, {amperes(required.amount)}")
+    rating = site.need(lambda job: job.secondary.panelboard.rating)
+    return _reaches(site, rating, f"rating of the equipment supplied, {amperes(rating)} (main lugs only)")
+
+
+def _reaches(site: Site, wanted: float, words: str) -> Finding:
+    ampacity = conductors.secondary_conductor_ampacity(site)
+    return compare(
+        site,
+        found=ampacity.amount,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}: {words}",
+        found_shown=amperes(ampacity.amount),
+        reason="The ampacity reaches it without rounding up.",
+        otherwise="The ampacity is smaller, and rounding up to the next standard rating is not permitted here.",
+        remedy=_remedy(site),
+        steps=ampacity.steps,
+    )
+
+
+def _remedy(site: Site) -> str:
+    try:
+        minimum = conductors.secondary_conductor_minimum(site)
+        return smallest_remedy(
+            minimum,
+            site.need(lambda job: job.secondary.conductors.sets),
+            site.need(lambda job: job.secondary.conductors.material),
+        )
+    except Missing:
+        return "Larger conductors, or a smaller device at their end."
+
+
+@rule(
+    "secondary_conductors",
+    title="Secondary conductors for what they end at",
+    cite="secondary_conductors",
+    severity="violation",
+    group="secondary_run",
+    asks=(
+        *conductor_asks("secondary"),
+        *_PROTECTION,
+        "secondary.panelboard.rating",
+        "secondary.rule",
+        "primary.device.rating",
+    ),
+)
+def secondary_conductors(site: Site) -> Finding:
+    """Whether the ampacity [A] reaches the device or equipment at the end of the secondary conductors.
+
+    Section: 240.21(C) lead text (no 240.4(B)), Table 310.16, 310.10(G). Raises Missing.
+    """
+    return every(site, lambda s: parallel_sizes(s, SECONDARY), _end_device)
+
+
+def _share_of_primary(share: int, cite: str) -> Callable[[Site], Finding]:
+    def condition(site: Site) -> Finding:
+        ampacity = conductors.secondary_conductor_ampacity(site)
+        rating = site.need(lambda job: job.primary.device.rating)
+        ratio = currents.voltage_ratio(site)
+        wanted = rating * ratio / share
+        return compare(
+            site,
+            found=ampacity.amount,
+            at_least=wanted,
+            required=f"at least 1/{share} of {amperes(rating)} × {number(ratio)} = {amperes(wanted)}",
+            found_shown=amperes(ampacity.amount),
+            reason=f"Reaches 1/{share} of the primary device, seen through the voltage ratio.",
+            otherwise=f"Smaller than 1/{share} of the primary device, seen through the voltage ratio.",
+            remedy="Larger secondary conductors or a smaller primary device.",
+            steps=ampacity.steps,
+            cite=cite,
+        )
+
+    return condition
+
+
+def _single_device(site: Site) -> Finding:
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_device":
+        return _reaches(
+            site,
+            site.need(lambda job: job.secondary.protection.rating),
+            "the one device they end at",
+        )
+    return confirm(
+        site,
+        False,
+        required="end at one device",
+        found="main lugs only" if kind == "main_lugs_only" else "several grouped devices",
+        reason="",
+        otherwise="The conductors do not end at one device that holds the load to their ampacity.",
+        remedy="One main breaker or one set of fuses at their end.",
+    )
+
+
+def _enclosed(site: Site) -> Finding:
+    return confirm(
+        site,
+        site.need(lambda job: job.secondary.enclosed_in_raceway),
+        required="in a raceway all the way",
+        found="in a raceway" if site.job.secondary.enclosed_in_raceway else "not in a raceway",
+        reason="In a raceway.",
+        otherwise="Not in a raceway all the way.",
+        remedy="Enclose them in a raceway.",
+    )
+
+
+def _protected(site: Site) -> Finding:
+    holds = site.need(lambda job: job.secondary.protected_from_damage)
+    return confirm(
+        site,
+        holds,
+        required="protected from physical damage",
+        found="protected" if holds else "not protected",
+        reason="Protected from damage.",
+        otherwise="Not protected from physical damage.",
+        remedy="Enclose them in a raceway.",
+    )
+
+
+def _qualified(site: Site) -> Finding:
+    holds = site.need(lambda job: job.secondary.qualified_persons_only)
+    return confirm(
+        site,
+        holds,
+        required="industrial, qualified persons only",
+        found="qualified persons only" if holds else "others may service it",
+        reason="Only qualified persons service it.",
+        otherwise="Not restricted to qualified persons.",
+        remedy="Rely on another rule.",
+    )
+
+
+def _rated_current(site: Site) -> Finding:
+    current = currents.full_load_current_secondary(site)
+    return _reaches(site, current.amount, f"rated secondary current, {amperes(current.amount)}")
+
+
+def _grouped(site: Site) -> Finding:
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return confirm(
+            site,
+            False,
+            required="devices grouped at the end",
+            found="main lugs only",
+            reason="",
+            otherwise="No overcurrent devices at the end of the conductors.",
+            remedy="Devices grouped at the end, together not above the ampacity.",
+        )
+    total = currents.secondary_device_rating(site)
+    return _reaches(site, total.amount, f"devices together, {amperes(total.amount)}")
+
+
+def _two_wire_or_delta(site: Site) -> Finding:
+    phases = site.job.transformer.phases
+    primary = site.need(lambda job: job.transformer.primary_system)
+    secondary = site.need(lambda job: job.transformer.secondary_system)
+    if phases == 1:
+        holds = primary == "single_phase_2_wire" and secondary == "single_phase_2_wire"
+    else:
+        holds = primary == "delta_3_wire" and secondary in ("delta_3_wire_ungrounded", "delta_corner_grounded")
+    return confirm(
+        site,
+        holds,
+        required="single-phase 2-wire to 2-wire, or delta-delta 3-wire",
+        found=f"{primary.replace('_', ' ')} to {secondary.replace('_', ' ')}",
+        reason="A secondary that the primary device can see.",
+        otherwise="On this secondary a fault can draw more than the primary device sees: it protects nothing there.",
+        remedy="Protection at the end of the secondary conductors, under another rule.",
+    )
+
+
+def _primary_device_covers(site: Site) -> Finding:
+    ampacity = conductors.secondary_conductor_ampacity(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    ratio = currents.voltage_ratio(site)
+    limit = ampacity.amount / ratio
+    return compare(
+        site,
+        found=rating,
+        at_most=limit,
+        required=f"primary device at most {amperes(ampacity.amount)} / {number(ratio)} = {amperes(limit)}",
+        found_shown=amperes(rating),
+        reason="Small enough to protect the secondary conductors too.",
+        otherwise="Too large to protect the secondary conductors.",
+        remedy="Larger secondary conductors or a smaller primary device.",
+        steps=ampacity.steps,
+    )
+
+
+def _tap_primary(site: Site) -> Finding:
+    ampacity = conductors.primary_conductor_ampacity(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    return compare(
+        site,
+        found=ampacity.amount,
+        at_least=rating / 3,
+        required=f"primary at least 1/3 of {amperes(rating)} = {amperes(rating / 3)}",
+        found_shown=amperes(ampacity.amount),
+        reason="The primary conductors reach 1/3 of the feeder's device.",
+        otherwise="The primary conductors are smaller than 1/3 of the feeder's device.",
+        remedy="Larger primary conductors.",
+        steps=ampacity.steps,
+    )
+
+
+def _outdoors(site: Site) -> Finding:
+    location = site.need(lambda job: job.transformer.location)
+    return confirm(
+        site,
+        location == "outdoors",
+        required="outdoors",
+        found=location,
+        reason="Outdoors.",
+        otherwise="The outside rule holds outdoors only.",
+        remedy="Rely on another rule.",
+    )
+
+
+_CONDITIONS: dict[str, tuple[str, tuple[Callable[[Site], Finding], ...]]] = {
+    "primary_device": ("secondary_primary_device", (_two_wire_or_delta, _primary_device_covers)),
+    "10_ft": (
+        "secondary_10_ft",
+        (_length(10), _end_device, _enclosed, _share_of_primary(10, "secondary_10_ft")),
+    ),
+    "industrial_25_ft": (
+        "secondary_industrial_25_ft",
+        (_length(25), _rated_current, _grouped, _qualified, _protected),
+    ),
+    "outside": ("secondary_outside", (_outdoors, _single_device, _protected)),
+    "feeder_tap_25_ft": (
+        "feeder_tap_transformer",
+        (_whole_length, _tap_primary, _share_of_primary(3, "feeder_tap_transformer"), _single_device, _protected),
+    ),
+    "25_ft": ("secondary_25_ft", (_length(25), _share_of_primary(3, "secondary_25_ft"), _single_device, _protected)),
+}
+
+
+def _others_that_hold(site: Site, relied_on: str) -> list[str]:
+    names = []
+    for name, (cite, conditions) in _CONDITIONS.items():
+        if name == relied_on:
+            continue
+        try:
+            holds = every(site.knowing("secondary.rule", name), *conditions).verdict == "meets"
+        except Missing:
+            continue
+        if holds:
+            names.append(f"{RULE_NAMES[name]} ({site.section(cite)})")
+    return names
+
+
+@rule(
+    "secondary_rule",
+    title="Rule for the secondary conductors, every condition",
+    cite="secondary_conductors",
+    severity="violation",
+    group="secondary_run",
+    asks=(
+        "secondary.rule",
+        "secondary.conductors.length_feet",
+        *_PROTECTION,
+        "secondary.panelboard.rating",
+        "secondary.enclosed_in_raceway",
+        "secondary.protected_from_damage",
+        "secondary.qualified_persons_only",
+        "primary.device.rating",
+        "transformer.primary_system",
+        "transformer.location",
+        "primary.conductors.length_feet",
+        *conductor_asks("secondary"),
+        *conductor_asks("primary"),
+    ),
+)
+def secondary_rule(site: Site) -> Finding:
+    """Whether every condition of the rule relied on holds: lengths [ft], ampacities [A], ends, protection.
+
+    Section: 240.21(C)(1) to (C)(6), 240.21(B)(3). Raises Missing.
+    """
+    relied_on = site.need(lambda job: job.secondary.rule)
+    cite, conditions = _CONDITIONS[relied_on]
+    finding = every(site, *conditions)._replace(cite=cite)
+    if finding.verdict != "does_not_meet":
+        return finding
+    others = _others_that_hold(site, relied_on)
+    if others:
+        return finding._replace(remedy=f"{finding.remedy} All that was found would hold under: {'; '.join(others)}.")
+    return finding
+
+
+@rule(
+    "panelboard_protection",
+    title="Panelboard protected at its rating",
+    cite="panelboard_protection",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        *_PROTECTION,
+        "secondary.panelboard.rating",
+        "secondary.panelboard.present",
+        "secondary.rule",
+        "primary.device.rating",
+        "transformer.primary_system",
+        "transformer.secondary_system",
+        *conductor_asks("secondary"),
+    ),
+)
+def panelboard_protection(site: Site) -> Finding:
+    """Whether the panelboard has protection at not more than its rating [A], on the secondary side.
+
+    Section: 408.36, 408.36(B), 240.21(C)(1). Raises Missing.
+    """
+    if site.job.secondary.panelboard.rating is None and (
+        site.need(lambda job: job.secondary.panelboard.present) is False
+    ):
+        return not_applicable("The secondary conductors supply no panelboard.")
+    bus = site.need(lambda job: job.secondary.panelboard.rating)
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    shown = f"at most {amperes(bus)}, the rating of the panelboard"
+    if kind == "main_device":
+        rating = site.need(lambda job: job.secondary.protection.rating)
+        return compare(
+            site,
+            found=rating,
+            at_most=bus,
+            required=shown,
+            found_shown=amperes(rating),
+            reason="The main device is on the secondary side and not above the panelboard's rating.",
+            otherwise="The main device is larger than the panelboard's rating.",
+            remedy=f"A main device of {amperes(bus)} or less, or a larger panelboard.",
+        )
+    if kind == "grouped_devices":
+        ratings = site.need(lambda job: job.secondary.protection.ratings)
+        total = sum(ratings)
+        if 1 <= len(ratings) <= 2:
+            return compare(
+                site,
+                found=total,
+                at_most=bus,
+                required=shown,
+                found_shown=amperes(total),
+                reason="Two devices whose ratings together keep the panelboard's rating.",
+                otherwise="The devices together are above the panelboard's rating.",
+                remedy=f"One main device of {amperes(bus)} or less.",
+            )
+        return undetermined(
+            "Several grouped devices: each panelboard needs protection at its own rating. Record which device feeds "
+            "which panelboard.",
+            required=shown,
+            found=f"{len(ratings)} devices",
+        )
+    if site.need(lambda job: job.secondary.rule) != "primary_device":
+        return confirm(
+            site,
+            False,
+            required=shown,
+            found="main lugs only",
+            reason="",
+            otherwise="Main lugs only, and nothing on the secondary side protects the panelboard.",
+            remedy=f"A main device of {amperes(bus)} or less at the panelboard or ahead of it.",
+            cite="panelboard_through_transformer",
+        )
+    rating = site.need(lambda job: job.primary.device.rating)
+    ratio = currents.voltage_ratio(site)
+    seen = rating * ratio
+    return every(
+        site,
+        _two_wire_or_delta,
+        _primary_device_covers,
+        lambda s: compare(
+            s,
+            found=seen,
+            at_most=bus,
+            required=shown,
+            found_shown=f"{amperes(rating)} × {number(ratio)} = {amperes(seen)}",
+            reason="The primary device, seen through the voltage ratio, protects the panelboard.",
+            otherwise="The primary device, seen through the voltage ratio, is above the panelboard's rating.",
+            remedy="A main device at the panelboard.",
+            cite="panelboard_through_transformer",
+        ),
+    )

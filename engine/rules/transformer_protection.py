@@ -1,0 +1,179 @@
+"""Overcurrent protection of the transformer itself, 450.3. It is a maximum: smaller is legal."""
+
+from engine.derived import currents
+from engine.derived.derived import Derived
+from engine.quantities import amperes, at_most
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, confirm, not_applicable
+
+_SECONDARY = (
+    "secondary.protection.kind",
+    "secondary.protection.rating",
+    "secondary.protection.ratings",
+    "secondary.protection.device_kind",
+)
+_OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")
+
+
+def _secondary_protects(site: Site) -> tuple[bool, str]:
+    """Whether the secondary has protection that Table 450.3(B) accepts, and how it was found."""
+    if site.need(lambda job: job.secondary.protection.kind) == "main_lugs_only":
+        return False, "no secondary device (main lugs only)"
+    if site.need(lambda job: job.secondary.protection.kind) == "grouped_devices":
+        count = len(site.need(lambda job: job.secondary.protection.ratings))
+        if not 1 <= count <= site.code.grouped_secondary_devices:
+            return False, f"{count} grouped devices"
+    rating = currents.secondary_device_rating(site)
+    limit = currents.secondary_device_maximum(site)
+    if limit is None:
+        return False, "no limit for a secondary device in the table"
+    holds = at_most(rating.amount, limit.amount)
+    return holds, f"secondary {amperes(rating.amount)}, limit {amperes(limit.amount)}"
+
+
+def _limits_shown(alone: Derived | None, together: Derived | None) -> str:
+    parts = []
+    if alone is not None:
+        parts.append(f"at most {amperes(alone.amount)} alone")
+    if together is not None:
+        parts.append(f"at most {amperes(together.amount)} with secondary protection")
+    return ", ".join(parts) or "no method of the table fits"
+
+
+@rule(
+    "primary_device",
+    title="Largest primary device for the transformer",
+    cite="transformer_protection",
+    severity="violation",
+    group="primary_disconnect",
+    asks=(
+        "primary.device.rating",
+        *_SECONDARY,
+        "transformer.coordinated_thermal_protection",
+        *_OVER_1000,
+    ),
+)
+def primary_device(site: Site) -> Finding:
+    """Whether the primary device [A] keeps one of the two methods of the table.
+
+    Section: 450.3(B), Table 450.3(B) notes 1 to 3; over 1000 V Table 450.3(A). Raises Missing.
+    """
+    rating = site.need(lambda job: job.primary.device.rating)
+    alone = currents.primary_device_maximum(site)
+    if alone is not None and at_most(rating, alone.amount):
+        return compare(
+            site,
+            found=rating,
+            at_most=alone.amount,
+            required=f"at most {amperes(alone.amount)}",
+            found_shown=amperes(rating),
+            reason="Small enough to protect the transformer alone; secondary protection is not needed for it.",
+            otherwise="",
+            steps=alone.steps,
+            cite=alone.cite,
+        )
+    together = currents.primary_device_maximum_with_secondary_protection(site)
+    shown = _limits_shown(alone, together)
+    steps = (*(alone.steps if alone else ()), *(together.steps[1:] if together else ()))
+    secondary_words = ""
+    if together is not None and at_most(rating, together.amount):
+        protects, secondary_words = _secondary_protects(site)
+        if protects:
+            return compare(
+                site,
+                found=rating,
+                at_most=together.amount,
+                required=shown,
+                found_shown=amperes(rating),
+                reason=f"Above the limit for the primary alone, held by secondary protection: {secondary_words}.",
+                otherwise="",
+                steps=steps,
+                cite=together.cite,
+            )
+    thermal = None
+    if not currents.is_over_1000_volts(site) and site.need(
+        lambda job: job.transformer.coordinated_thermal_protection
+    ):
+        thermal = currents.primary_device_maximum_with_thermal_protection(site)
+    if thermal is not None:
+        return compare(
+            site,
+            found=rating,
+            at_most=thermal.amount,
+            required=f"{shown}, at most {amperes(thermal.amount)} with coordinated thermal protection",
+            found_shown=amperes(rating),
+            reason="Held by the manufacturer's coordinated thermal protection (note 3).",
+            otherwise="Too large even with the manufacturer's coordinated thermal protection.",
+            remedy="A smaller device.",
+            steps=(*steps, *thermal.steps[1:]),
+            cite=thermal.cite,
+        )
+    limit = alone or together
+    standard = limit.standard_rating if limit else None
+    return confirm(
+        site,
+        False,
+        required=shown,
+        found=amperes(rating),
+        reason="",
+        otherwise=f"Too large for the transformer{': ' + secondary_words if secondary_words else ''}.",
+        remedy=f"A device of {amperes(standard)} or less, or secondary protection that keeps its own limit."
+        if standard
+        else "A smaller device.",
+        steps=steps,
+        cite=limit.cite if limit else None,
+    )
+
+
+@rule(
+    "secondary_device",
+    title="Largest secondary device for the transformer",
+    cite="transformer_protection",
+    severity="violation",
+    group="first_disconnect",
+    asks=(*_SECONDARY, "primary.device.rating", *_OVER_1000),
+)
+def secondary_device(site: Site) -> Finding:
+    """Whether the secondary device [A] keeps its limit, where the table needs one.
+
+    Section: Table 450.3(B), notes 1 and 2; over 1000 V Table 450.3(A). Raises Missing.
+    """
+    protects, words = _secondary_protects(site)
+    limit = currents.secondary_device_maximum(site)
+    shown = f"at most {amperes(limit.amount)}" if limit else "no row of the table fits"
+    steps = limit.steps if limit else ()
+    if protects and limit is not None:
+        rating = currents.secondary_device_rating(site)
+        return compare(
+            site,
+            found=rating.amount,
+            at_most=limit.amount,
+            required=shown,
+            found_shown=amperes(rating.amount),
+            reason="Counts as secondary protection of the transformer. Conductors and panelboard have their own limits.",
+            otherwise="",
+            steps=(*steps, *rating.steps),
+            cite=limit.cite,
+        )
+    alone = currents.primary_device_maximum(site)
+    if alone is not None and at_most(site.need(lambda job: job.primary.device.rating), alone.amount):
+        return not_applicable(
+            f"The primary device protects the transformer alone, so {site.section('transformer_protection')} asks for no "
+            "secondary device. Conductors and panelboard still need their own protection.",
+            found=words,
+            required=shown,
+        )
+    standard = limit.standard_rating if limit else None
+    return confirm(
+        site,
+        False,
+        required=shown,
+        found=words,
+        reason="",
+        otherwise="The primary device is above its limit alone, and the secondary is not protected within the table.",
+        remedy=f"Secondary protection of {amperes(standard)} or less, or a smaller primary device."
+        if standard
+        else "A smaller primary device.",
+        steps=steps,
+    )

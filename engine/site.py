@@ -1,0 +1,73 @@
+"""One job read under one edition: what every rule is given."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from engine.code import Code
+from engine.job import Job
+from engine.missing import Missing, need
+
+T = TypeVar("T")
+
+
+class Site:
+    """A job and the edition's code, with a memory of what was already worked out.
+
+    A Site is never changed: `knowing` makes another one. `supposed` is true once anything in it was filled in rather
+    than read; no verdict may then be judged (`engine.verdicts` refuses).
+    """
+
+    __slots__ = ("_memory", "code", "job", "supposed")
+
+    def __init__(self, job: Job, code: Code, *, supposed: bool = False) -> None:
+        self.job = job
+        self.code = code
+        self.supposed = supposed
+        self._memory: dict[Any, Any] = {}
+
+    def need(self, read: Callable[[Job], T | None]) -> T:
+        """The fact itself; raises Missing with its path when nobody has read it yet."""
+        value = read(self.job)
+        if value is None:
+            need(self.job, read)
+        return value  # type: ignore[return-value]
+
+    def section(self, cite_id: str) -> str:
+        """The section number of a rule in this edition, or the words that it is not confirmed."""
+        return self.code.cite(cite_id).section
+
+    def knowing(self, path: str, value: Any, *, supposed: bool = False) -> "Site":
+        """The same site with one more fact."""
+        return Site(with_fact(self.job, path, value), self.code, supposed=self.supposed or supposed)
+
+
+def with_fact(job: Any, path: str, value: Any) -> Any:
+    """A copy of the record with the field at the dotted path replaced."""
+    head, _, rest = path.partition(".")
+    if rest:
+        value = with_fact(getattr(job, head), rest, value)
+    return job.model_copy(update={head: value})
+
+
+def once(work: Callable[[Site], T]) -> Callable[[Site], T]:
+    """Work something out once a site, however many rules ask for it; a missing fact is remembered too."""
+
+    def remembered(site: Site) -> T:
+        memory = site._memory
+        if work in memory:
+            kept = memory[work]
+            if isinstance(kept, Missing):
+                raise kept
+            return kept
+        try:
+            result = work(site)
+        except Missing as missing:
+            memory[work] = missing
+            raise
+        memory[work] = result
+        return result
+
+    remembered.__name__ = work.__name__
+    remembered.__doc__ = work.__doc__
+    remembered.__module__ = work.__module__
+    return remembered

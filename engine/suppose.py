@@ -1,0 +1,173 @@
+"""What is taken for granted to show values from a nameplate alone. Never the ground of a verdict.
+
+Each supposition is the customary or the smallest permitted thing, with a sentence that says so. `engine.evaluate`
+fills them in only for values, marks those `assumed`, and judges no check by them.
+"""
+
+from typing import Any
+
+from engine.derived import conductors, currents
+from engine.derived.derived import Derived
+from engine.missing import Missing
+from engine.quantities import amperes, size, trade_size
+from engine.site import Site
+
+Supposition = tuple[Any, str]
+
+_FIXED: dict[str, Supposition] = {
+    "transformer.supervised": (False, "not a supervised location"),
+    "transformer.location": ("indoors", "indoors"),
+    "primary.device.kind": ("breaker", "the primary device is a breaker"),
+    "primary.equipment_grounding.kind": ("wire", "a wire-type equipment grounding conductor"),
+    "secondary.rule": ("25_ft", "the secondary rule for not over 25 ft"),
+    "secondary.protection.kind": ("main_device", "one main device on the secondary"),
+    "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
+    "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
+    "secondary.grounded_conductor.current_carrying": (False, "the neutral does not count as current-carrying"),
+    "bonding.supply_side_bonding_jumper.kind": ("wire", "a wire-type supply-side bonding jumper"),
+    "bonding.system_bonding_jumper.location": ("first_disconnect", "the system bonding jumper at the first disconnect"),
+    "electrode.used": ("building_steel", "an electrode without a lower limit, such as building steel"),
+    "electrode.sole_connection": (False, "the electrode conductor may go on to other electrodes"),
+    "primary.load.power_factor": (0.85, "power factor 0.85"),
+    "secondary.load.power_factor": (0.85, "power factor 0.85"),
+}
+for _side, _words in (("primary", "primary"), ("secondary", "secondary")):
+    _FIXED.update(
+        {
+            f"{_side}.conductors.material": ("copper", f"{_words} conductors of copper"),
+            f"{_side}.conductors.insulation": ("THWN-2", f"{_words} conductors THWN-2"),
+            f"{_side}.conductors.ambient_celsius": (30.0, f"{_words} run at 30 °C"),
+            f"{_side}.conductors.wet_location": (False, f"{_words} run dry"),
+            f"{_side}.raceway.type": ("EMT", f"{_words} raceway EMT"),
+            f"{_side}.raceway.nipple": (False, f"{_words} raceway longer than a nipple"),
+        }
+    )
+
+
+def _terminals(site: Site, side: str) -> Supposition:
+    """110.14(C): unmarked terminals count as 60 °C up to 100 A and 75 °C above."""
+    if side == "primary":
+        rating = site.job.primary.device.rating or _primary_device(site)[0]
+    else:
+        rating = site.job.secondary.protection.rating or _secondary_device(site)[0]
+    column = 60 if rating <= 100 else 75
+    return column, f"{side} terminals {column} °C, as unmarked ones at {amperes(rating)}"
+
+
+def _primary_device(site: Site) -> Supposition:
+    limit = currents.primary_device_maximum(site) or currents.primary_device_maximum_with_secondary_protection(site)
+    if limit is None or limit.standard_rating is None:
+        raise Missing("primary.device.rating")
+    return limit.standard_rating, f"a primary device of {amperes(limit.standard_rating)}, the largest permitted alone"
+
+
+def _secondary_device(site: Site) -> Supposition:
+    current = currents.full_load_current_secondary(site)
+    rating = site.code.next_standard_rating(current.amount, "breaker")
+    if rating is None:
+        raise Missing("secondary.protection.rating")
+    return rating, f"a secondary device of {amperes(rating)}, the first standard rating above the full-load current"
+
+
+# Sets are supposed so that one conductor stays at or below this size: common practice, no source.
+LARGEST_USUAL_SIZE = "600"
+
+
+def _sets(site: Site, side: str) -> Supposition:
+    record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
+    if record.size is not None:
+        return 1, f"one set of {side} conductors"
+    if side == "primary":
+        wanted = site.job.primary.device.rating or _primary_device(site)[0]
+    else:
+        wanted = site.job.secondary.protection.rating or _secondary_device(site)[0]
+    each = site.code.ampacity(LARGEST_USUAL_SIZE, record.material or "copper", 75) or 1.0
+    sets = min(24, max(1, -int(-wanted // each)))
+    return sets, f"{sets} set{'s' if sets > 1 else ''} of {side} conductors"
+
+
+def _size(minimum: Derived | None, path: str, words: str) -> Supposition:
+    if minimum is None or minimum.size is None:
+        raise Missing(path)
+    return minimum.size, f"{words} of the smallest permitted size, {size(minimum.size)}"
+
+
+def supposition(path: str, site: Site) -> Supposition:
+    """What to take for granted at a path, and the words for it.
+
+    Unit: that of the field. Section: 110.14(C) for terminals; otherwise common practice, no source. Raises Missing
+    where nothing reasonable can be supposed: the value is then left out.
+    """
+    fixed = _FIXED.get(path)
+    if fixed is not None:
+        return fixed
+    side, _, field = path.partition(".")
+    phases = site.job.transformer.phases
+    if path == "transformer.primary_system":
+        return ("delta_3_wire", "a delta primary") if phases == 3 else ("single_phase_2_wire", "a two-wire primary")
+    if path == "transformer.secondary_system":
+        if phases == 3:
+            return "wye_4_wire", "a wye secondary with neutral"
+        if site.job.transformer.secondary_volts <= 150:
+            return "single_phase_2_wire", "a two-wire secondary"
+        return "single_phase_3_wire", "a three-wire secondary"
+    if path == "primary.device.rating":
+        return _primary_device(site)
+    if path == "secondary.protection.rating":
+        return _secondary_device(site)
+    if field in ("device.termination_celsius", "protection.termination_celsius", "conductors.termination_celsius"):
+        return _terminals(site, side)
+    if field == "conductors.current_carrying":
+        count = 3 if phases == 3 else 2
+        return count, f"{count} current-carrying conductors in the {side} raceway"
+    if field == "conductors.sets":
+        return _sets(site, side)
+    record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
+    if field == "conductors.raceways" and record.size is None:
+        sets = record.sets or 1
+        return sets, f"one set of {side} conductors in each raceway"
+    if path == "primary.conductors.size":
+        return _size(conductors.primary_conductor_minimum(site), path, "primary conductors")
+    if path == "secondary.conductors.size":
+        return _size(conductors.secondary_conductor_minimum(site), path, "secondary conductors")
+    if path == "secondary.panelboard.rating":
+        return site.job.secondary.protection.rating or _secondary_device(site)[0], "a panelboard of the device's rating"
+    return _of_the_other_conductors(path, site)
+
+
+def _of_the_other_conductors(path: str, site: Site) -> Supposition:
+    """Grounding and bonding wires: smallest permitted, with the covering of the phases."""
+    from engine.derived import grounding, raceways
+
+    job = site.job
+    if path == "primary.equipment_grounding.size":
+        return _size(grounding.primary_equipment_grounding_minimum(site), path, "equipment grounding conductor")
+    if path == "bonding.supply_side_bonding_jumper.size":
+        return _size(grounding.supply_side_bonding_jumper_minimum(site), path, "supply-side bonding jumper")
+    if path == "secondary.grounded_conductor.size":
+        wanted = site.need(lambda job: job.secondary.conductors.size)
+        return wanted, f"a grounded conductor as large as the phases, {size(wanted)}"
+    if path == "secondary.grounded_conductor.sets":
+        return site.need(lambda job: job.secondary.conductors.sets), "as many grounded conductors as sets"
+    if path == "secondary.grounded_conductor.insulation":
+        return site.need(lambda job: job.secondary.conductors.insulation), "the grounded conductor covered like the phases"
+    if path == "primary.equipment_grounding.insulation":
+        return site.need(lambda job: job.primary.conductors.insulation), "the grounding wire covered like the phases"
+    if path == "bonding.supply_side_bonding_jumper.insulation":
+        return site.need(lambda job: job.secondary.conductors.insulation), "the bonding wire covered like the phases"
+    if path == "primary.load.continuous_amperes":
+        current = currents.full_load_current_primary(site)
+        return current.amount, f"a primary load of the full-load current, {amperes(current.amount)}"
+    if path == "secondary.load.continuous_amperes":
+        current = currents.full_load_current_secondary(site)
+        return current.amount, f"a secondary load of the full-load current, {amperes(current.amount)}"
+    if path in ("primary.load.noncontinuous_amperes", "secondary.load.noncontinuous_amperes"):
+        return 0.0, "no further load"
+    if path in ("primary.raceway.trade_size", "secondary.raceway.trade_size"):
+        primary = path.startswith("primary")
+        minimum = raceways.primary_raceway_minimum(site) if primary else raceways.secondary_raceway_minimum(site)
+        if minimum is None:
+            raise Missing(path)
+        type_ = job.primary.raceway.type if primary else job.secondary.raceway.type
+        return minimum.name, f"the smallest permitted raceway, {trade_size(minimum.name, type_)}"
+    raise Missing(path)

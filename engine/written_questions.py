@@ -1,0 +1,105 @@
+"""Written questions to the customer, where something is legal but unwise. Ready to copy, with the figures in them."""
+
+from collections.abc import Callable
+
+from engine.code import size_index
+from engine.derived import currents, faults
+from engine.missing import Missing
+from engine.quantities import amperes, at_most, number, size
+from engine.site import Site
+
+
+def _small_device(site: Site) -> str | None:
+    rating = site.need(lambda job: job.primary.device.rating)
+    current = currents.full_load_current_primary(site)
+    limit = currents.primary_device_maximum(site)
+    kva = number(site.job.transformer.kva)
+    largest = f" The code would allow up to {amperes(limit.amount)} here." if limit else ""
+    if rating < current.amount * (1 - 1e-9):
+        return (
+            f"The primary device is {amperes(rating)}; the full-load current of the {kva} kVA transformer is "
+            f"{amperes(current.amount)}. The code permits this. The transformer's full capacity cannot be used, and the "
+            f"device may trip under load or on energizing.{largest} Is the smaller device intended, and what load is "
+            "planned? Please answer in writing."
+        )
+    if rating < 1.25 * current.amount * (1 - 1e-9):
+        return (
+            f"The primary device is {amperes(rating)}; the full-load current of the {kva} kVA transformer is "
+            f"{amperes(current.amount)}, and 125 % of it is {amperes(1.25 * current.amount)}. The code permits a smaller "
+            f"device. It may trip on energizing or when the load is continuous.{largest} Is this device intended? Please "
+            "answer in writing."
+        )
+    return None
+
+
+def _inrush(site: Site) -> str | None:
+    trip = faults.instantaneous_trip(site)
+    current = currents.full_load_current_primary(site)
+    low, high = faults.USUAL_INRUSH
+    if trip.amount >= high * current.amount:
+        return None
+    return (
+        f"The primary breaker trips without delay at {amperes(trip.amount)}. The usual inrush of this transformer is "
+        f"{number(low)} to {number(high)} times its full-load current, {amperes(low * current.amount)} to "
+        f"{amperes(high * current.amount)} (common practice). It is legal and may trip on energizing. May the setting be "
+        "raised, or is a trip now and then acceptable? Please answer in writing."
+    )
+
+
+def _neutral(site: Site) -> str | None:
+    if not site.need(lambda job: job.observations.nonlinear_load):
+        return None
+    neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
+    phase = site.need(lambda job: job.secondary.conductors.size)
+    if size_index(neutral) >= size_index(phase):
+        return None
+    return (
+        f"The neutral is {size(neutral)}, the phases are {size(phase)}, and most of the load is electronic. Harmonic "
+        "currents add up in the neutral and can exceed those of the phases. Has the neutral load been calculated, and is "
+        "this size intended? Please answer in writing."
+    )
+
+
+def _wasted(site: Site) -> str | None:
+    if site.need(lambda job: job.secondary.protection.kind) == "main_lugs_only":
+        return None
+    rating = currents.secondary_device_rating(site)
+    current = currents.full_load_current_secondary(site)
+    if not rating.amount or at_most(current.amount, rating.amount):
+        return None
+    return (
+        f"The secondary device is {amperes(rating.amount)}; the transformer's full-load secondary current is "
+        f"{amperes(current.amount)}. It is legal; {amperes(current.amount - rating.amount)} of capacity cannot be used. "
+        "Is that intended? Please answer in writing."
+    )
+
+
+def _large_secondary(site: Site) -> str | None:
+    rating = site.need(lambda job: job.primary.device.rating)
+    alone = currents.primary_device_maximum(site)
+    if alone is None or at_most(rating, alone.amount):
+        return None
+    return (
+        f"The primary device is {amperes(rating)}, above the {amperes(alone.amount)} that would protect the transformer "
+        "alone. It is legal only as long as the secondary device stays as it is. Does everyone who may change that device "
+        "know? Please answer in writing."
+    )
+
+
+_QUESTIONS: tuple[Callable[[Site], str | None], ...] = (_small_device, _inrush, _wasted, _neutral, _large_secondary)
+
+
+def written_questions(site: Site) -> list[str]:
+    """The questions that the facts call for; a missing fact raises none.
+
+    Unit: A in the texts. Section: 450.3(B) is a maximum; the rest common practice, no source.
+    """
+    texts = []
+    for question in _QUESTIONS:
+        try:
+            text = question(site)
+        except Missing:
+            continue
+        if text:
+            texts.append(text)
+    return texts
