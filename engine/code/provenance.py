@@ -1,5 +1,6 @@
 """Pages made from the tables: where each cell comes from, what differs by edition, and raceway fill."""
 
+import sys
 from collections import Counter
 from html import escape
 from pathlib import Path
@@ -215,3 +216,7 @@ def write_pages(folder: Path) -> tuple[Path, ...]:
             path.write_text(text, encoding="utf-8")
             written.append(path)
     return tuple(written)
+
+
+if __name__ == "__main__":
+    print(*write_pages(Path(sys.argv[1])), sep="\n")
