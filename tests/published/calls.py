@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from engine.code import SIZES, Code
-from engine.physics.fault_current import fault_current_through, transformer_fault_current
+from engine.physics.fault_current import fault_current_through, source_impedance, transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
@@ -59,6 +59,25 @@ def _percent_over_1000(
     ).percent
 
 
+def _fault_current_with_source(
+    code: Code,
+    kva: float,
+    phases: int,
+    primary_volts: float,
+    secondary_volts: float,
+    impedance_percent: float,
+    source_fault_amperes: float,
+) -> Answer:
+    full_load = full_load_current(kva=kva, volts=secondary_volts, phases=phases)
+    behind_it = transformer_fault_current(full_load_amperes=full_load, impedance_percent=impedance_percent)
+    seen = source_fault_amperes * primary_volts / secondary_volts
+    own = source_impedance(volts=secondary_volts, fault_amperes=behind_it, phases=phases)
+    upstream = source_impedance(volts=secondary_volts, fault_amperes=seen, phases=phases)
+    return fault_current_through(
+        volts=secondary_volts, phases=phases, resistance_ohms=0, reactance_ohms=own + upstream
+    )
+
+
 CALLS: dict[str, Callable[..., Answer]] = {
     "ampacity": lambda code, **given: code.ampacity(**given),
     "ambient_factor": lambda code, **given: code.ambient_factor(**given),
@@ -82,5 +101,6 @@ CALLS: dict[str, Callable[..., Answer]] = {
     "effective_impedance": lambda code, **given: effective_impedance(**given),
     "voltage_drop": lambda code, **given: voltage_drop(**given),
     "transformer_fault_current": lambda code, **given: transformer_fault_current(**given),
+    "fault_current_with_source": _fault_current_with_source,
     "fault_current_through": lambda code, **given: fault_current_through(**given),
 }
