@@ -4,7 +4,11 @@ from collections.abc import Callable
 from typing import Any
 
 from engine.code import SIZES, Code
-from engine.physics.fault_current import fault_current_through, source_impedance, transformer_fault_current
+from engine.physics.fault_current import (
+    fault_current_through,
+    source_impedance,
+    transformer_fault_current,
+)
 from engine.physics.full_load_current import full_load_current
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
@@ -12,28 +16,36 @@ from engine.physics.voltage_drop import effective_impedance, voltage_drop
 Answer = float | int | str | None
 
 
-def _smallest_size_for(code: Code, amperes: float, material: str, column: int) -> Answer:
+def _smallest_size_for(code: Code, *, amperes: float, material: str, column: int) -> Answer:
     return next(size for size in SIZES if (code.ampacity(size, material, column) or 0) >= amperes)
 
 
 def _area(code: Code, conductors: list[list[Any]]) -> float:
-    return total_area((count, code.conductor_area(size, insulation) or 0) for count, size, insulation in conductors)
+    return total_area(
+        (count, code.conductor_area(size, insulation) or 0)
+        for count, size, insulation in conductors
+    )
 
 
 def _allowed_percent(code: Code, count: int, nipple: bool) -> float:
     return code.nipple_fill_percent if nipple else code.fill_percent(count)
 
 
-def _raceway_minimum(code: Code, type: str, conductors: list[list[Any]], nipple: bool) -> Answer:
+def _raceway_minimum(code: Code, *, type: str, conductors: list[list[Any]], nipple: bool) -> Answer:
     allowed = _allowed_percent(code, sum(count for count, _, _ in conductors), nipple)
     for trade_size in code.raceway_trade_sizes(type):
         area = code.raceway_area(type, trade_size)
-        if area and fill_percent(conductors_area=_area(code, conductors), raceway_area=area) <= allowed:
+        if (
+            area
+            and fill_percent(conductors_area=_area(code, conductors), raceway_area=area) <= allowed
+        ):
             return trade_size
     return None
 
 
-def _number_that_fits(code: Code, type: str, trade_size: str, size: str, insulation: str, nipple: bool) -> Answer:
+def _number_that_fits(
+    code: Code, *, type: str, trade_size: str, size: str, insulation: str, nipple: bool
+) -> Answer:
     return number_that_fits(
         raceway_area=code.raceway_area(type, trade_size),
         percent=_allowed_percent(code, 3, nipple),
@@ -42,13 +54,23 @@ def _number_that_fits(code: Code, type: str, trade_size: str, size: str, insulat
     )
 
 
-def _effective_impedance_of(code: Code, size: str, material: str, conduit: str, power_factor: float) -> Answer:
+def _effective_impedance_of(
+    code: Code, *, size: str, material: str, conduit: str, power_factor: float
+) -> Answer:
     resistance, reactance = code.ac_impedance(size, material, conduit)
-    return effective_impedance(resistance=resistance, reactance=reactance, power_factor=power_factor)
+    return effective_impedance(
+        resistance=resistance, reactance=reactance, power_factor=power_factor
+    )
 
 
 def _percent_over_1000(
-    code: Code, supervised: bool, impedance_percent: float, side: str, kind: str, secondary_protection: bool
+    code: Code,
+    *,
+    supervised: bool,
+    impedance_percent: float,
+    side: str,
+    kind: str,
+    secondary_protection: bool,
 ) -> Answer:
     return code.transformer_protection_percent_over_1000(
         "supervised" if supervised else "any",
@@ -61,6 +83,7 @@ def _percent_over_1000(
 
 def _fault_current_with_source(
     code: Code,
+    *,
     kva: float,
     phases: int,
     primary_volts: float,
@@ -69,7 +92,9 @@ def _fault_current_with_source(
     source_fault_amperes: float,
 ) -> Answer:
     full_load = full_load_current(kva=kva, volts=secondary_volts, phases=phases)
-    behind_it = transformer_fault_current(full_load_amperes=full_load, impedance_percent=impedance_percent)
+    behind_it = transformer_fault_current(
+        full_load_amperes=full_load, impedance_percent=impedance_percent
+    )
     seen = source_fault_amperes * primary_volts / secondary_volts
     own = source_impedance(volts=secondary_volts, fault_amperes=behind_it, phases=phases)
     upstream = source_impedance(volts=secondary_volts, fault_amperes=seen, phases=phases)
@@ -84,9 +109,15 @@ CALLS: dict[str, Callable[..., Answer]] = {
     "adjustment_factor": lambda code, **given: code.adjustment_factor(**given),
     "smallest_size_for": _smallest_size_for,
     "next_standard_rating": lambda code, **given: code.next_standard_rating(**given),
-    "grounding_electrode_conductor": lambda code, **given: code.grounding_electrode_conductor(**given),
-    "common_grounding_electrode_conductor": lambda code, **given: code.common_grounding_electrode_conductor(**given),
-    "equipment_grounding": lambda code, rating, material: code.equipment_grounding(rating, material),
+    "grounding_electrode_conductor": lambda code, **given: code.grounding_electrode_conductor(
+        **given
+    ),
+    "common_grounding_electrode_conductor": lambda code, **given: (
+        code.common_grounding_electrode_conductor(**given)
+    ),
+    "equipment_grounding": lambda code, rating, material: code.equipment_grounding(
+        rating, material
+    ),
     "parallel_minimum_size": lambda code: code.parallel_minimum_size,
     "area_kcmil": lambda code, **given: code.area_kcmil(**given),
     "conductor_area": lambda code, **given: code.conductor_area(**given),

@@ -93,7 +93,9 @@ def worked_out(expression: str) -> float:
                 return _OPERATORS[type(op)](value(left), value(right))
             case ast.UnaryOp(op=ast.USub(), operand=operand):
                 return -value(operand)
-            case ast.Call(func=ast.Name(id=name), args=arguments, keywords=[]) if name in _FUNCTIONS:
+            case ast.Call(func=ast.Name(id=name), args=arguments, keywords=[]) if (
+                name in _FUNCTIONS
+            ):
                 return _FUNCTIONS[name](*(value(argument) for argument in arguments))
         raise ValueError(f"not hand arithmetic: {expression}")
 

@@ -3,6 +3,7 @@
 from collections import Counter
 
 import pytest
+
 from engine import Job, evaluate
 from engine.code import code_for
 
@@ -145,7 +146,9 @@ def test_is_complete(example: dict) -> None:
 def test_there_are_enough() -> None:
     assert len(ALL) >= LEAST_EXAMPLES
     assert [name for name, count in Counter(map(_named, ALL)).items() if count > 1] == []
-    assert {example["source"] for example in ALL} == set(sources()), "a source without an example, or the reverse"
+    assert {example["source"] for example in ALL} == set(sources()), (
+        "a source without an example, or the reverse"
+    )
 
 
 @pytest.mark.parametrize("topic", TOPICS)
