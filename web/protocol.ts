@@ -19,6 +19,7 @@ export type BootMessage =
   | { boot: "step"; step: BootStepName }
   | { boot: "ready"; milliseconds: Record<string, number>; start: "plain" | "snapshot" }
   | { boot: "failed"; trouble: EngineTrouble; detail: string }
+  | { boot: "snapshot"; kept: boolean; detail: string }
   /** The interpreter cannot go on; the page must start another worker. */
   | { boot: "died"; detail: string };
 
@@ -33,7 +34,8 @@ export interface BootOrder {
   build: string;
   /** Held by the worker as long as it lives, so that the page learns of its death at once. */
   lock: string;
-  snapshot: boolean;
+  /** From a snapshot or leaving one; with public options only; or leaving one without using any. */
+  start: "snapshot" | "plain" | "anew";
 }
 
 /** One file of a version, as the service worker keeps it. */

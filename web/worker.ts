@@ -1,26 +1,12 @@
-// The engine's worker: starts Pyodide in named steps, then answers strings with strings.
+// The engine's worker: starts Python in named steps, then answers strings with strings.
 // No Python object ever leaves it.
 import * as Comlink from "comlink";
-import { loadPyodide, type PyodideAPI } from "pyodide";
-import { NO_PACKAGES, PARTS } from "./generated/parts";
-import type { BootMessage, BootOrder, BootStepName, EngineTrouble, EngineWorker } from "./protocol";
+import type { PyodideAPI } from "pyodide";
+import type { BootMessage, BootOrder, BootStepName, EngineWorker } from "./protocol";
+import { bootOf, checkWebAssembly, startPython, Trouble, type Boot } from "./worker_python";
+import { dropSnapshot, keepSnapshot, keptSnapshot, type Snapshot } from "./worker_snapshot";
 
-type Handle = (request: string) => string;
-
-class Trouble extends Error {
-  constructor(
-    readonly trouble: EngineTrouble,
-    detail: string,
-  ) {
-    super(detail);
-  }
-}
-
-// The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
-// Where it may not, Pyodide would wait for ever.
-const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
-
-const started = performance.now();
+const began = performance.now();
 const milliseconds: Record<string, number> = {};
 
 function say(message: BootMessage): void {
@@ -28,58 +14,65 @@ function say(message: BootMessage): void {
 }
 
 function step(name: BootStepName): void {
-  milliseconds[name] = performance.now() - started;
+  milliseconds[name] = performance.now() - began;
   say({ boot: "step", step: name });
 }
 
-async function fetched(path: string): Promise<Uint8Array> {
-  const response = await fetch(new URL(path, self.location.href)).catch((problem: unknown) => {
-    throw new Trouble("parts_missing", `${path}: ${String(problem)}`);
-  });
-  if (!response.ok) throw new Trouble("parts_missing", `${path}: ${response.status}`);
-  return new Uint8Array(await response.arrayBuffer());
+/** Public options only; what every doubt falls back to. */
+async function startPlainly(build: string): Promise<Boot> {
+  const pyodide = await startPython(build);
+  step("engine");
+  return bootOf(pyodide);
 }
 
-async function checkWebAssembly(): Promise<void> {
-  if (typeof WebAssembly === "undefined")
-    throw new Trouble("web_assembly_blocked", "WebAssembly is not defined");
-  await WebAssembly.compile(EMPTY_MODULE).catch((problem: unknown) => {
-    throw new Trouble("web_assembly_blocked", String(problem));
-  });
+async function startFrom(snapshot: Snapshot, build: string): Promise<Boot> {
+  const boot = bootOf(await startPython(build, { _loadSnapshot: snapshot.memory }));
+  boot.restored();
+  step("engine");
+  if (boot.handle(boot.self_test) !== snapshot.expected) throw new Error("the self-test answered otherwise");
+  return boot;
 }
 
-async function startPython(build: string): Promise<PyodideAPI> {
-  const parts = Promise.all([fetched(PARTS.site), fetched(PARTS.native)]);
-  // Its failure is met in fsInit; without this it would first be reported as unhandled.
-  parts.catch(() => undefined);
-  let failure: unknown = null;
-  const pyodide = await loadPyodide({
-    indexURL: new URL(PARTS.pyodide, self.location.href).href,
-    stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
-    packageBaseUrl: new URL(PARTS.pyodide, self.location.href).href,
-    lockFileContents: NO_PACKAGES,
-    env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
-    fsInit: async (files) => {
-      try {
-        const [site, native] = await parts;
-        files.writeFile("/site.zip", site);
-        files.writeFile("/pydantic_core.so", native);
-      } catch (problem) {
-        failure = problem;
-      }
-    },
-  });
-  if (failure) throw failure;
-  return pyodide;
+/** The start that leaves a snapshot for the next one. */
+async function startAndSnapshot(build: string): Promise<Boot> {
+  const pyodide = await startPython(build, { _makeSnapshot: true });
+  step("engine");
+  const boot = bootOf(pyodide);
+  const expected = boot.handle(boot.self_test);
+  void keep(pyodide, expected, build);
+  return boot;
 }
 
-function serve(pyodide: PyodideAPI): EngineWorker {
-  const boot = pyodide.pyimport("platepath_boot") as { handle: Handle };
-  const { handle } = boot;
+async function keep(pyodide: PyodideAPI, expected: string, build: string): Promise<void> {
+  try {
+    // Before anything is awaited: no job may get into it.
+    const memory = (pyodide as unknown as { makeMemorySnapshot(): Uint8Array }).makeMemorySnapshot();
+    await keepSnapshot(build, { memory, expected });
+    say({ boot: "snapshot", kept: true, detail: "" });
+  } catch (problem) {
+    say({ boot: "snapshot", kept: false, detail: String(problem) });
+  }
+}
+
+async function startSomehow(order: BootOrder): Promise<[Boot, "plain" | "snapshot"]> {
+  if (order.start === "plain" || typeof caches === "undefined")
+    return [await startPlainly(order.build), "plain"];
+  try {
+    const snapshot = order.start === "anew" ? null : await keptSnapshot(order.build);
+    if (snapshot) return [await startFrom(snapshot, order.build), "snapshot"];
+  } catch (problem) {
+    // A second interpreter in this worker would share its memory with a half-restored one.
+    await dropSnapshot().catch(() => undefined);
+    throw new Trouble("stopped", `the snapshot did not start: ${String(problem)}`);
+  }
+  return [await startAndSnapshot(order.build), "plain"];
+}
+
+function serve(boot: Boot): EngineWorker {
   return {
     call: async (request) => {
       try {
-        return handle(request);
+        return boot.handle(request);
       } catch (problem) {
         // The engine answers its own errors; what comes here is the interpreter's end.
         say({ boot: "died", detail: String(problem) });
@@ -94,11 +87,10 @@ async function start(order: BootOrder): Promise<void> {
   try {
     step("runtime");
     await checkWebAssembly();
-    const pyodide = await startPython(order.build);
-    step("engine");
-    Comlink.expose(serve(pyodide));
+    const [boot, how] = await startSomehow(order);
+    Comlink.expose(serve(boot));
     step("check");
-    say({ boot: "ready", milliseconds, start: "plain" });
+    say({ boot: "ready", milliseconds, start: how });
   } catch (problem) {
     const trouble = problem instanceof Trouble ? problem.trouble : "stopped";
     say({ boot: "failed", trouble, detail: String(problem) });

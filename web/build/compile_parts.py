@@ -20,6 +20,7 @@ SITE = Path("/work/site")
 OUT = Path("/work/out")
 STDLIB = next(path for path in sys.path if path.endswith(".zip"))
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)
+SELF_TEST = "self_test.json"
 NATIVE_SUFFIX = ".so"
 # Read when something goes wrong, thus by no request that works.
 FOR_ERRORS = ["traceback", "linecache", "tokenize", "textwrap"]
@@ -122,7 +123,9 @@ def site_files(engine: set[str]) -> dict[str, bytes]:
         ours = name.startswith("engine/")
         if path.suffix == ".py" and name in used:
             files[f"{name}c"] = compiled(path.read_bytes(), name, 0 if ours else 2)
-        elif ours and path.is_file() and path.suffix not in {".py", ".pyc", ".md"}:
+        elif name == SELF_TEST or (
+            ours and path.is_file() and path.suffix not in {".py", ".pyc", ".md"}
+        ):
             files[name] = path.read_bytes()
     return files
 

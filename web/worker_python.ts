@@ -1,0 +1,91 @@
+// Starts Pyodide on the app's own archives: plainly, so that a snapshot can be made, or from one.
+import { loadPyodide, type PyodideAPI } from "pyodide";
+import { NO_PACKAGES, PARTS } from "./generated/parts";
+import type { EngineTrouble } from "./protocol";
+
+export class Trouble extends Error {
+  constructor(
+    readonly trouble: EngineTrouble,
+    detail: string,
+  ) {
+    super(detail);
+  }
+}
+
+/** What platepath_boot.py hands out. */
+export interface Boot {
+  handle(request: string): string;
+  /** A request whose reply must not change by being snapshot and restored. */
+  self_test: string;
+  restored(): void;
+}
+
+/** Beyond the public options: private ones that a pinned Pyodide has. */
+export type Private = { _makeSnapshot: true } | { _loadSnapshot: Uint8Array };
+
+/** Emscripten's own file system, with the function that Pyodide's types leave out. */
+interface Files {
+  writeFile(path: string, content: Uint8Array): void;
+  preloadFile(
+    folder: string,
+    name: string,
+    content: Uint8Array,
+    canRead: boolean,
+    canWrite: boolean,
+  ): Promise<void>;
+}
+
+const NATIVE = "pydantic_core.so";
+
+// The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
+// Where it may not, Pyodide would wait for ever.
+const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
+
+export async function checkWebAssembly(): Promise<void> {
+  if (typeof WebAssembly === "undefined")
+    throw new Trouble("web_assembly_blocked", "WebAssembly is not defined");
+  await WebAssembly.compile(EMPTY_MODULE).catch((problem: unknown) => {
+    throw new Trouble("web_assembly_blocked", String(problem));
+  });
+}
+
+async function fetched(path: string): Promise<Uint8Array> {
+  const response = await fetch(new URL(path, self.location.href)).catch((problem: unknown) => {
+    throw new Trouble("parts_missing", `${path}: ${String(problem)}`);
+  });
+  if (!response.ok) throw new Trouble("parts_missing", `${path}: ${response.status}`);
+  return new Uint8Array(await response.arrayBuffer());
+}
+
+export async function startPython(build: string, beyond?: Private): Promise<PyodideAPI> {
+  const parts = Promise.all([fetched(PARTS.site), fetched(PARTS.native)]);
+  // Its failure is met in fsInit; without this it would first be reported as unhandled.
+  parts.catch(() => undefined);
+  let failure: unknown = null;
+  const pyodide = await loadPyodide({
+    indexURL: new URL(PARTS.pyodide, self.location.href).href,
+    stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
+    packageBaseUrl: new URL(PARTS.pyodide, self.location.href).href,
+    lockFileContents: NO_PACKAGES,
+    env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
+    fsInit: async (fileSystem) => {
+      try {
+        const files = fileSystem as unknown as Files;
+        const [site, native] = await parts;
+        files.writeFile("/site.zip", site);
+        // Preloading compiles it beside the main thread, and puts it at the same place in memory
+        // whether a snapshot is made or restored.
+        await files.preloadFile("/", NATIVE, native, true, true);
+      } catch (problem) {
+        failure = problem;
+      }
+    },
+    ...beyond,
+  });
+  if (failure) throw failure;
+  return pyodide;
+}
+
+export function bootOf(pyodide: PyodideAPI): Boot {
+  return pyodide.pyimport("platepath_boot") as Boot;
+}
