@@ -1,0 +1,185 @@
+"""The command line: evaluate, checklist, report, audit, schema.
+
+Exit 0 when evaluated, whatever the verdicts; 2 for input that cannot be read or is not valid, with every problem on
+stderr, one a line. Never a traceback for bad input.
+"""
+
+import argparse
+import json
+import sys
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+
+from engine.evaluate import evaluate
+from engine.messages import Problem, contract_schema, job_and_result_schema
+from engine.questions import questions
+from engine.refusals import LARGEST_FILE, Refusal, job_from_text, refuse
+from engine.result import Check, Result
+
+BAD_INPUT = 2
+SHAPES = {"meets": "[=]", "does_not_meet": "[X]", "cannot_tell": "[?]", "does_not_apply": "[-]"}
+WORDS = {
+    "meets": "Meets",
+    "does_not_meet": "Does not meet",
+    "cannot_tell": "Can't tell",
+    "does_not_apply": "Does not apply",
+}
+
+
+def _read(name: str) -> bytes:
+    if name == "-":
+        return sys.stdin.buffer.read(LARGEST_FILE + 1)
+    try:
+        with Path(name).open("rb") as file:
+            return file.read(LARGEST_FILE + 1)
+    except OSError as error:
+        reason = error.strerror or "cannot be read"
+        raise refuse(name, reason.lower(), "the path of a job file, or - for standard input") from None
+
+
+def _result(name: str) -> Result:
+    try:
+        return evaluate(job_from_text(_read(name))[0])
+    except Refusal as refusal:
+        for problem in refusal.problems:
+            if problem.path == "file":
+                raise Refusal([p.model_copy(update={"path": name}) if p.path == "file" else p for p in refusal.problems]) from None
+        raise
+
+
+def _say(problems: list[Problem], as_json: bool) -> None:
+    if as_json:
+        print(json.dumps([p.model_dump() for p in problems], ensure_ascii=False, indent=2), file=sys.stderr)
+        return
+    for problem in problems:
+        print(f"{problem.path}: {problem.wrong}; would be right: {problem.right}", file=sys.stderr)
+
+
+def _evaluate(args: argparse.Namespace) -> int:
+    results, problems = [], []
+    for name in args.jobs:
+        try:
+            results.append(_result(name))
+        except Refusal as refusal:
+            many = len(args.jobs) > 1
+            problems += [
+                p.model_copy(update={"path": f"{name}: {p.path}"}) if many and p.path != name else p
+                for p in refusal.problems
+            ]
+    if problems:
+        _say(problems, args.json_errors)
+    if len(args.jobs) == 1 and results:
+        print(results[0].model_dump_json(indent=2))
+    elif results:
+        print(json.dumps([json.loads(r.model_dump_json()) for r in results], ensure_ascii=False, indent=2))
+    return BAD_INPUT if problems else 0
+
+
+def _line(check: Check) -> str:
+    head = f"{SHAPES[check.verdict]} {WORDS[check.verdict]}: {check.title}  ({check.section})"
+    rest = [("required", check.required), ("found", check.found), ("why", check.reason), ("remedy", check.remedy)]
+    lines = [head]
+    for name, text in rest:
+        if text:
+            lines += textwrap.wrap(f"{name}: {text}", 96, initial_indent="      ", subsequent_indent="        ")
+    return "\n".join(lines)
+
+
+def checklist_text(result: Result) -> str:
+    """The result for people, in a terminal. Unit: in each line. Section: in each line."""
+    heading = result.job
+    lines = [
+        f"{heading.name or 'Job without a name'}: {heading.transformer}",
+        f"{heading.purpose}, {result.edition} edition{', ' + heading.place if heading.place else ''}",
+        result.overall.text,
+        "",
+        "LIMITS",
+    ]
+    for value in result.values.values():
+        note = "  (on an assumption)" if value.assumed else ""
+        lines.append(f"  {value.title}: {value.shown}  ({value.section}){note}")
+    for group in result.groups:
+        mine = [c for c in result.checks if c.group == group.id and c.asked and c.verdict != "does_not_apply"]
+        if mine:
+            lines += ["", group.title.upper(), *(_line(check) for check in mine)]
+    for title, texts in (("WRITTEN QUESTIONS", result.written_questions), ("CAUTIONS", result.cautions)):
+        if texts:
+            lines += ["", title]
+            for text in texts:
+                lines += textwrap.wrap(text, 96, initial_indent="  - ", subsequent_indent="    ")
+    return "\n".join(lines)
+
+
+def _checklist(args: argparse.Namespace) -> int:
+    print(checklist_text(_result(args.job)))
+    return 0
+
+
+def _report(args: argparse.Namespace) -> int:
+    from engine.report import document
+
+    made = document(_result(args.job), photos=[], signature_data_url=None, paper=args.paper)
+    try:
+        Path(args.output or made.file_name).write_text(made.html, encoding="utf-8")
+    except OSError as error:
+        raise refuse(args.output, (error.strerror or "cannot be written").lower(), "a path that can be written") from None
+    return 0
+
+
+def _audit(args: argparse.Namespace) -> int:
+    from engine.audit import audit
+
+    return audit(args)
+
+
+def _schema(args: argparse.Namespace) -> int:
+    made = {"schema": job_and_result_schema, "contract": contract_schema, "questions": questions}[args.command]()
+    print(json.dumps(made, ensure_ascii=False, indent=2))
+    return 0
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line's shape. Unit: none. Section: none."""
+    top = argparse.ArgumentParser(prog="python -m engine", description=__doc__.split("\n")[0] if __doc__ else None)
+    calls = top.add_subparsers(dest="command", required=True, metavar="CALL")
+    call = calls.add_parser("evaluate", help="print the result of a job as JSON; several jobs give a list")
+    call.add_argument("jobs", nargs="+", metavar="JOB.json", help="job file, or - for standard input")
+    call.add_argument("--json-errors", action="store_true", help="print problems as JSON")
+    call.set_defaults(do=_evaluate)
+    call = calls.add_parser("checklist", help="print the result of a job for people")
+    call.add_argument("job", metavar="JOB.json", help="job file, or - for standard input")
+    call.set_defaults(do=_checklist)
+    call = calls.add_parser("report", help="write the printable report of a job")
+    call.add_argument("job", metavar="JOB.json", help="job file, or - for standard input")
+    call.add_argument("-o", "--output", metavar="FILE.html", help="where to write it")
+    call.add_argument("--paper", choices=("Letter", "A4"), default="Letter")
+    call.set_defaults(do=_report)
+    call = calls.add_parser("audit", help="evaluate a fleet of jobs, one a line, or CSV")
+    call.add_argument("jobs", metavar="JOBS.jsonl", help="jobs, one a line; .csv for CSV; - for standard input")
+    call.add_argument("-o", "--output", metavar="OUT.jsonl", help="where to write; standard output when left out")
+    call.add_argument("--workers", type=int, default=None, help="processes to use; all cores when left out")
+    call.add_argument("--resume", action="store_true", help="go on after the last whole line of the output")
+    call.add_argument("--full", action="store_true", help="write whole results instead of the summary")
+    call.set_defaults(do=_audit)
+    for name, words in (
+        ("schema", "print the JSON Schema of job and result"),
+        ("contract", "print the JSON Schema of all messages"),
+        ("questions", "print the questions of the wizard"),
+    ):
+        call = calls.add_parser(name, help=words)
+        call.set_defaults(do=_schema)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one call and give its exit code. Unit: none. Section: none."""
+    args = parser().parse_args(arguments)
+    try:
+        return int(args.do(args))
+    except Refusal as refusal:
+        _say(refusal.problems, getattr(args, "json_errors", False))
+        return BAD_INPUT
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0

@@ -1,0 +1,141 @@
+"""The worker's single entry: one request as text, one reply as text. Never raises."""
+
+import json
+from typing import Any
+
+from pydantic import ValidationError
+
+from engine import __version__
+from engine.code import EDITIONS
+from engine.evaluate import evaluate
+from engine.facts import shown_answer
+from engine.job import Job
+from engine.messages import (
+    REQUESTS,
+    CheckAnswerRequest,
+    DocumentReply,
+    EvaluateRequest,
+    FailedReply,
+    HelloReply,
+    HelloRequest,
+    JobReply,
+    OkReply,
+    Problem,
+    RefusedReply,
+    ReportRequest,
+    Request,
+    ResultReply,
+)
+from engine.migrations import CURRENT
+from engine.questions import catalogue
+from engine.refusals import Refusal, job_from_data, job_from_text
+
+# The build writes its id here, so that page and engine of different builds never work together.
+try:
+    from engine._build import BUILD  # type: ignore[import-not-found]
+except ImportError:
+    BUILD = "development"
+
+
+def _least_job(path: str, value: Any) -> dict[str, Any]:
+    """The smallest job that holds one answer, to have the model itself judge it."""
+    job: dict[str, Any] = {
+        "format": CURRENT,
+        "transformer": {"kva": 75, "phases": 3, "primary_volts": 480, "secondary_volts": 208},
+    }
+    place = job
+    *parts, last = path.split(".")
+    for name in parts:
+        place = place.setdefault(name, {})
+    place[last] = value
+    return job
+
+
+def _as_number(value: str) -> Any:
+    """A number as people type it: stray spaces and thousands commas do not matter."""
+    text = value.replace(" ", "").replace("\u00a0", "").replace("\u202f", "").strip()
+    if text.count(",") == 1 and "." not in text and len(text.split(",")[1]) != 3:
+        text = text.replace(",", ".")
+    text = text.replace(",", "")
+    try:
+        number = float(text)
+    except ValueError:
+        return value
+    return int(number) if number.is_integer() and abs(number) < 1e15 else number
+
+
+def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
+    question = next((q for q in catalogue() if q["path"] == request.path), None)
+    if question is None:
+        return RefusedReply(
+            problems=[Problem(path=request.path, wrong="no such question", right="a path of the questions")]
+        )
+    value = request.value
+    if question["kind"] == "number" and isinstance(value, str):
+        value = _as_number(value)
+    if question["kind"] == "number_list":
+        items = value.replace(";", " ").split() if isinstance(value, str) else value
+        value = [_as_number(v) if isinstance(v, str) else v for v in items] if isinstance(items, list) else items
+    try:
+        job, _ = job_from_data(_least_job(request.path, value))
+    except Refusal as refusal:
+        mine = [p for p in refusal.problems if p.path.startswith(request.path)]
+        # Phases and connection are judged together once the whole job is there.
+        if mine and not request.path.endswith("_system"):
+            return RefusedReply(problems=mine)
+        return OkReply(path=request.path, value=value, shown=shown_answer(question, value))
+    kept: Any = job
+    for name in request.path.split("."):
+        kept = getattr(kept, name)
+    return OkReply(path=request.path, value=kept, shown=shown_answer(question, kept) if kept is not None else "")
+
+
+def _report(request: ReportRequest, job: Job) -> DocumentReply:
+    from engine.report import document
+
+    return document(
+        evaluate(job),
+        photos=[(photo.check, photo.name, photo.data_url) for photo in request.photos],
+        signature_data_url=request.signature_data_url,
+        paper=request.paper,
+    )
+
+
+def _answer(request: Request) -> Any:
+    if isinstance(request, HelloRequest):
+        return HelloReply(engine_version=__version__, contract=CURRENT, editions=[*EDITIONS], build=BUILD)
+    if isinstance(request, CheckAnswerRequest):
+        return _check_answer(request)
+    if isinstance(request, EvaluateRequest):
+        return ResultReply(result=evaluate(job_from_data(request.job)[0]))
+    if isinstance(request, ReportRequest):
+        return _report(request, job_from_data(request.job)[0])
+    job, came_from = job_from_text(request.text)
+    return JobReply(
+        job=json.loads(job.model_dump_json(exclude_unset=True)),
+        migrated_from=came_from,
+    )
+
+
+def handle(request: str) -> str:
+    """Answer one request with one reply, both JSON text. Never raises: what is our fault comes back as `failed`.
+
+    Unit: none. Section: the message contract.
+    """
+    try:
+        asked = REQUESTS.validate_json(request)
+        return str(_answer(asked).model_dump_json())
+    except Refusal as refusal:
+        return RefusedReply(problems=refusal.problems).model_dump_json()
+    except ValidationError as error:
+        problems = [
+            Problem(
+                path=".".join(str(part) for part in item["loc"]) or "request",
+                wrong=str(item["msg"]),
+                right="a request of the contract",
+            )
+            for item in error.errors(include_url=False)
+        ]
+        return RefusedReply(problems=problems).model_dump_json()
+    except Exception as error:
+        return FailedReply(id=type(error).__name__, message=str(error)[:500]).model_dump_json()

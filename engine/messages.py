@@ -1,0 +1,210 @@
+"""Requests and replies between the screen and the engine: the whole contract, as tagged unions."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, TypeAdapter
+from pydantic.json_schema import models_json_schema
+
+from engine.base import Record
+from engine.job import Job
+from engine.result import Result
+
+
+class Problem(Record):
+    """One thing wrong with an input: where, what, and what would be right."""
+
+    path: str
+    wrong: str
+    right: str
+
+
+class Photo(Record):
+    """A photo that goes with a check, already scaled down."""
+
+    check: str
+    name: str
+    data_url: Annotated[str, Field(max_length=8_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")]
+
+
+Signature = Annotated[str, Field(max_length=2_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")]
+
+
+class HelloRequest(Record):
+    op: Literal["hello"]
+
+
+class EvaluateRequest(Record):
+    op: Literal["evaluate"]
+    job: dict[str, Any]
+
+
+class CheckAnswerRequest(Record):
+    op: Literal["check_answer"]
+    path: str
+    value: Any
+
+
+class ReportRequest(Record):
+    op: Literal["report"]
+    job: dict[str, Any]
+    photos: list[Photo] = []
+    signature_data_url: Signature | None = None
+    paper: Literal["Letter", "A4"] = "Letter"
+
+
+class OpenRequest(Record):
+    op: Literal["open"]
+    text: str
+
+
+class HelloReply(Record):
+    op: Literal["hello"] = "hello"
+    engine_version: str
+    contract: str
+    editions: list[int]
+    build: str
+
+
+class ResultReply(Record):
+    op: Literal["result"] = "result"
+    result: Result
+
+
+class RefusedReply(Record):
+    op: Literal["refused"] = "refused"
+    problems: list[Problem]
+
+
+class OkReply(Record):
+    op: Literal["ok"] = "ok"
+    path: str
+    value: Any
+    shown: str
+
+
+class DocumentReply(Record):
+    op: Literal["document"] = "document"
+    html: str
+    drawing_svg: str
+    drawing_text: str
+    file_name: str
+
+
+class JobReply(Record):
+    op: Literal["job"] = "job"
+    job: dict[str, Any]
+    migrated_from: str | None
+
+
+class FailedReply(Record):
+    op: Literal["failed"] = "failed"
+    id: str
+    message: str
+
+
+class Choice(Record):
+    """One answer that can be tapped."""
+
+    value: Any
+    label: str
+    when: dict[str, Any] | None = None
+
+
+class Metric(Record):
+    """How to show the metric value beside: value × per_unit + offset."""
+
+    unit: str
+    per_unit: float
+    offset: float = 0.0
+
+
+class Question(Record):
+    """One question of the wizard."""
+
+    path: str
+    group: str
+    label: str
+    ask: str
+    help: str
+    kind: Literal["number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list"]
+    unit: str | None
+    choices: list[Choice]
+    other: bool
+    picker: bool
+    required: bool
+    when: dict[str, Any] | None
+    purposes: list[str]
+    metric: Metric | None
+
+
+class QuestionGroup(Record):
+    """A stop on the walk."""
+
+    id: str
+    title: str
+    text: str
+
+
+class PurposeOffered(Record):
+    """One way in."""
+
+    id: Literal["installation", "grounding", "replacement"]
+    title: str
+    text: str
+    groups: list[str]
+
+
+class Questions(Record):
+    """The whole wizard."""
+
+    format: Literal["platepath.questions/1"]
+    purposes: list[PurposeOffered]
+    groups: list[QuestionGroup]
+    questions: list[Question]
+
+
+Request = Annotated[
+    HelloRequest | EvaluateRequest | CheckAnswerRequest | ReportRequest | OpenRequest, Field(discriminator="op")
+]
+Reply = Annotated[
+    HelloReply | ResultReply | RefusedReply | OkReply | DocumentReply | JobReply | FailedReply,
+    Field(discriminator="op"),
+]
+REQUESTS: TypeAdapter[Request] = TypeAdapter(Request, config={"defer_build": True})
+
+
+def _without_titles(schema: Any) -> Any:
+    if isinstance(schema, dict):
+        return {
+            key: _without_titles(value)
+            for key, value in schema.items()
+            if not (key == "title" and isinstance(value, str))
+        }
+    if isinstance(schema, list):
+        return [_without_titles(item) for item in schema]
+    return schema
+
+
+def contract_schema() -> dict[str, Any]:
+    """One JSON Schema of everything that crosses the border, for the screen's types. Unit: none. Section: none."""
+    requests = (HelloRequest, EvaluateRequest, CheckAnswerRequest, ReportRequest, OpenRequest)
+    replies = (HelloReply, ResultReply, RefusedReply, OkReply, DocumentReply, JobReply, FailedReply)
+    _, schema = models_json_schema(
+        [(model, "validation") for model in (Job, *requests)]
+        + [(model, "serialization") for model in (*replies, Questions)],
+        title="Platepath contract",
+    )
+    definitions = _without_titles(schema)["$defs"]
+    definitions["Request"] = {"oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in requests]}
+    definitions["Reply"] = {"oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in replies]}
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$defs": definitions}
+
+
+def job_and_result_schema() -> dict[str, Any]:
+    """JSON Schema of job and result, as the command line prints it. Unit: none. Section: none."""
+    _, schema = models_json_schema([(Job, "validation"), (Result, "serialization")], title="Platepath job and result")
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$defs": _without_titles(schema)["$defs"],
+        "oneOf": [{"$ref": "#/$defs/Job"}, {"$ref": "#/$defs/Result"}],
+    }
