@@ -143,6 +143,13 @@ def test_smallest_conductors_under_the_conditions_of_their_rule() -> None:
     assert CODE.small_conductor_limit("16", "copper") == 10
 
 
+def test_copper_clad_aluminum_of_14_awg_came_in_2023() -> None:
+    # source: ExpertCE course on the 2023 NEC: 10 A
+    keys = {"size": 14, "material": "copper_clad_aluminum"}
+    assert code_for(2023).cell("small_conductors", **keys).value == "10"
+    assert code_for(2020).cell("small_conductors", **keys).value == ""
+
+
 def test_larger_conductors_have_no_small_conductor_limit() -> None:
     # source: 240.4(D) ends at 10 AWG
     assert CODE.small_conductor_limit("8", "copper") is None

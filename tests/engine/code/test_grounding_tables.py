@@ -193,3 +193,31 @@ def test_every_size_a_table_gives_is_a_size_of_the_trade() -> None:
         for group in groups:
             for _, sizes in group.values():
                 assert set(sizes) <= set(SIZES)
+
+
+@pytest.mark.parametrize("material", MATERIALS)
+def test_the_percent_rule_is_an_eighth_for_both_metals(material: str) -> None:
+    # source: NEC Digest example of 12.5 per cent, quoted in Mike Holt forum 27781
+    keys = {"row": 7, "up_to_copper": "", "up_to_aluminum": "", "material": material}
+    assert float(CODE.cell("bonding_jumper", **keys).value) == CODE.bonding_jumper_percent == 12.5
+
+
+@pytest.mark.parametrize(
+    ("item", "value", "unit"),
+    [
+        # source: VoltageLab, the eight grounding electrodes, voltagelab.com
+        ("metal underground water pipe length in earth, minimum", 10, "ft"),
+        ("concrete-encased electrode length, minimum", 20, "ft"),
+        ("concrete-encased reinforcing bar diameter, minimum", 0.5, "in"),
+        # source: EC&M code Q&A, ground rod electrodes
+        ("rod or pipe length in earth, minimum", 8, "ft"),
+        # source: adopted residential code text of 250.53, up.codes
+        ("spacing between electrodes of different systems, minimum", 6, "ft"),
+        # source: from memory
+        ("single rod resistance limit to omit a supplement", 25, "ohm"),
+        ("ground ring length, minimum", 20, "ft"),
+    ],
+)
+def test_dimensions_of_electrodes(item: str, value: float, unit: str) -> None:
+    cell = CODE.cell("electrodes", item=item)
+    assert (float(cell.value), cell.unit) == (value, unit)
