@@ -4,7 +4,7 @@ import * as Comlink from "comlink";
 import type { PyodideAPI } from "pyodide";
 import type { BootMessage, BootOrder, BootStepName, EngineWorker } from "./protocol";
 import { bootOf, checkWebAssembly, startPython, Trouble, type Boot } from "./worker_python";
-import { dropSnapshot, keepSnapshot, keptSnapshot, type Snapshot } from "./worker_snapshot";
+import { dropSnapshot, keepSnapshot, keptSnapshot, type KeptSnapshot } from "./worker_snapshot";
 
 const began = performance.now();
 const milliseconds: Record<string, number> = {};
@@ -25,10 +25,11 @@ async function startPlainly(build: string): Promise<Boot> {
   return bootOf(pyodide);
 }
 
-async function startFrom(snapshot: Snapshot, build: string): Promise<Boot> {
+async function startFrom(snapshot: KeptSnapshot, build: string): Promise<Boot> {
   const boot = bootOf(await startPython(build, { _loadSnapshot: snapshot.memory }));
   boot.restored();
   step("engine");
+  if (!(await snapshot.unchanged)) throw new Error("the snapshot is not what was kept");
   if (boot.handle(boot.self_test) !== snapshot.expected) throw new Error("the self-test answered otherwise");
   return boot;
 }
@@ -46,7 +47,9 @@ async function startAndSnapshot(build: string): Promise<Boot> {
 async function keep(pyodide: PyodideAPI, expected: string, build: string): Promise<void> {
   try {
     // Before anything is awaited: no job may get into it.
-    const memory = (pyodide as unknown as { makeMemorySnapshot(): Uint8Array }).makeMemorySnapshot();
+    const memory = (
+      pyodide as unknown as { makeMemorySnapshot(): Uint8Array<ArrayBuffer> }
+    ).makeMemorySnapshot();
     await keepSnapshot(build, { memory, expected });
     say({ boot: "snapshot", kept: true, detail: "" });
   } catch (problem) {

@@ -5,15 +5,20 @@ const CACHE = `platepath-snapshot ${new URL(".", self.location.href).pathname}`;
 const keptKey = (name: string) => new URL(`.kept/snapshot/${name}`, self.location.href).href;
 
 export interface Snapshot {
-  memory: Uint8Array;
+  memory: Uint8Array<ArrayBuffer>;
   /** What the self-test must answer after restoring. */
   expected: string;
+}
+
+export interface KeptSnapshot extends Snapshot {
+  /** Whether the bytes are those that were kept; computed while the interpreter starts. */
+  unchanged: Promise<boolean>;
 }
 
 interface Label {
   key: string;
   expected: string;
-  bytes: number;
+  sha256: string;
 }
 
 /** What a snapshot is good for: this build, in this very browser. */
@@ -25,24 +30,29 @@ async function key(build: string): Promise<string> {
 }
 
 /** The snapshot for this build and browser, or null. */
-export async function keptSnapshot(build: string): Promise<Snapshot | null> {
+export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> {
   const cache = await caches.open(CACHE);
   const [label, memory] = await Promise.all([cache.match(keptKey("label")), cache.match(keptKey("memory"))]);
   if (!label || !memory) return null;
-  const { key: made, expected, bytes } = (await label.json()) as Label;
+  const { key: made, expected, sha256 } = (await label.json()) as Label;
   if (made !== (await key(build))) return null;
   const content = new Uint8Array(await memory.arrayBuffer());
-  return content.length === bytes ? { memory: content, expected } : null;
+  const unchanged = digest(content).then((found) => found === sha256);
+  return { memory: content, expected, unchanged };
+}
+
+async function digest(content: Uint8Array<ArrayBuffer>): Promise<string> {
+  return new Uint8Array(await crypto.subtle.digest("SHA-256", content)).join();
 }
 
 export async function keepSnapshot(build: string, snapshot: Snapshot): Promise<void> {
   await dropSnapshot();
   const cache = await caches.open(CACHE);
-  await cache.put(keptKey("memory"), new Response(snapshot.memory as BodyInit));
+  await cache.put(keptKey("memory"), new Response(snapshot.memory));
   const label: Label = {
     key: await key(build),
     expected: snapshot.expected,
-    bytes: snapshot.memory.length,
+    sha256: await digest(snapshot.memory),
   };
   // Written last: without it what lies there is no snapshot.
   await cache.put(keptKey("label"), new Response(JSON.stringify(label)));
