@@ -77,7 +77,7 @@ def _deviation(wanted: dict, found: object) -> str:
 @pytest.mark.parametrize("case", HAS_JOB, ids=lambda case: case.name)
 def test_job(case: Case) -> None:
     job = {"format": "platepath.job/1", "edition": case.edition, **case.question["job"]}
-    result = evaluate(Job.model_validate(job))
+    result = evaluate(Job.model_validate(job), compare_editions=False)
     checks = {check.id: check for check in result.checks}
     wrong = []
     for wanted in case.question["expect"]:
