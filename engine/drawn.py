@@ -40,7 +40,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         Drawn(
             id="grounded_conductor",
             label="Grounded conductor",
-            size=_sized(grounded.size, grounded.material),
+            size="none found" if grounded.present is False else _sized(grounded.size, grounded.material),
             state=state["grounded_conductor"],
             where="between",
         ),

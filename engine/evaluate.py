@@ -14,7 +14,7 @@ from engine.code import EDITIONS, code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
-from engine.facts import facts, heading, label
+from engine.facts import facts, heading, label, open_items
 from engine.job import Job
 from engine.missing import Missing
 from engine.quantities import shown
@@ -33,7 +33,7 @@ from engine.rules.surroundings import (
     nameplate_agrees,
 )
 from engine.site import Site
-from engine.suppose import supposition
+from engine.suppose import SupposingSite
 from engine.verdicts import Finding, undetermined
 from engine.written_questions import written_questions
 
@@ -227,7 +227,6 @@ RULES: tuple[Rule, ...] = (
     *READINGS,
 )
 
-MOST_ASSUMPTIONS = 24
 MOST_UNKNOWNS = 4
 MOST_POSSIBILITIES = 60
 
@@ -301,62 +300,37 @@ def _cannot_tell(site: Site, paths: tuple[str, ...], finding: Finding | None = N
     return Judged(undetermined(reason, required=finding.required if finding else ""), paths)
 
 
-def _value(site: Site, item: ValueOf) -> Value | None:
-    taken: list[str] = []
-    for _ in range(MOST_ASSUMPTIONS):
-        try:
-            derived = item.work_out(site)
-            break
-        except Missing as missing:
-            filled = _suppose(site, missing.path, taken)
-            if filled is None:
-                return None
-            site = filled
-        except raceways.NoArea:
-            return None
-    else:
+def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
+    try:
+        derived, taken = item.work_out(site), ()
+    except raceways.NoArea:
         return None
+    except Missing:
+        supposing.taken = {}
+        try:
+            derived = item.work_out(supposing)
+        except (Missing, raceways.NoArea):
+            return None
+        taken = tuple(supposing.taken)
     if derived is None:
         return None
     citation = site.code.cite(derived.cite)
     steps = [*derived.steps]
     if taken:
         steps.insert(0, f"Taken for granted: {'; '.join(taken)}.")
-    value = {
-        "value": derived.value,
-        "unit": derived.unit,
-        "shown": shown(derived.value, derived.unit),
-        "title": item.title,
-        "section": citation.section,
-        "section_confirmed": citation.confirmed,
-        "steps": steps,
-        "assumed": bool(taken),
-        "group": item.group,
-        "standard_rating": derived.standard_rating,
-        "size": derived.size,
-    }
-    return Value(**value)
-
-
-def _suppose(site: Site, path: str, taken: list[str], depth: int = 0) -> Site | None:
-    """The site with the missing fact, and whatever it takes to suppose that, taken for granted."""
-    for _ in range(MOST_ASSUMPTIONS):
-        try:
-            value, said = supposition(path, site)
-        except Missing as deeper:
-            if deeper.path == path or depth > 8:
-                return None
-            filled = _suppose(site, deeper.path, taken, depth + 1)
-            if filled is None:
-                return None
-            site = filled
-            continue
-        except raceways.NoArea:
-            return None
-        if said not in taken:
-            taken.append(said)
-        return site.knowing(path, value, supposed=True)
-    return None
+    return Value(
+        value=derived.value,
+        unit=derived.unit,
+        shown=shown(derived.value, derived.unit),
+        title=item.title,
+        section=citation.section,
+        section_confirmed=citation.confirmed,
+        steps=steps,
+        assumed=bool(taken),
+        group=item.group,
+        standard_rating=derived.standard_rating,
+        size=derived.size,
+    )
 
 
 def _check(rule: Rule, site: Site, judged: Judged, asked: bool, differ: str | None) -> Check:
@@ -453,7 +427,8 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     """
     code = code_for(job.edition)
     site = Site(job, code)
-    values = {item.id: value for item in VALUES if (value := _value(site, item)) is not None}
+    supposing = SupposingSite(job, code)
+    values = {item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None}
     checks = []
     for rule in RULES:
         judged = judge(rule, site)
@@ -470,6 +445,7 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
         written_questions=written_questions(site),
         cautions=cautions(site),
         facts=facts(job),
+        open_items=open_items(checks),
         groups=[Group(id=id_, title=title) for id_, title in GROUPS],
         drawing=drawing(site, checks),
         engine_version=__version__,

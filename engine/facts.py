@@ -1,11 +1,13 @@
 """What was read and seen, in words: labels for paths, and the list of known facts for paper."""
 
+from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from engine.job import Job
 from engine.quantities import number, size
 from engine.questions import _WORDS, catalogue, labels
-from engine.result import Fact, Heading
+from engine.result import Check, Fact, Heading, OpenItem
 
 PURPOSE_WORDS = {
     "installation": "Check of an installation",
@@ -33,15 +35,16 @@ def shown_answer(question: dict[str, Any], value: Any) -> str:
     return f"{number(value)} {unit}".strip()
 
 
+@cache
+def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
+    return tuple((q, attrgetter(q["path"])) for q in catalogue() if q["group"] != "job")
+
+
 def facts(job: Job) -> list[Fact]:
     """Every fact that is known, in walking order. Unit: each its own. Section: none."""
     known = []
-    for question in catalogue():
-        if question["group"] == "job":
-            continue
-        value: Any = job
-        for name in question["path"].split("."):
-            value = getattr(value, name)
+    for question, read in _readers():
+        value = read(job)
         if value is None:
             continue
         known.append(
@@ -54,6 +57,33 @@ def facts(job: Job) -> list[Fact]:
             )
         )
     return known
+
+
+def open_items(checks: list[Check]) -> list[OpenItem]:
+    """What is still to be read, in walking order, and which checks of this visit wait for it. Unit: none. Section: none."""
+    waiting: dict[str, list[str]] = {}
+    for check in checks:
+        if check.asked and check.verdict == "cannot_tell":
+            for path in check.missing:
+                waiting.setdefault(path, []).append(check.id)
+    items = [
+        OpenItem(
+            path=question["path"],
+            label=question["label"],
+            where=question["help"],
+            group=question["group"],
+            checks=waiting.pop(question["path"]),
+        )
+        for question in catalogue()
+        if question["path"] in waiting
+    ]
+    by_id = {check.id: check for check in checks}
+    # A fact without a question of its own must not fall off the list.
+    items += [
+        OpenItem(path=path, label=path, where="", group=by_id[ids[0]].group, checks=ids)
+        for path, ids in waiting.items()
+    ]
+    return items
 
 
 def heading(job: Job) -> Heading:

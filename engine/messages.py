@@ -87,6 +87,7 @@ class DocumentReply(Record):
     html: str
     drawing_svg: str
     drawing_text: str
+    correction_notice: str
     file_name: str
 
 

@@ -66,6 +66,18 @@ class Fact(Record):
     group: str
 
 
+class OpenItem(Record):
+    """One fact that nobody has read yet and that a check of this visit hangs on."""
+
+    path: str
+    label: str
+    where: str
+    """What to read, and where to find it."""
+    group: str
+    checks: list[str]
+    """Ids of the checks that wait for it."""
+
+
 class Group(Record):
     """A stop on the walk round the installation."""
 
@@ -130,6 +142,7 @@ class Result(Record):
     written_questions: list[str]
     cautions: list[str]
     facts: list[Fact]
+    open_items: list[OpenItem]
     groups: list[Group]
     drawing: Drawing
     engine_version: str
