@@ -13,16 +13,16 @@ T = TypeVar("T")
 class Site:
     """A job and the edition's code, with a memory of what was already worked out.
 
-    A Site is never changed: `knowing` makes another one. `supposed` is true once anything in it was filled in rather
-    than read; no verdict may then be judged (`engine.verdicts` refuses).
+    A Site is never changed: `knowing` makes another one. `supposed` is true for a site that fills in what was not read
+    (`engine.suppose`); no verdict may then be judged (`engine.verdicts` refuses).
     """
 
-    __slots__ = ("_memory", "code", "job", "supposed")
+    __slots__ = ("_memory", "code", "job")
+    supposed = False
 
-    def __init__(self, job: Job, code: Code, *, supposed: bool = False) -> None:
+    def __init__(self, job: Job, code: Code) -> None:
         self.job = job
         self.code = code
-        self.supposed = supposed
         self._memory: dict[Any, Any] = {}
 
     def need(self, read: Callable[[Job], T | None]) -> T:
@@ -36,9 +36,25 @@ class Site:
         """The section number of a rule in this edition, or the words that it is not confirmed."""
         return self.code.cite(cite_id).section
 
-    def knowing(self, path: str, value: Any, *, supposed: bool = False) -> "Site":
+    def knowing(self, path: str, value: Any) -> "Site":
         """The same site with one more fact."""
-        return Site(with_fact(self.job, path, value), self.code, supposed=self.supposed or supposed)
+        return Site(with_fact(self.job, path, value), self.code)
+
+    def recall(self, work: Callable[[Any], T]) -> T:
+        """What `work` gives here, worked out once however many rules ask; a missing fact is remembered too."""
+        memory = self._memory
+        if work in memory:
+            kept = memory[work]
+            if isinstance(kept, Missing):
+                raise kept
+            return kept
+        try:
+            result = work(self)
+        except Missing as missing:
+            memory[work] = missing
+            raise
+        memory[work] = result
+        return result
 
 
 def with_fact(job: Any, path: str, value: Any) -> Any:
@@ -53,19 +69,7 @@ def once(work: Callable[[Site], T]) -> Callable[[Site], T]:
     """Work something out once a site, however many rules ask for it; a missing fact is remembered too."""
 
     def remembered(site: Site) -> T:
-        memory = site._memory
-        if work in memory:
-            kept = memory[work]
-            if isinstance(kept, Missing):
-                raise kept
-            return kept
-        try:
-            result = work(site)
-        except Missing as missing:
-            memory[work] = missing
-            raise
-        memory[work] = result
-        return result
+        return site.recall(work)
 
     remembered.__name__ = work.__name__
     remembered.__doc__ = work.__doc__

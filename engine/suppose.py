@@ -1,18 +1,83 @@
 """What is taken for granted to show values from a nameplate alone. Never the ground of a verdict.
 
 Each supposition is the customary or the smallest permitted thing, with a sentence that says so. `engine.evaluate`
-fills them in only for values, marks those `assumed`, and judges no check by them.
+asks a `SupposingSite` only for values, marks those that rest on a supposition `assumed`, and judges no check by them.
 """
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from engine.derived import conductors, currents
 from engine.derived.derived import Derived
-from engine.missing import Missing
+from engine.code import Code
+from engine.job import Job
+from engine.missing import Missing, path_of
 from engine.quantities import amperes, size, trade_size
-from engine.site import Site
+from engine.site import Site, with_fact
 
 Supposition = tuple[Any, str]
+T = TypeVar("T")
+
+
+class SupposingSite(Site):
+    """A site that fills in what was not read, and knows which values rest on what it filled in.
+
+    `taken` collects the sentences behind what is being worked out; `said` holds all of them by path.
+    """
+
+    __slots__ = ("_open", "said", "taken")
+    supposed = True
+
+    def __init__(self, job: Job, code: Code) -> None:
+        super().__init__(job, code)
+        self.said: dict[str, str] = {}
+        self.taken: dict[str, None] = {}
+        self._open: set[str] = set()
+
+    def need(self, read: Callable[[Job], T | None]) -> T:
+        """The fact, or what is taken for granted in its place; raises Missing where nothing can be."""
+        value = read(self.job)
+        path = path_of(read)
+        if value is None:
+            if path in self._open:
+                raise Missing(path)
+            self._open.add(path)
+            try:
+                value, said = supposition(path, self)
+            finally:
+                self._open.discard(path)
+            self.said[path] = said
+            self.job = with_fact(self.job, path, value)
+        if path in self.said:
+            self.taken[self.said[path]] = None
+        return value  # type: ignore[return-value]
+
+    def recall(self, work: Callable[[Any], T]) -> T:
+        """As in Site, with the sentences that the remembered result rests on."""
+        outer, self.taken = self.taken, {}
+        try:
+            if work in self._memory:
+                kept, taken = self._memory[work]
+                self.taken.update(taken)
+            else:
+                try:
+                    kept = work(self)
+                except Missing as missing:
+                    kept = missing
+                self._memory[work] = (kept, self.taken)
+        finally:
+            outer.update(self.taken)
+            self.taken = outer
+        if isinstance(kept, Missing):
+            raise kept
+        return kept
+
+    def was_read(self, path: str) -> bool:
+        """Whether the fact at a path was read on site, not filled in here. Unit: none. Section: none."""
+        value: Any = self.job
+        for name in path.split("."):
+            value = getattr(value, name)
+        return value is not None and path not in self.said
 
 _FIXED: dict[str, Supposition] = {
     "transformer.supervised": (False, "not a supervised location"),
@@ -44,7 +109,7 @@ for _side, _words in (("primary", "primary"), ("secondary", "secondary")):
     )
 
 
-def _terminals(site: Site, side: str) -> Supposition:
+def _terminals(site: SupposingSite, side: str) -> Supposition:
     """110.14(C): unmarked terminals count as 60 °C up to 100 A and 75 °C above."""
     if side == "primary":
         rating = site.job.primary.device.rating or _primary_device(site)[0]
@@ -73,9 +138,9 @@ def _secondary_device(site: Site) -> Supposition:
 LARGEST_USUAL_SIZE = "600"
 
 
-def _sets(site: Site, side: str) -> Supposition:
+def _sets(site: SupposingSite, side: str) -> Supposition:
     record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
-    if record.size is not None:
+    if site.was_read(f"{side}.conductors.size"):
         return 1, f"one set of {side} conductors"
     if side == "primary":
         wanted = site.job.primary.device.rating or _primary_device(site)[0]
@@ -92,7 +157,7 @@ def _size(minimum: Derived | None, path: str, words: str) -> Supposition:
     return minimum.size, f"{words} of the smallest permitted size, {size(minimum.size)}"
 
 
-def supposition(path: str, site: Site) -> Supposition:
+def supposition(path: str, site: SupposingSite) -> Supposition:
     """What to take for granted at a path, and the words for it.
 
     Unit: that of the field. Section: 110.14(C) for terminals; otherwise common practice, no source. Raises Missing
@@ -122,8 +187,8 @@ def supposition(path: str, site: Site) -> Supposition:
         return count, f"{count} current-carrying conductors in the {side} raceway"
     if field == "conductors.sets":
         return _sets(site, side)
-    record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
-    if field == "conductors.raceways" and record.size is None:
+    if field == "conductors.raceways" and not site.was_read(f"{side}.conductors.sets"):
+        record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
         sets = record.sets or 1
         return sets, f"one set of {side} conductors in each raceway"
     if path == "primary.conductors.size":

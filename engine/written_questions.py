@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from engine.code import size_index
-from engine.derived import currents, faults
+from engine.derived import conductors, currents, faults, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, number, size
 from engine.site import Site
@@ -86,7 +86,45 @@ def _large_secondary(site: Site) -> str | None:
     )
 
 
-_QUESTIONS: tuple[Callable[[Site], str | None], ...] = (_small_device, _inrush, _wasted, _neutral, _large_secondary)
+def _equipment_grounding(site: Site) -> str | None:
+    if site.need(lambda job: job.primary.equipment_grounding.kind) != "wire":
+        return None
+    load = site.need(lambda job: job.primary.load.continuous_amperes) + site.need(
+        lambda job: job.primary.load.noncontinuous_amperes
+    )
+    found = site.need(lambda job: job.primary.equipment_grounding.size)
+    installed = site.need(lambda job: job.primary.conductors.size)
+    minimum = grounding.primary_equipment_grounding_minimum(site)
+    smallest = conductors.primary_conductor_minimum(site)
+    if minimum is None or smallest is None or size_index(smallest.name) >= size_index(installed):
+        return None
+    base = site.code.equipment_grounding(
+        site.need(lambda job: job.primary.device.rating),
+        site.need(lambda job: job.primary.equipment_grounding.material),
+    )
+    if base is None:
+        return None
+    ratio = grounding.area_of(site, installed) / grounding.area_of(site, smallest.name)
+    wanted = grounding.smallest_of_area(site, grounding.area_of(site, base) * ratio)
+    if wanted is None or size_index(found) >= min(size_index(wanted), size_index(installed)):
+        return None
+    section = site.section("equipment_grounding_increased")
+    return (
+        f"The load is {amperes(load)}; {size(smallest.name)} would carry it and {size(installed)} is installed. Measured "
+        f"from there, {section} would ask for an equipment grounding conductor of {size(wanted)}; {size(found)} is "
+        "installed, which is enough when measured from the device's rating. Which reading does the authority hold? Please "
+        "answer in writing."
+    )
+
+
+_QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
+    _small_device,
+    _inrush,
+    _wasted,
+    _neutral,
+    _large_secondary,
+    _equipment_grounding,
+)
 
 
 def written_questions(site: Site) -> list[str]:

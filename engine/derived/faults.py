@@ -1,6 +1,7 @@
 """Fault current, voltage drop and inrush: physics for ratings and advice."""
 
 from math import hypot
+from typing import NamedTuple
 
 from engine.derived import currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
@@ -27,14 +28,17 @@ def secondary_fault_current(site: Site) -> Derived:
     return Derived(value, "A", "interrupting_rating", (*full_load.steps, step))
 
 
-@once
-def secondary_fault_current_at_most(site: Site) -> Derived:
-    """Upper bound of the fault current at the first disconnect with source and secondary conductors in the way [A].
+class _InTheWay(NamedTuple):
+    """Impedances between the source and the first disconnect, seen from the secondary [ohm]."""
 
-    The angles of the impedances are not known, so they are combined at right angles: no real combination of them is
-    smaller, so no real fault current is larger. Motors add to it.
-    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
-    """
+    transformer: float
+    source: float
+    run: float
+    steps: tuple[str, ...]
+
+
+@once
+def _in_the_way(site: Site) -> _InTheWay:
     transformer = site.job.transformer
     ceiling = secondary_fault_current(site)
     source = site.need(lambda job: job.primary.source_fault_kiloamperes)
@@ -45,21 +49,49 @@ def secondary_fault_current_at_most(site: Site) -> Derived:
     resistance, reactance, words = _conductor_impedance(site, SECONDARY)
     length = site.need(lambda job: job.secondary.conductors.length_feet)
     run = hypot(resistance, reactance) * length / 1000 * (1 if phases == 3 else 2)
+    steps = (
+        *ceiling.steps,
+        f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
+        f"{number(upstream)} ohm",
+        f"Transformer: {number(own)} ohm; {words}, {feet(length)}: {number(run)} ohm",
+    )
+    return _InTheWay(own, upstream, run, steps)
+
+
+@once
+def secondary_fault_current_at_most(site: Site) -> Derived:
+    """Upper bound of the fault current at the first disconnect with source and secondary conductors in the way [A].
+
+    The angles of the impedances are not known, so they are combined at right angles: no real combination of them is
+    smaller, so no real fault current is larger. Motors add to it.
+    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
+    """
+    way, transformer = _in_the_way(site), site.job.transformer
     value = fault_current_through(
-        volts=line, phases=phases, resistance_ohms=hypot(run, upstream), reactance_ohms=own
+        volts=transformer.secondary_volts,
+        phases=transformer.phases,
+        resistance_ohms=hypot(way.run, way.source),
+        reactance_ohms=way.transformer,
     )
-    return Derived(
-        value,
-        "A",
-        "interrupting_rating",
-        (
-            *ceiling.steps,
-            f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
-            f"{number(upstream)} ohm",
-            f"Transformer: {number(own)} ohm; {words}, {feet(length)}: {number(run)} ohm",
-            f"Combined at right angles (angles not known), at the first disconnect not more than {amperes(value)}",
-        ),
+    step = f"Combined at right angles (angles not known), at the first disconnect not more than {amperes(value)}"
+    return Derived(value, "A", "interrupting_rating", (*way.steps, step))
+
+
+@once
+def secondary_fault_current_at_least(site: Site) -> Derived:
+    """Lower bound of the bolted fault current at the first disconnect [A]: the impedances added as plain numbers.
+
+    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
+    """
+    way, transformer = _in_the_way(site), site.job.transformer
+    value = fault_current_through(
+        volts=transformer.secondary_volts,
+        phases=transformer.phases,
+        resistance_ohms=0.0,
+        reactance_ohms=way.transformer + way.source + way.run,
     )
+    step = f"Added as if all of one angle, at the first disconnect not less than {amperes(value)}"
+    return Derived(value, "A", "interrupting_rating", (*way.steps, step))
 
 
 def _conductor_impedance(site: Site, side: Side) -> tuple[float, float, str]:

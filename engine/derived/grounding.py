@@ -288,6 +288,8 @@ def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str 
 def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     """Smallest equipment grounding conductor of the wire type, in each primary raceway (AWG or kcmil).
 
+    The increase is measured from the smallest conductor whose ampacity reaches the device's rating: the one that the
+    circuit as protected asks for. Some measure from a smaller one, which the load alone would allow; the steps say so.
     Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
     """
     rating = site.need(lambda job: job.primary.device.rating)
@@ -310,6 +312,11 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
         )
         grown = smallest_of_area(site, wanted)
         chosen = grown or SIZES[-1]
+    elif reference is not None:
+        steps.append(
+            f"Not counted as increased: {size(installed)} is no larger than the {size(reference)} whose ampacity reaches "
+            "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
+        )
     if area_of(site, chosen) > area_of(site, installed) and material == use.material and sets == 1:
         steps.append(f"Not required larger than the circuit conductors: {size(installed, material)}")
         chosen = installed

@@ -1,6 +1,7 @@
 """Interrupting ratings and inrush."""
 
 from engine.derived import currents, faults
+from engine.derived.derived import Derived
 from engine.quantities import amperes, at_most, kiloamperes, number
 from engine.rules.rule import rule
 from engine.site import Site
@@ -17,19 +18,36 @@ _CONDUCTORS = (
 
 
 def _against_fault(site: Site, rating: float, what: str) -> Finding:
-    """Hold a rating [kA] against the ceiling, and where that fails against what a known source leaves of it."""
+    """Hold a rating [kA] against the ceiling, and where that fails against what a known source leaves of it.
+
+    A rating above the upper bound holds; one below the lower bound does not; between them the angles of the
+    impedances decide, which nobody reads on site.
+    """
     ceiling = faults.secondary_fault_current(site)
-    if at_most(ceiling.amount, rating * 1000) or site.job.primary.source_fault_kiloamperes is None:
-        available, words = ceiling, "on an infinite bus"
-    else:
-        available, words = faults.secondary_fault_current_at_most(site), "with the known source"
+    if at_most(ceiling.amount, rating * 1000):
+        return _rated(site, rating, ceiling, what, "on an infinite bus")
+    site.need(lambda job: job.primary.source_fault_kiloamperes)
+    most = faults.secondary_fault_current_at_most(site)
+    if at_most(most.amount, rating * 1000):
+        return _rated(site, rating, most, what, "with the known source")
+    least = faults.secondary_fault_current_at_least(site)
+    if at_most(least.amount, rating * 1000):
+        return undetermined(
+            "Close to the rating: the angles of the impedances decide. It takes a study.",
+            required=f"{kiloamperes(least.amount)} to {kiloamperes(most.amount)} with the known source",
+            found=kiloamperes(rating * 1000),
+        )._replace(steps=(*most.steps, *least.steps))
+    return _rated(site, rating, least, what, "with the known source")
+
+
+def _rated(site: Site, rating: float, available: Derived, what: str, words: str) -> Finding:
     return compare(
         site,
         found=rating * 1000,
         at_least=available.amount,
         required=f"at least {kiloamperes(available.amount)} ({words})",
         found_shown=kiloamperes(rating * 1000),
-        reason=f"{what} is not below the largest fault current from this transformer, {words}.",
+        reason=f"{what} is not below the fault current from this transformer, {words}.",
         otherwise=f"{what} is below the fault current from this transformer, {words}: it can burst.",
         remedy="Equipment with a higher rating, or a study that shows a lower fault current.",
         steps=available.steps,

@@ -84,6 +84,8 @@ def line_to_neutral_reading(site: Site) -> Finding:
     """Whether the no-load voltages line to neutral are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
     system = site.need(lambda job: job.transformer.secondary_system)
     line = site.job.transformer.secondary_volts
+    if system == "delta_high_leg":
+        return _high_leg(site, line)
     if system == "wye_4_wire":
         nominal = line / 3**0.5
     elif system == "single_phase_3_wire":
@@ -92,6 +94,26 @@ def line_to_neutral_reading(site: Site) -> Finding:
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
     return _band(site, readings, nominal, "Line to neutral")
+
+
+def _high_leg(site: Site, line: float) -> Finding:
+    """Two legs at half the line voltage, the high leg at 0.866 of it, whatever their order."""
+    readings = sorted(site.need(lambda job: job.readings.line_to_neutral_volts))
+    nominal = (line / 2, line / 2, line * 3**0.5 / 2)
+    required = f"two legs of {volts(nominal[0])}, one of {volts(nominal[2])}, each ± 5 %"
+    if len(readings) != 3:
+        return undetermined("Three readings are needed.", required=required)
+    worst = max(abs(r - n) / n for r, n in zip(readings, nominal, strict=True))
+    return compare(
+        site,
+        found=worst,
+        at_most=SERVICE_BAND,
+        required=required,
+        found_shown=", ".join(volts(r) for r in readings),
+        reason="Two legs and one high leg, as they should be.",
+        otherwise="Not the pattern of a high-leg delta.",
+        remedy="Find the high leg and the neutral before anything is connected.",
+    )
 
 
 @rule(
