@@ -2,9 +2,10 @@
 
 import csv
 from functools import cache
-from pathlib import Path
+from importlib.resources import files
 
-_FILE = Path(__file__).with_name("choices.csv")
+# Not a path: in the browser this package lies in an archive.
+_FILE = files("engine.code") / "choices.csv"
 
 
 @cache
