@@ -153,6 +153,7 @@ class PurposeOffered(Record):
     title: str
     text: str
     groups: list[str]
+    first: list[str]
 
 
 class Questions(Record):

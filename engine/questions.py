@@ -12,21 +12,37 @@ from engine.job import Job, Size, TradeSize
 Condition = dict[str, Any]
 Kind = Literal["number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list"]
 
+_NAMEPLATE_FIRST = (
+    "transformer.phases",
+    "transformer.kva",
+    "transformer.primary_volts",
+    "transformer.secondary_volts",
+)
+# `first`: what is asked before the limits are shown; the rest of the walk comes after them.
 PURPOSES: tuple[dict[str, Any], ...] = (
     {
         "id": "installation",
         "title": "Check an installation",
         "text": "From the nameplate to every limit, then a checklist of what is really there.",
+        "first": [*_NAMEPLATE_FIRST, "primary.device.rating"],
     },
     {
         "id": "grounding",
         "title": "Confirm the grounding",
         "text": "Electrode conductor, jumpers and bonds from the secondary conductors and the electrodes.",
+        "first": [
+            *_NAMEPLATE_FIRST,
+            "secondary.conductors.size",
+            "secondary.conductors.sets",
+            "secondary.conductors.material",
+            "electrode.available",
+        ],
     },
     {
         "id": "replacement",
         "title": "Verify a replacement",
         "text": "Old and new nameplate, what changes downstream, readings before it goes into service.",
+        "first": [*_NAMEPLATE_FIRST, "primary.device.rating"],
     },
 )
 
@@ -232,8 +248,13 @@ def holds(condition: Condition | None, job: dict[str, Any]) -> bool:
     if "known" in condition:
         return (value is not None) is condition["known"]
     if "one_of" in condition:
-        return value in condition["one_of"]
-    return bool(value == condition["is"] and value is not None)
+        return any(_same(value, each) for each in condition["one_of"])
+    return _same(value, condition["is"])
+
+
+def _same(value: Any, wanted: Any) -> bool:
+    # Python holds True equal to 1; the screen's language does not.
+    return value is not None and isinstance(value, bool) is isinstance(wanted, bool) and bool(value == wanted)
 
 
 _SETS = {"all": []}
