@@ -1,5 +1,5 @@
 // Starts Pyodide on the app's own archives: plainly, so that a snapshot can be made, or from one.
-import { loadPyodide, type PyodideAPI } from "pyodide";
+import { loadPyodide, type PyodideAPI, type PyodideConfig } from "pyodide";
 import { NO_PACKAGES, PARTS } from "./generated/parts";
 import type { EngineTrouble } from "./protocol";
 
@@ -35,6 +35,8 @@ interface Files {
   ): Promise<void>;
 }
 
+type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
+
 const NATIVE = "pydantic_core.so";
 
 // The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
@@ -47,6 +49,10 @@ export async function checkWebAssembly(): Promise<void> {
   await WebAssembly.compile(EMPTY_MODULE).catch((problem: unknown) => {
     throw new Trouble("web_assembly_blocked", String(problem));
   });
+}
+
+function pyodideFile(name: string): string {
+  return new URL(PARTS.pyodide + name, self.location.href).href;
 }
 
 async function fetched(path: string): Promise<Uint8Array> {
@@ -63,9 +69,9 @@ export async function startPython(build: string, beyond?: Private): Promise<Pyod
   parts.catch(() => undefined);
   let failure: unknown = null;
   const pyodide = await loadPyodide({
-    indexURL: new URL(PARTS.pyodide, self.location.href).href,
+    indexURL: pyodideFile(""),
     stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
-    packageBaseUrl: new URL(PARTS.pyodide, self.location.href).href,
+    packageBaseUrl: pyodideFile(""),
     lockFileContents: NO_PACKAGES,
     env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
     fsInit: async (fileSystem) => {
@@ -80,10 +86,29 @@ export async function startPython(build: string, beyond?: Private): Promise<Pyod
         failure = problem;
       }
     },
+    ...(beyond && "_loadSnapshot" in beyond ? roomFor(beyond._loadSnapshot) : {}),
     ...beyond,
   });
   if (failure) throw failure;
   return pyodide;
+}
+
+/**
+ * Lets the memory grow to what the snapshot needs before Pyodide copies it there. The wasm module
+ * brings a memory of its own, of a fixed first size.
+ */
+function roomFor(snapshot: Uint8Array): Pick<PyodideConfig, "createPyodideModule"> {
+  return {
+    createPyodideModule: async (settings) => {
+      const script = (await import(pyodideFile("pyodide.asm.mjs"))) as { default: Create };
+      const module = await script.default(settings);
+      const emscripten = module as unknown as { HEAPU8: Uint8Array; growMemory(bytes: number): unknown };
+      const header = new Uint32Array(snapshot.buffer, snapshot.byteOffset, 2)[1] ?? 0;
+      const bytes = snapshot.length - header;
+      if (emscripten.HEAPU8.length < bytes) emscripten.growMemory(bytes);
+      return module;
+    },
+  };
 }
 
 export function bootOf(pyodide: PyodideAPI): Boot {

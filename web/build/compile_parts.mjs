@@ -12,4 +12,9 @@ const pyodide = await loadPyodide({
 });
 pyodide.FS.mkdir("/work");
 pyodide.FS.mount(pyodide.FS.filesystems.NODEFS, { root: workFolder }, "/work");
-pyodide.runPython(readFileSync(script, "utf8"), { filename: script });
+try {
+  pyodide.runPython(readFileSync(script, "utf8"), { filename: script });
+} catch (problem) {
+  console.error(problem.message);
+  process.exit(1);
+}

@@ -68,7 +68,7 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
         shutil.copytree(engine, shipped, ignore=shutil.ignore_patterns("__pycache__"))
         if (shipped / "code" / "compile_tables.py").exists():
             run_engine(shipped, "engine.code.compile_tables", str(shipped / "code"))
-            for table in shipped.rglob("*.csv"):
+            for table in (shipped / "code" / "tables").glob("*.csv"):
                 table.unlink()
         return {
             f"site/engine/{path.relative_to(shipped).as_posix()}": path.read_bytes()

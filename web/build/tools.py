@@ -58,7 +58,9 @@ def checked(command: list[str], **options: object) -> subprocess.CompletedProces
     done = subprocess.run(command, capture_output=True, text=True, check=False, **options)
     if done.returncode:
         shown = " ".join(Path(part).name if i == 0 else part for i, part in enumerate(command[:4]))
-        raise BuildError(f"`{shown}` failed:\n{done.stdout}{done.stderr}")
+        # Node prints the line at fault, which may be a whole minified bundle.
+        said = [line for line in (done.stdout + done.stderr).splitlines() if len(line) < 2000]
+        raise BuildError(f"`{shown}` failed:\n" + "\n".join(said))
     return done
 
 

@@ -4,8 +4,10 @@ Lies at the root of site.zip. pydantic_core is half in that archive (its Python)
 beside it (its compiled module), which an import from an archive would not find.
 """
 
+import os
 import sys
 from importlib.machinery import ExtensionFileLoader, ModuleSpec
+from types import ModuleType
 
 NATIVE = {"pydantic_core._pydantic_core": "/pydantic_core.so"}
 
@@ -21,6 +23,11 @@ class NativeFinder:
 
 
 sys.meta_path.insert(0, NativeFinder)
+
+# The build id is known only after everything is packed, so the worker brings it.
+build_module = ModuleType("engine._build")
+build_module.BUILD = os.environ.get("PLATEPATH_BUILD", "unknown")
+sys.modules[build_module.__name__] = build_module
 
 from engine.handle import handle  # noqa: E402  importable only from here on
 
