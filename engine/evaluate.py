@@ -5,7 +5,8 @@ a missing fact become *can't tell*, and only here are things taken for granted, 
 """
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from functools import cache
+from typing import Any, Literal, NamedTuple
 
 from engine import __version__
 from engine.bounds import possibilities, words
@@ -15,7 +16,7 @@ from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
 from engine.facts import facts, heading, label, open_items
-from engine.job import Job
+from engine.job import Job, Readings
 from engine.missing import Missing
 from engine.quantities import shown
 from engine.result import Check, Group, Overall, Result, Value
@@ -227,6 +228,7 @@ RULES: tuple[Rule, ...] = (
     *READINGS,
 )
 
+NO_READINGS = Readings()
 MOST_UNKNOWNS = 4
 MOST_POSSIBILITIES = 60
 
@@ -385,14 +387,28 @@ def _differ(rule: Rule, job: Job, verdict: str) -> str | None:
     return f"Under another edition: {'; '.join(parts)}." if parts else None
 
 
-def _is_asked(rule: Rule, job: Job, verdict: str) -> bool:
-    if job.purpose == "grounding":
-        return rule.id in GROUNDING_CHECKS
-    if rule.group == "replacement":
-        return job.purpose == "replacement"
-    if rule.group == "readings":
-        return job.purpose == "replacement" or verdict != "cannot_tell"
-    return True
+def is_asked(rule: Rule, job: Job) -> bool:
+    """Whether the purpose of this visit looks at a check. Unit: none. Section: none."""
+    return rule.id in _asked_ids(job.purpose, job.readings != NO_READINGS)
+
+
+@cache
+def _asked_ids(purpose: str, has_readings: bool) -> frozenset[str]:
+    if purpose == "grounding":
+        return GROUNDING_CHECKS
+    left_out = set() if purpose == "replacement" else {"replacement"}
+    if purpose != "replacement" and not has_readings:
+        left_out.add("readings")
+    return frozenset(rule.id for rule in RULES if rule.group not in left_out)
+
+
+def overall_of(
+    broken: int, open_: int
+) -> Literal["conflict_found", "not_determined", "no_conflict_found"]:
+    """The worst of the parts, from how many requirements are broken and how many are open. Unit: none. Section: none."""
+    if broken:
+        return "conflict_found"
+    return "not_determined" if open_ else "no_conflict_found"
 
 
 def _overall(checks: list[Check]) -> Overall:
@@ -403,19 +419,19 @@ def _overall(checks: list[Check]) -> Overall:
     broken = [c for c in looked_at if c.verdict == "does_not_meet" and c.severity != "advice"]
     open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
     settled = counts["meets"]
-    if broken:
+    verdict = overall_of(len(broken), len(open_))
+    if verdict == "conflict_found":
         danger = sum(c.severity == "danger" for c in broken)
         text = f"Conflict found: {len(broken)} requirement{'s' if len(broken) > 1 else ''} not met"
         text += f", {danger} of them a danger to life." if danger else "."
         if open_:
             text += f" {len(open_)} more can't be told yet."
-        return Overall(verdict="conflict_found", text=text, counts=counts)
-    if open_:
+    elif verdict == "not_determined":
         text = f"Not determined: {len(open_)} requirement{'s' if len(open_) > 1 else ''} can't be told yet. "
         text += f"No conflict found in the {settled} looked at so far."
-        return Overall(verdict="not_determined", text=text, counts=counts)
-    text = f"No conflict found in what was looked at: {settled} requirements. The authority having jurisdiction decides."
-    return Overall(verdict="no_conflict_found", text=text, counts=counts)
+    else:
+        text = f"No conflict found in what was looked at: {settled} requirements. The authority having jurisdiction decides."
+    return Overall(verdict=verdict, text=text, counts=counts)
 
 
 def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
@@ -434,7 +450,7 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
         judged = judge(rule, site)
         verdict = judged.finding.verdict
         differ = _differ(rule, job, verdict) if compare_editions else None
-        checks.append(_check(rule, site, judged, _is_asked(rule, job, verdict), differ))
+        checks.append(_check(rule, site, judged, is_asked(rule, job), differ))
     return Result(
         format="platepath.result/1",
         edition=job.edition,

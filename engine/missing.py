@@ -1,6 +1,8 @@
 """The only road from a fact that is not known to a verdict of *can't tell*."""
 
 from collections.abc import Callable
+from functools import cache
+from operator import attrgetter
 from types import CodeType
 from typing import Any, TypeVar
 
@@ -47,4 +49,20 @@ def need(job: M, read: Callable[[M], T | None]) -> T:
     value = read(job)
     if value is None:
         raise Missing(path_of(read))
+    return value
+
+
+@cache
+def _reader(path: str) -> Callable[[Any], Any]:
+    return attrgetter(path)
+
+
+def need_at(job: Any, path: str) -> Any:
+    """The fact at a dotted path, for rules that are themselves data.
+
+    Raises Missing when it is not known. Section: the contract, first trap. Unit: that of the field.
+    """
+    value = _reader(path)(job)
+    if value is None:
+        raise Missing(path)
     return value

@@ -1,4 +1,9 @@
-"""Units and how people see them. No other module formats a number."""
+"""Units and how people see them. No other module formats a number.
+
+The same few thousand numbers come again and again in a fleet of jobs, so their texts are kept.
+"""
+
+from functools import lru_cache
 
 from typing import Literal
 
@@ -13,6 +18,7 @@ def at_most(found: float, limit: float) -> bool:
     return found <= limit * (1 + TOLERANCE) + 1e-12
 
 
+@lru_cache(maxsize=4096)
 def number(value: float, digits: int = 4) -> str:
     """A number as people write it: about four significant digits, thousands separated, no trailing zeros."""
     if value != value or value in (float("inf"), float("-inf")):
@@ -35,6 +41,7 @@ def number(value: float, digits: int = 4) -> str:
     return text
 
 
+@lru_cache(maxsize=4096)
 def amperes(value: float) -> str:
     """A current with one decimal [A]."""
     text = f"{value:,.1f}"
@@ -52,6 +59,7 @@ def kiloamperes(value: float) -> str:
     return f"{value / 1000:,.2f} kA"
 
 
+@lru_cache(maxsize=4096)
 def size(name: str, material: str | None = None) -> str:
     """A conductor size as the trade says it: `1/0 AWG copper`, `250 kcmil aluminum`."""
     unit = "kcmil" if name.isdigit() and int(name) >= 250 else "AWG"
@@ -73,6 +81,7 @@ def feet(value: float) -> str:
     return f"{number(value)} ft"
 
 
+@lru_cache(maxsize=4096)
 def square_inches(value: float) -> str:
     """An area [in²]."""
     return f"{value:.4f} in²"

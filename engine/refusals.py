@@ -14,7 +14,6 @@ from engine.migrations import CURRENT, UnknownFormat, migrate
 from engine.questions import labels
 
 LARGEST_FILE = 40_000_000
-LARGEST_JOB = 1_000_000
 
 
 class Refusal(ValueError):
@@ -81,13 +80,7 @@ def job_from_data(data: Any) -> tuple[Job, str | None]:
     except UnknownFormat as error:
         raise refuse("format", f"{error.found} is not a format this version knows", f"{CURRENT}, or an older one") from None
     try:
-        text = json.dumps(data, allow_nan=False)
-    except (ValueError, TypeError, RecursionError):
-        raise refuse("file", "holds what JSON cannot hold", "a job file as this tool writes it") from None
-    if len(text) > LARGEST_JOB:
-        raise refuse("file", "larger than 1 MB without photos", "one job")
-    try:
-        job = Job.model_validate_json(text)
+        job = Job.model_validate(data)
     except ValidationError as error:
         raise Refusal([_problem(item) for item in error.errors(include_url=False, include_context=True)]) from None
     problems = impossible(job)

@@ -32,6 +32,14 @@ class Assumed(AssertionError):
     """A rule tried to judge a supposed value: an error of ours, never of the input."""
 
 
+# A remedy that takes work to find is given as a function, and looked for only where something is wrong.
+Remedy = str | Callable[[], str]
+
+
+def _worded(remedy: Remedy) -> str:
+    return remedy if isinstance(remedy, str) else remedy()
+
+
 def _refuse_supposed(site: Site) -> None:
     if site.supposed:
         raise Assumed("a verdict may not rest on an assumption")
@@ -47,7 +55,7 @@ def compare(
     found_shown: str,
     reason: str,
     otherwise: str,
-    remedy: str = "",
+    remedy: Remedy = "",
     steps: Iterable[str] = (),
     cite: str | None = None,
 ) -> Finding:
@@ -67,7 +75,7 @@ def compare(
         required,
         found_shown,
         reason if holds else otherwise,
-        "" if holds else remedy,
+        "" if holds else _worded(remedy),
         margin,
         tuple(steps),
         cite,
@@ -82,7 +90,7 @@ def confirm(
     found: str,
     reason: str,
     otherwise: str,
-    remedy: str = "",
+    remedy: Remedy = "",
     steps: Iterable[str] = (),
     cite: str | None = None,
 ) -> Finding:
@@ -93,7 +101,7 @@ def confirm(
         required,
         found,
         reason if holds else otherwise,
-        "" if holds else remedy,
+        "" if holds else _worded(remedy),
         1.0 if holds else 0.0,
         tuple(steps),
         cite,

@@ -91,7 +91,7 @@ def _carries_primary_load(site: Site) -> Finding:
         found_shown=f"{amperes(at_terminals)} before, {amperes(ampacity.amount)} after",
         reason="Carries the load.",
         otherwise="Too small for the load.",
-        remedy=_primary_remedy(site),
+        remedy=lambda: _primary_remedy(site),
         steps=steps,
     )
 
@@ -178,7 +178,7 @@ def primary_conductor_protection(site: Site) -> Finding:
         found=amperes(ampacity.amount),
         reason="",
         otherwise=why,
-        remedy=_primary_remedy(site),
+        remedy=lambda: _primary_remedy(site),
         steps=steps,
     )
 

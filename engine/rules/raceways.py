@@ -36,7 +36,7 @@ def _fill(site: Site, side: Side) -> Finding:
         found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
         reason=f"The conductors fit.{words}",
         otherwise="Overfilled.",
-        remedy=_remedy(site, side),
+        remedy=lambda: _remedy(site, side),
         steps=filled.steps,
     )._replace(margin=allowed / filled.amount if filled.amount else float("inf"))
 

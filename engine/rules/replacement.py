@@ -1,7 +1,7 @@
 """A replacement: what the new nameplate changes, and what must have been done."""
 
 from engine.derived import currents, faults
-from engine.missing import need
+from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, kiloamperes, number, volts
@@ -195,7 +195,7 @@ def _done(id_: str, title: str, field: str, otherwise: str, remedy: str, severit
     path = f"replacement.{field}"
 
     def judge(site: Site) -> Finding:
-        answer = need(site.job, lambda job: getattr(job.replacement, field))
+        answer = need_at(site.job, path)
         return confirm(
             site,
             answer,

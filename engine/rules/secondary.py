@@ -86,7 +86,7 @@ def _reaches(site: Site, wanted: float, words: str) -> Finding:
         found_shown=amperes(ampacity.amount),
         reason="The ampacity reaches it without rounding up.",
         otherwise="The ampacity is smaller, and rounding up to the next standard rating is not permitted here.",
-        remedy=_remedy(site),
+        remedy=lambda: _remedy(site),
         steps=ampacity.steps,
     )
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from engine.code.choices import choice
 from engine.derived import conductors, currents
-from engine.missing import need
+from engine.missing import need_at
 from engine.quantities import number
 from engine.rules.rule import Rule, rule
 from engine.site import Site
@@ -264,7 +264,7 @@ def _rule_of(seen: Seen) -> Rule:
         reason = seen.applies(site)
         if reason:
             return not_applicable(reason)
-        answer = need(site.job, lambda job: getattr(job.observations, seen.fact))
+        answer = need_at(site.job, path)
         return confirm(
             site,
             answer is seen.good,

@@ -1,0 +1,276 @@
+"""A fleet of jobs: one a line, streamed, over all cores, with flat memory, resumable.
+
+`audit_line` is a pure function of one line of text; an ordinary process pool runs it here, and any engine for
+distributed work can run it elsewhere (tests/engine/test_audit_dask.py shows one).
+"""
+
+import argparse
+import csv
+import io
+import json
+import os
+import sys
+from collections import deque
+from collections.abc import Iterable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from contextlib import ExitStack
+from itertools import islice
+from pathlib import Path
+from typing import IO, Any, NamedTuple
+
+from engine.code import code_for
+from engine.evaluate import RULES, evaluate, is_asked, judge, overall_of
+from engine.refusals import Refusal, job_from_text, refuse
+from engine.site import Site
+
+LINES_A_BATCH = 200
+BATCHES_AHEAD = 4
+LONGEST_LINE = 2_000_000
+SUMMARY = ("line", "name", "place", "overall", "does_not_meet", "cannot_tell", "meets")
+
+
+class Audited(NamedTuple):
+    """The outcome of one line: text to write, or what is wrong with it."""
+
+    line: int
+    text: str
+    refused: str = ""
+
+
+def summary(text: str | bytes, line: int) -> dict[str, Any]:
+    """The verdicts of one job in short: overall, and the ids of the checks by verdict.
+
+    Raises Refusal. Unit: none. Section: each check's own.
+    """
+    job, _ = job_from_text(text)
+    site = Site(job, code_for(job.edition))
+    by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
+    severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
+    for rule in RULES:
+        if not is_asked(rule, job):
+            continue
+        verdict = judge(rule, site).finding.verdict
+        if verdict in by_verdict:
+            by_verdict[verdict].append(rule.id)
+            if verdict in severe and rule.severity != "advice":
+                severe[verdict] += 1
+    return {
+        "line": line,
+        "name": job.name,
+        "place": job.place,
+        "overall": overall_of(severe["does_not_meet"], severe["cannot_tell"]),
+        **by_verdict,
+    }
+
+
+def audit_line(text: str | bytes, line: int, *, full: bool = False) -> Audited:
+    """One line to one line; a bad one comes back with the reason. Never raises. Unit: none. Section: none."""
+    try:
+        if full:
+            job, _ = job_from_text(text)
+            return Audited(line, evaluate(job).model_dump_json())
+        return Audited(line, json.dumps(summary(text, line), ensure_ascii=False, separators=(",", ":")))
+    except Refusal as refusal:
+        said = "; ".join(f"{p.path}: {p.wrong}; would be right: {p.right}" for p in refusal.problems)
+        return Audited(line, "", said)
+
+
+def _audit_batch(batch: list[tuple[int, bytes]], full: bool) -> list[Audited]:
+    return [audit_line(text, line, full=full) for line, text in batch]
+
+
+def _lines(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
+    number = 0
+    while True:
+        line = file.readline(LONGEST_LINE + 1)
+        if not line:
+            return
+        number += 1
+        if len(line) > LONGEST_LINE and not line.endswith(b"\n"):
+            while rest := file.readline(LONGEST_LINE):
+                if rest.endswith(b"\n"):
+                    break
+            line = line[:100]
+        if line.strip():
+            yield number, line
+
+
+def job_from_row(row: dict[str, str]) -> dict[str, Any]:
+    """A job from a row of CSV: each column is a dotted path, an empty cell is unknown, lists are separated by `;`.
+
+    Raises nothing; what is wrong is found when the job is read. Unit: that of each field. Section: the contract.
+    """
+    job: dict[str, Any] = {"format": "platepath.job/1"}
+    for path, text in row.items():
+        if path is None or text is None or not text.strip():
+            continue
+        place = job
+        *parts, last = path.strip().split(".")
+        for name in parts:
+            inner = place.setdefault(name, {})
+            if not isinstance(inner, dict):
+                break
+            place = inner
+        place[last] = _cell(path.strip(), text.strip())
+    return job
+
+
+def _cell(path: str, text: str) -> Any:
+    from engine.questions import catalogue
+
+    kind = next((q["kind"] for q in catalogue() if q["path"] == path), None)
+    if kind in ("many", "number_list"):
+        items = [part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"]
+        return [_plain(item) for item in items]
+    if kind == "choice" and not text.replace(".", "", 1).isdigit():
+        return text
+    if kind in ("text", "text_long", "date") or path.endswith(("size", "trade_size")):
+        return text
+    return _plain(text)
+
+
+def _plain(text: str) -> Any:
+    if text.lower() in ("true", "yes"):
+        return True
+    if text.lower() in ("false", "no"):
+        return False
+    try:
+        number = float(text)
+    except ValueError:
+        return text
+    return int(number) if number.is_integer() and abs(number) < 1e15 else number
+
+
+def _rows(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
+    text = io.TextIOWrapper(file, encoding="utf-8-sig", errors="replace", newline="")
+    reader = csv.DictReader(text)
+    for row in reader:
+        cells = {k: v for k, v in row.items() if k is not None and not isinstance(v, list)}
+        yield reader.line_num, json.dumps(job_from_row(cells)).encode()
+
+
+def _batches(lines: Iterable[tuple[int, bytes]]) -> Iterator[list[tuple[int, bytes]]]:
+    lines = iter(lines)
+    while batch := list(islice(lines, LINES_A_BATCH)):
+        yield batch
+
+
+def _in_order(batches: Iterable[list[tuple[int, bytes]]], workers: int, full: bool) -> Iterator[list[Audited]]:
+    """The batches' outcomes in the order of the lines, with a bounded number of them under way."""
+    if workers == 1:
+        for batch in batches:
+            yield _audit_batch(batch, full)
+        return
+    with ProcessPoolExecutor(workers) as pool:
+        under_way: deque[Future[list[Audited]]] = deque()
+        for batch in batches:
+            under_way.append(pool.submit(_audit_batch, batch, full))
+            if len(under_way) >= workers * BATCHES_AHEAD:
+                yield under_way.popleft().result()
+        while under_way:
+            yield under_way.popleft().result()
+
+
+def _done_before(path: Path) -> int:
+    """The last line whose outcome stands whole in the output; a half-written last line is cut off."""
+    if not path.exists():
+        return 0
+    last, good = 0, 0
+    with path.open("rb+") as file:
+        for line in file:
+            if not line.endswith(b"\n"):
+                break
+            try:
+                last = int(json.loads(line)["line"])
+            except (ValueError, KeyError, TypeError):
+                break
+            good += len(line)
+        file.truncate(good)
+    return last
+
+
+class _Bar:
+    """A progress bar on stderr by bytes read, where stderr is a terminal; a last line of counts everywhere."""
+
+    def __init__(self, total: int) -> None:
+        self.total = total
+        self.shows = sys.stderr.isatty()
+
+    def step(self, done: int, jobs: int) -> None:
+        if self.shows:
+            share = min(1.0, done / self.total) if self.total else 0.0
+            filled = int(30 * share)
+            print(f"\r[{'#' * filled}{'.' * (30 - filled)}] {share:4.0%}  {jobs:,} jobs", end="", file=sys.stderr)
+
+    def end(self) -> None:
+        if self.shows:
+            print(file=sys.stderr)
+
+
+def _open_input(name: str, stack: ExitStack) -> tuple[IO[bytes], int]:
+    if name == "-":
+        return sys.stdin.buffer, 0
+    try:
+        file = stack.enter_context(Path(name).open("rb"))
+    except OSError as error:
+        raise refuse(name, (error.strerror or "cannot be read").lower(), "a file of jobs, one a line") from None
+    return file, os.fstat(file.fileno()).st_size
+
+
+class _Writer:
+    """Writes outcomes as JSON lines, or as CSV where the output is called so."""
+
+    def __init__(self, out: IO[str], as_csv: bool) -> None:
+        self.out = out
+        self.rows = csv.writer(out) if as_csv else None
+        if self.rows:
+            self.rows.writerow(SUMMARY)
+
+    def write(self, audited: Audited) -> None:
+        if self.rows is None:
+            self.out.write(audited.text + "\n")
+            return
+        data = json.loads(audited.text)
+        self.rows.writerow([" ".join(data[k]) if isinstance(data[k], list) else data[k] for k in SUMMARY])
+
+
+def audit(args: argparse.Namespace) -> int:
+    """Run `python -m engine audit`: 0 when the file was read to its end, whatever the lines held.
+
+    Raises Refusal for an input or output that cannot be opened. Unit: none. Section: none.
+    """
+    workers = max(1, args.workers or os.cpu_count() or 1)
+    with ExitStack() as stack:
+        file, total = _open_input(args.jobs, stack)
+        as_csv = bool(args.output) and args.output.endswith(".csv")
+        done = 0
+        if args.output:
+            if args.resume and (as_csv or args.full):
+                raise refuse("--resume", "goes with a summary in JSON lines only", "no --full and an output ending in .jsonl")
+            path = Path(args.output)
+            done = _done_before(path) if args.resume else 0
+            try:
+                out = stack.enter_context(path.open("a" if done else "w", encoding="utf-8", newline=""))
+            except OSError as error:
+                raise refuse(args.output, (error.strerror or "cannot be written").lower(), "a path to write") from None
+        else:
+            out = sys.stdout
+        if as_csv and args.full:
+            raise refuse("--full", "does not go with CSV", "an output ending in .jsonl")
+        writer = _Writer(out, as_csv)
+        numbered = _rows(file) if args.jobs.endswith(".csv") else _lines(file)
+        left = ((number, line) for number, line in numbered if number > done)
+        bar, jobs, refused = _Bar(total), 0, 0
+        for outcomes in _in_order(_batches(left), workers, args.full):
+            for audited in outcomes:
+                if audited.refused:
+                    refused += 1
+                    print(f"line {audited.line}: {audited.refused}", file=sys.stderr)
+                else:
+                    jobs += 1
+                    writer.write(audited)
+            bar.step(file.tell() if total and not file.closed and args.jobs != "-" else 0, jobs)
+        bar.end()
+        print(f"{jobs:,} jobs evaluated, {refused:,} lines refused{f', from line {done + 1}' if done else ''}", file=sys.stderr)
+    return 0
+
