@@ -69,9 +69,13 @@ def audit_line(text: str | bytes, line: int, *, full: bool = False) -> Audited:
         if full:
             job, _ = job_from_text(text)
             return Audited(line, evaluate(job).model_dump_json())
-        return Audited(line, json.dumps(summary(text, line), ensure_ascii=False, separators=(",", ":")))
+        return Audited(
+            line, json.dumps(summary(text, line), ensure_ascii=False, separators=(",", ":"))
+        )
     except Refusal as refusal:
-        said = "; ".join(f"{p.path}: {p.wrong}; would be right: {p.right}" for p in refusal.problems)
+        said = "; ".join(
+            f"{p.path}: {p.wrong}; would be right: {p.right}" for p in refusal.problems
+        )
         return Audited(line, "", said)
 
 
@@ -120,7 +124,9 @@ def _cell(path: str, text: str) -> Any:
 
     kind = next((q["kind"] for q in catalogue() if q["path"] == path), None)
     if kind in ("many", "number_list"):
-        items = [part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"]
+        items = [
+            part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"
+        ]
         return [_plain(item) for item in items]
     if kind == "choice" and not text.replace(".", "", 1).isdigit():
         return text
@@ -155,7 +161,9 @@ def _batches(lines: Iterable[tuple[int, bytes]]) -> Iterator[list[tuple[int, byt
         yield batch
 
 
-def _in_order(batches: Iterable[list[tuple[int, bytes]]], workers: int, full: bool) -> Iterator[list[Audited]]:
+def _in_order(
+    batches: Iterable[list[tuple[int, bytes]]], workers: int, full: bool
+) -> Iterator[list[Audited]]:
     """The batches' outcomes in the order of the lines, with a bounded number of them under way."""
     if workers == 1:
         for batch in batches:
@@ -200,7 +208,11 @@ class _Bar:
         if self.shows:
             share = min(1.0, done / self.total) if self.total else 0.0
             filled = int(30 * share)
-            print(f"\r[{'#' * filled}{'.' * (30 - filled)}] {share:4.0%}  {jobs:,} jobs", end="", file=sys.stderr)
+            print(
+                f"\r[{'#' * filled}{'.' * (30 - filled)}] {share:4.0%}  {jobs:,} jobs",
+                end="",
+                file=sys.stderr,
+            )
 
     def end(self) -> None:
         if self.shows:
@@ -213,7 +225,9 @@ def _open_input(name: str, stack: ExitStack) -> tuple[IO[bytes], int]:
     try:
         file = stack.enter_context(Path(name).open("rb"))
     except OSError as error:
-        raise refuse(name, (error.strerror or "cannot be read").lower(), "a file of jobs, one a line") from None
+        raise refuse(
+            name, (error.strerror or "cannot be read").lower(), "a file of jobs, one a line"
+        ) from None
     return file, os.fstat(file.fileno()).st_size
 
 
@@ -231,7 +245,9 @@ class _Writer:
             self.out.write(audited.text + "\n")
             return
         data = json.loads(audited.text)
-        self.rows.writerow([" ".join(data[k]) if isinstance(data[k], list) else data[k] for k in SUMMARY])
+        self.rows.writerow(
+            [" ".join(data[k]) if isinstance(data[k], list) else data[k] for k in SUMMARY]
+        )
 
 
 def audit(args: argparse.Namespace) -> int:
@@ -246,13 +262,21 @@ def audit(args: argparse.Namespace) -> int:
         done = 0
         if args.output:
             if args.resume and (as_csv or args.full):
-                raise refuse("--resume", "goes with a summary in JSON lines only", "no --full and an output ending in .jsonl")
+                raise refuse(
+                    "--resume",
+                    "goes with a summary in JSON lines only",
+                    "no --full and an output ending in .jsonl",
+                )
             path = Path(args.output)
             done = _done_before(path) if args.resume else 0
             try:
-                out = stack.enter_context(path.open("a" if done else "w", encoding="utf-8", newline=""))
+                out = stack.enter_context(
+                    path.open("a" if done else "w", encoding="utf-8", newline="")
+                )
             except OSError as error:
-                raise refuse(args.output, (error.strerror or "cannot be written").lower(), "a path to write") from None
+                raise refuse(
+                    args.output, (error.strerror or "cannot be written").lower(), "a path to write"
+                ) from None
         else:
             out = sys.stdout
         if as_csv and args.full:
@@ -271,6 +295,8 @@ def audit(args: argparse.Namespace) -> int:
                     writer.write(audited)
             bar.step(file.tell() if total and not file.closed and args.jobs != "-" else 0, jobs)
         bar.end()
-        print(f"{jobs:,} jobs evaluated, {refused:,} lines refused{f', from line {done + 1}' if done else ''}", file=sys.stderr)
+        print(
+            f"{jobs:,} jobs evaluated, {refused:,} lines refused{f', from line {done + 1}' if done else ''}",
+            file=sys.stderr,
+        )
     return 0
-

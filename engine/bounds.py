@@ -13,7 +13,20 @@ _METALS = ("copper", "aluminum")
 _YES_NO = (True, False)
 _TEMPERATURES = (60, 75, 90)
 # One of each pair of temperature column and size: the others repeat these.
-_INSULATIONS = ("THHN", "THWN-2", "THWN", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2")
+_INSULATIONS = (
+    "THHN",
+    "THWN-2",
+    "THWN",
+    "XHHW",
+    "XHHW-2",
+    "THW",
+    "THW-2",
+    "THHW",
+    "TW",
+    "RHH",
+    "RHW",
+    "RHW-2",
+)
 _COVERINGS = ("bare", *_INSULATIONS)
 _RACEWAYS = ("RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT")
 
@@ -26,7 +39,14 @@ _FIXED: dict[str, Sequence[Any]] = {
     "primary.equipment_grounding.material": _METALS,
     "primary.equipment_grounding.insulation": _COVERINGS,
     "primary.raceway.type": _RACEWAYS,
-    "secondary.rule": ("primary_device", "10_ft", "industrial_25_ft", "outside", "feeder_tap_25_ft", "25_ft"),
+    "secondary.rule": (
+        "primary_device",
+        "10_ft",
+        "industrial_25_ft",
+        "outside",
+        "feeder_tap_25_ft",
+        "25_ft",
+    ),
     "secondary.protection.device_kind": ("breaker", "fuse"),
     "secondary.protection.termination_celsius": _TEMPERATURES,
     "secondary.grounded_conductor.material": _METALS,
@@ -39,7 +59,16 @@ _FIXED: dict[str, Sequence[Any]] = {
     "bonding.supply_side_bonding_jumper.insulation": _COVERINGS,
     "bonding.water_pipe_bond.material": _METALS,
     "bonding.structural_steel_bond.material": _METALS,
-    "electrode.used": ("building_steel", "water_pipe", "concrete_encased", "rod", "pipe", "plate", "ring", "none"),
+    "electrode.used": (
+        "building_steel",
+        "water_pipe",
+        "concrete_encased",
+        "rod",
+        "pipe",
+        "plate",
+        "ring",
+        "none",
+    ),
     "electrode.sole_connection": _YES_NO,
     "electrode.conductor.material": _METALS,
     "electrode.common_conductor": _YES_NO,
@@ -65,7 +94,13 @@ _SYSTEMS: dict[str, dict[int, Sequence[Any]]] = {
     },
     "transformer.secondary_system": {
         1: ("single_phase_2_wire", "single_phase_3_wire"),
-        3: ("wye_4_wire", "wye_3_wire", "delta_3_wire_ungrounded", "delta_corner_grounded", "delta_high_leg"),
+        3: (
+            "wye_4_wire",
+            "wye_3_wire",
+            "delta_3_wire_ungrounded",
+            "delta_corner_grounded",
+            "delta_high_leg",
+        ),
     },
 }
 

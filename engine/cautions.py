@@ -15,8 +15,13 @@ def cautions(site: Site) -> list[str]:
     """The cautions for this job, most general first. Unit: none. Section: 90.4, 110.3(B), NFPA 70E."""
     said = [*ALWAYS]
     job = site.job
-    if job.bonding.system_bonding_jumper.location == "none" or job.bonding.neutral_bonded_downstream:
-        said.append("A bond is missing or doubled here: treat all metal as live until it is proved dead.")
+    if (
+        job.bonding.system_bonding_jumper.location == "none"
+        or job.bonding.neutral_bonded_downstream
+    ):
+        said.append(
+            "A bond is missing or doubled here: treat all metal as live until it is proved dead."
+        )
     said.append(
         "The first panel on the secondary, ahead of its main, is cleared only by the primary device: often the highest "
         "incident energy in the building."
@@ -27,7 +32,9 @@ def cautions(site: Site) -> list[str]:
             "open a neutral while energized."
         )
     if job.transformer.primary_volts > 1000:
-        said.append("Primary above 1000 V: only the overcurrent limits of the transformer are worked out here.")
+        said.append(
+            "Primary above 1000 V: only the overcurrent limits of the transformer are worked out here."
+        )
     if job.edition == 2026:
         said.append(
             "2026 edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "

@@ -35,7 +35,9 @@ def _read(name: str) -> bytes:
             return file.read(LARGEST_FILE + 1)
     except OSError as error:
         reason = error.strerror or "cannot be read"
-        raise refuse(name, reason.lower(), "the path of a job file, or - for standard input") from None
+        raise refuse(
+            name, reason.lower(), "the path of a job file, or - for standard input"
+        ) from None
 
 
 def _result(name: str) -> Result:
@@ -44,13 +46,21 @@ def _result(name: str) -> Result:
     except Refusal as refusal:
         for problem in refusal.problems:
             if problem.path == "file":
-                raise Refusal([p.model_copy(update={"path": name}) if p.path == "file" else p for p in refusal.problems]) from None
+                raise Refusal(
+                    [
+                        p.model_copy(update={"path": name}) if p.path == "file" else p
+                        for p in refusal.problems
+                    ]
+                ) from None
         raise
 
 
 def _say(problems: list[Problem], as_json: bool) -> None:
     if as_json:
-        print(json.dumps([p.model_dump() for p in problems], ensure_ascii=False, indent=2), file=sys.stderr)
+        print(
+            json.dumps([p.model_dump() for p in problems], ensure_ascii=False, indent=2),
+            file=sys.stderr,
+        )
         return
     for problem in problems:
         print(f"{problem.path}: {problem.wrong}; would be right: {problem.right}", file=sys.stderr)
@@ -72,17 +82,28 @@ def _evaluate(args: argparse.Namespace) -> int:
     if len(args.jobs) == 1 and results:
         print(results[0].model_dump_json(indent=2))
     elif results:
-        print(json.dumps([json.loads(r.model_dump_json()) for r in results], ensure_ascii=False, indent=2))
+        print(
+            json.dumps(
+                [json.loads(r.model_dump_json()) for r in results], ensure_ascii=False, indent=2
+            )
+        )
     return BAD_INPUT if problems else 0
 
 
 def _line(check: Check) -> str:
     head = f"{SHAPES[check.verdict]} {WORDS[check.verdict]}: {check.title}  ({check.section})"
-    rest = [("required", check.required), ("found", check.found), ("why", check.reason), ("remedy", check.remedy)]
+    rest = [
+        ("required", check.required),
+        ("found", check.found),
+        ("why", check.reason),
+        ("remedy", check.remedy),
+    ]
     lines = [head]
     for name, text in rest:
         if text:
-            lines += textwrap.wrap(f"{name}: {text}", 96, initial_indent="      ", subsequent_indent="        ")
+            lines += textwrap.wrap(
+                f"{name}: {text}", 96, initial_indent="      ", subsequent_indent="        "
+            )
     return "\n".join(lines)
 
 
@@ -100,10 +121,17 @@ def checklist_text(result: Result) -> str:
         note = "  (on an assumption)" if value.assumed else ""
         lines.append(f"  {value.title}: {value.shown}  ({value.section}){note}")
     for group in result.groups:
-        mine = [c for c in result.checks if c.group == group.id and c.asked and c.verdict != "does_not_apply"]
+        mine = [
+            c
+            for c in result.checks
+            if c.group == group.id and c.asked and c.verdict != "does_not_apply"
+        ]
         if mine:
             lines += ["", group.title.upper(), *(_line(check) for check in mine)]
-    for title, texts in (("WRITTEN QUESTIONS", result.written_questions), ("CAUTIONS", result.cautions)):
+    for title, texts in (
+        ("WRITTEN QUESTIONS", result.written_questions),
+        ("CAUTIONS", result.cautions),
+    ):
         if texts:
             lines += ["", title]
             for text in texts:
@@ -123,7 +151,11 @@ def _report(args: argparse.Namespace) -> int:
     try:
         Path(args.output or made.file_name).write_text(made.html, encoding="utf-8")
     except OSError as error:
-        raise refuse(args.output, (error.strerror or "cannot be written").lower(), "a path that can be written") from None
+        raise refuse(
+            args.output,
+            (error.strerror or "cannot be written").lower(),
+            "a path that can be written",
+        ) from None
     return 0
 
 
@@ -134,17 +166,25 @@ def _audit(args: argparse.Namespace) -> int:
 
 
 def _schema(args: argparse.Namespace) -> int:
-    made = {"schema": job_and_result_schema, "contract": contract_schema, "questions": questions}[args.command]()
+    made = {"schema": job_and_result_schema, "contract": contract_schema, "questions": questions}[
+        args.command
+    ]()
     print(json.dumps(made, ensure_ascii=False, indent=2))
     return 0
 
 
 def parser() -> argparse.ArgumentParser:
     """The command line's shape. Unit: none. Section: none."""
-    top = argparse.ArgumentParser(prog="python -m engine", description=__doc__.split("\n")[0] if __doc__ else None)
+    top = argparse.ArgumentParser(
+        prog="python -m engine", description=__doc__.split("\n")[0] if __doc__ else None
+    )
     calls = top.add_subparsers(dest="command", required=True, metavar="CALL")
-    call = calls.add_parser("evaluate", help="print the result of a job as JSON; several jobs give a list")
-    call.add_argument("jobs", nargs="+", metavar="JOB.json", help="job file, or - for standard input")
+    call = calls.add_parser(
+        "evaluate", help="print the result of a job as JSON; several jobs give a list"
+    )
+    call.add_argument(
+        "jobs", nargs="+", metavar="JOB.json", help="job file, or - for standard input"
+    )
     call.add_argument("--json-errors", action="store_true", help="print problems as JSON")
     call.set_defaults(do=_evaluate)
     call = calls.add_parser("checklist", help="print the result of a job for people")
@@ -156,11 +196,21 @@ def parser() -> argparse.ArgumentParser:
     call.add_argument("--paper", choices=("Letter", "A4"), default="Letter")
     call.set_defaults(do=_report)
     call = calls.add_parser("audit", help="evaluate a fleet of jobs, one a line, or CSV")
-    call.add_argument("jobs", metavar="JOBS.jsonl", help="jobs, one a line; .csv for CSV; - for standard input")
-    call.add_argument("-o", "--output", metavar="OUT.jsonl", help="where to write; standard output when left out")
-    call.add_argument("--workers", type=int, default=None, help="processes to use; all cores when left out")
-    call.add_argument("--resume", action="store_true", help="go on after the last whole line of the output")
-    call.add_argument("--full", action="store_true", help="write whole results instead of the summary")
+    call.add_argument(
+        "jobs", metavar="JOBS.jsonl", help="jobs, one a line; .csv for CSV; - for standard input"
+    )
+    call.add_argument(
+        "-o", "--output", metavar="OUT.jsonl", help="where to write; standard output when left out"
+    )
+    call.add_argument(
+        "--workers", type=int, default=None, help="processes to use; all cores when left out"
+    )
+    call.add_argument(
+        "--resume", action="store_true", help="go on after the last whole line of the output"
+    )
+    call.add_argument(
+        "--full", action="store_true", help="write whole results instead of the summary"
+    )
     call.set_defaults(do=_audit)
     for name, words in (
         ("schema", "print the JSON Schema of job and result"),

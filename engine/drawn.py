@@ -40,7 +40,9 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         Drawn(
             id="grounded_conductor",
             label="Grounded conductor",
-            size="none found" if grounded.present is False else _sized(grounded.size, grounded.material),
+            size="none found"
+            if grounded.present is False
+            else _sized(grounded.size, grounded.material),
             state=state["grounded_conductor"],
             where="between",
         ),
@@ -77,7 +79,9 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
                 "none": "none found",
             }.get(
                 job.primary.equipment_grounding.kind or "wire",
-                _sized(job.primary.equipment_grounding.size, job.primary.equipment_grounding.material),
+                _sized(
+                    job.primary.equipment_grounding.size, job.primary.equipment_grounding.material
+                ),
             ),
             state=state["primary_equipment_grounding"],
             where="primary",

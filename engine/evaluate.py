@@ -76,12 +76,23 @@ class ValueOf(NamedTuple):
 
 
 VALUES: tuple[ValueOf, ...] = (
-    ValueOf("full_load_current_primary", "Full-load current, primary", "nameplate", currents.full_load_current_primary),
     ValueOf(
-        "full_load_current_secondary", "Full-load current, secondary", "nameplate", currents.full_load_current_secondary
+        "full_load_current_primary",
+        "Full-load current, primary",
+        "nameplate",
+        currents.full_load_current_primary,
     ),
     ValueOf(
-        "primary_device_maximum", "Largest primary device, alone", "primary_disconnect", currents.primary_device_maximum
+        "full_load_current_secondary",
+        "Full-load current, secondary",
+        "nameplate",
+        currents.full_load_current_secondary,
+    ),
+    ValueOf(
+        "primary_device_maximum",
+        "Largest primary device, alone",
+        "primary_disconnect",
+        currents.primary_device_maximum,
     ),
     ValueOf(
         "primary_device_maximum_with_secondary_protection",
@@ -96,7 +107,10 @@ VALUES: tuple[ValueOf, ...] = (
         currents.secondary_device_maximum,
     ),
     ValueOf(
-        "primary_conductor_minimum", "Smallest primary conductor", "primary_run", conductors.primary_conductor_minimum
+        "primary_conductor_minimum",
+        "Smallest primary conductor",
+        "primary_run",
+        conductors.primary_conductor_minimum,
     ),
     ValueOf(
         "primary_conductor_ampacity",
@@ -110,9 +124,24 @@ VALUES: tuple[ValueOf, ...] = (
         "primary_run",
         grounding.primary_equipment_grounding_minimum,
     ),
-    ValueOf("primary_raceway_minimum", "Smallest primary raceway", "primary_run", raceways.primary_raceway_minimum),
-    ValueOf("primary_raceway_fill", "Fill of the primary raceway", "primary_run", raceways.primary_raceway_fill),
-    ValueOf("primary_voltage_drop", "Voltage drop, primary (advice)", "primary_run", faults.primary_voltage_drop),
+    ValueOf(
+        "primary_raceway_minimum",
+        "Smallest primary raceway",
+        "primary_run",
+        raceways.primary_raceway_minimum,
+    ),
+    ValueOf(
+        "primary_raceway_fill",
+        "Fill of the primary raceway",
+        "primary_run",
+        raceways.primary_raceway_fill,
+    ),
+    ValueOf(
+        "primary_voltage_drop",
+        "Voltage drop, primary (advice)",
+        "primary_run",
+        faults.primary_voltage_drop,
+    ),
     ValueOf(
         "secondary_conductor_minimum",
         "Smallest secondary conductor",
@@ -138,10 +167,23 @@ VALUES: tuple[ValueOf, ...] = (
         grounding.supply_side_bonding_jumper_minimum,
     ),
     ValueOf(
-        "secondary_raceway_minimum", "Smallest secondary raceway", "secondary_run", raceways.secondary_raceway_minimum
+        "secondary_raceway_minimum",
+        "Smallest secondary raceway",
+        "secondary_run",
+        raceways.secondary_raceway_minimum,
     ),
-    ValueOf("secondary_raceway_fill", "Fill of the secondary raceway", "secondary_run", raceways.secondary_raceway_fill),
-    ValueOf("secondary_voltage_drop", "Voltage drop, secondary (advice)", "secondary_run", faults.secondary_voltage_drop),
+    ValueOf(
+        "secondary_raceway_fill",
+        "Fill of the secondary raceway",
+        "secondary_run",
+        raceways.secondary_raceway_fill,
+    ),
+    ValueOf(
+        "secondary_voltage_drop",
+        "Voltage drop, secondary (advice)",
+        "secondary_run",
+        faults.secondary_voltage_drop,
+    ),
     ValueOf(
         "secondary_fault_current",
         "Fault current at the secondary terminals, at most",
@@ -266,7 +308,9 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     for option in options:
         outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
         if outcome.finding.verdict == "cannot_tell":
-            return _cannot_tell(site, tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding)
+            return _cannot_tell(
+                site, tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding
+            )
         outcomes.append((option, outcome))
         if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
             return _cannot_tell(site, (path,))
@@ -292,7 +336,9 @@ def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
     return f"It hangs on: {label(path).lower()} ({'; '.join(parts)})."
 
 
-def _cannot_tell(site: Site, paths: tuple[str, ...], finding: Finding | None = None, depends: str = "") -> Judged:
+def _cannot_tell(
+    site: Site, paths: tuple[str, ...], finding: Finding | None = None, depends: str = ""
+) -> Judged:
     names = [label(path) for path in paths]
     if not paths and finding is not None:
         return Judged(finding)
@@ -412,7 +458,7 @@ def overall_of(
 
 
 def _overall(checks: list[Check]) -> Overall:
-    counts = {verdict: 0 for verdict in _SAID}
+    counts = dict.fromkeys(_SAID, 0)
     looked_at = [check for check in checks if check.asked]
     for check in looked_at:
         counts[check.verdict] += 1
@@ -444,7 +490,9 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     code = code_for(job.edition)
     site = Site(job, code)
     supposing = SupposingSite(job, code)
-    values = {item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None}
+    values = {
+        item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None
+    }
     checks = []
     for rule in RULES:
         judged = judge(rule, site)

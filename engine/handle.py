@@ -68,14 +68,22 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
     question = next((q for q in catalogue() if q["path"] == request.path), None)
     if question is None:
         return RefusedReply(
-            problems=[Problem(path=request.path, wrong="no such question", right="a path of the questions")]
+            problems=[
+                Problem(
+                    path=request.path, wrong="no such question", right="a path of the questions"
+                )
+            ]
         )
     value = request.value
     if question["kind"] == "number" and isinstance(value, str):
         value = _as_number(value)
     if question["kind"] == "number_list":
         items = value.replace(";", " ").split() if isinstance(value, str) else value
-        value = [_as_number(v) if isinstance(v, str) else v for v in items] if isinstance(items, list) else items
+        value = (
+            [_as_number(v) if isinstance(v, str) else v for v in items]
+            if isinstance(items, list)
+            else items
+        )
     try:
         job, _ = job_from_data(_least_job(request.path, value))
     except Refusal as refusal:
@@ -87,7 +95,11 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
     kept: Any = job
     for name in request.path.split("."):
         kept = getattr(kept, name)
-    return OkReply(path=request.path, value=kept, shown=shown_answer(question, kept) if kept is not None else "")
+    return OkReply(
+        path=request.path,
+        value=kept,
+        shown=shown_answer(question, kept) if kept is not None else "",
+    )
 
 
 def _report(request: ReportRequest, job: Job) -> DocumentReply:
@@ -103,7 +115,9 @@ def _report(request: ReportRequest, job: Job) -> DocumentReply:
 
 def _answer(request: Request) -> Any:
     if isinstance(request, HelloRequest):
-        return HelloReply(engine_version=__version__, contract=CURRENT, editions=[*EDITIONS], build=BUILD)
+        return HelloReply(
+            engine_version=__version__, contract=CURRENT, editions=[*EDITIONS], build=BUILD
+        )
     if isinstance(request, CheckAnswerRequest):
         return _check_answer(request)
     if isinstance(request, EvaluateRequest):

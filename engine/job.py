@@ -24,9 +24,13 @@ Size = Literal[
     "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "300", "350", "400",
     "500", "600", "700", "750", "800", "900", "1000", "1250", "1500", "1750", "2000",
 ]  # fmt: skip
-TradeSize = Literal["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"]
+TradeSize = Literal[
+    "3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"
+]
 RacewayType = Literal["RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT"]
-PrimarySystem = Literal["delta_3_wire", "wye_3_wire", "wye_4_wire", "single_phase_2_wire", "single_phase_3_wire"]
+PrimarySystem = Literal[
+    "delta_3_wire", "wye_3_wire", "wye_4_wire", "single_phase_2_wire", "single_phase_3_wire"
+]
 SecondarySystem = Literal[
     "wye_4_wire",
     "wye_3_wire",
@@ -36,10 +40,14 @@ SecondarySystem = Literal[
     "single_phase_2_wire",
     "single_phase_3_wire",
 ]
-SecondaryRule = Literal["primary_device", "10_ft", "industrial_25_ft", "outside", "feeder_tap_25_ft", "25_ft"]
+SecondaryRule = Literal[
+    "primary_device", "10_ft", "industrial_25_ft", "outside", "feeder_tap_25_ft", "25_ft"
+]
 ProtectionKind = Literal["main_device", "main_lugs_only", "grouped_devices"]
 JumperLocation = Literal["source", "first_disconnect", "both", "none"]
-Electrode = Literal["building_steel", "water_pipe", "concrete_encased", "rod", "pipe", "plate", "ring"]
+Electrode = Literal[
+    "building_steel", "water_pipe", "concrete_encased", "rod", "pipe", "plate", "ring"
+]
 DeviceKind = Literal["breaker", "fuse"]
 Celsius = Literal[60, 75, 90]
 Provenance = Literal["read", "measured", "told", "assumed"]
@@ -323,7 +331,19 @@ class GroundingElectrode(Record):
 
     available: list[Electrode] | None = None
     """Which electrodes exist at this building. None ticked means: looked, and found none."""
-    used: Literal["building_steel", "water_pipe", "concrete_encased", "rod", "pipe", "plate", "ring", "none"] | None = None
+    used: (
+        Literal[
+            "building_steel",
+            "water_pipe",
+            "concrete_encased",
+            "rod",
+            "pipe",
+            "plate",
+            "ring",
+            "none",
+        ]
+        | None
+    ) = None
     """Which electrode the conductor of this transformer goes to."""
     sole_connection: bool | None = None
     """Whether the conductor ends there and does not go on to another kind of electrode."""

@@ -23,10 +23,14 @@ class Photo(Record):
 
     check: str
     name: str
-    data_url: Annotated[str, Field(max_length=8_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")]
+    data_url: Annotated[
+        str, Field(max_length=8_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")
+    ]
 
 
-Signature = Annotated[str, Field(max_length=2_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")]
+Signature = Annotated[
+    str, Field(max_length=2_000_000, pattern=r"^data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+$")
+]
 
 
 class HelloRequest(Record):
@@ -166,7 +170,8 @@ class Questions(Record):
 
 
 Request = Annotated[
-    HelloRequest | EvaluateRequest | CheckAnswerRequest | ReportRequest | OpenRequest, Field(discriminator="op")
+    HelloRequest | EvaluateRequest | CheckAnswerRequest | ReportRequest | OpenRequest,
+    Field(discriminator="op"),
 ]
 Reply = Annotated[
     HelloReply | ResultReply | RefusedReply | OkReply | DocumentReply | JobReply | FailedReply,
@@ -197,14 +202,18 @@ def contract_schema() -> dict[str, Any]:
         title="Platepath contract",
     )
     definitions = _without_titles(schema)["$defs"]
-    definitions["Request"] = {"oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in requests]}
+    definitions["Request"] = {
+        "oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in requests]
+    }
     definitions["Reply"] = {"oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in replies]}
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$defs": definitions}
 
 
 def job_and_result_schema() -> dict[str, Any]:
     """JSON Schema of job and result, as the command line prints it. Unit: none. Section: none."""
-    _, schema = models_json_schema([(Job, "validation"), (Result, "serialization")], title="Platepath job and result")
+    _, schema = models_json_schema(
+        [(Job, "validation"), (Result, "serialization")], title="Platepath job and result"
+    )
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$defs": _without_titles(schema)["$defs"],

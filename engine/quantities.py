@@ -4,10 +4,25 @@ The same few thousand numbers come again and again in a fleet of jobs, so their 
 """
 
 from functools import lru_cache
-
 from typing import Literal
 
-Unit = Literal["A", "%", "AWG or kcmil", "kcmil", "trade size", "V", "kA", "ft", "in2", "ohm", "kVA", "megohm", "°C", "×", ""]
+Unit = Literal[
+    "A",
+    "%",
+    "AWG or kcmil",
+    "kcmil",
+    "trade size",
+    "V",
+    "kA",
+    "ft",
+    "in2",
+    "ohm",
+    "kVA",
+    "megohm",
+    "°C",
+    "×",
+    "",
+]
 
 # Comparisons forgive the last bits of binary arithmetic, never a real difference.
 TOLERANCE = 1e-9
@@ -25,7 +40,11 @@ def number(value: float, digits: int = 4) -> str:
         return str(value)
     magnitude = abs(value)
     if magnitude >= 10 ** (digits - 1):
-        text = f"{value:,.0f}" if magnitude >= 1000 or abs(value - round(value)) < 5e-4 else f"{value:,.1f}"
+        text = (
+            f"{value:,.0f}"
+            if magnitude >= 1000 or abs(value - round(value)) < 5e-4
+            else f"{value:,.1f}"
+        )
     elif magnitude >= 100:
         text = f"{value:.1f}"
     elif magnitude >= 10:

@@ -48,16 +48,36 @@ PURPOSES: tuple[dict[str, Any], ...] = (
 
 GROUPS: tuple[dict[str, str], ...] = (
     {"id": "nameplate", "title": "Nameplate", "text": "Read it; do not open covers."},
-    {"id": "primary_disconnect", "title": "Primary disconnect", "text": "The device ahead of the transformer."},
+    {
+        "id": "primary_disconnect",
+        "title": "Primary disconnect",
+        "text": "The device ahead of the transformer.",
+    },
     {"id": "primary_run", "title": "Primary run", "text": "From that device to the transformer."},
-    {"id": "enclosure", "title": "Transformer enclosure", "text": "Around the transformer, and what is open already."},
-    {"id": "secondary_run", "title": "Secondary run", "text": "From the transformer to the first disconnect."},
+    {
+        "id": "enclosure",
+        "title": "Transformer enclosure",
+        "text": "Around the transformer, and what is open already.",
+    },
+    {
+        "id": "secondary_run",
+        "title": "Secondary run",
+        "text": "From the transformer to the first disconnect.",
+    },
     {"id": "first_disconnect", "title": "First disconnect", "text": "Main device and panelboard."},
     {"id": "bonding", "title": "Bonding point", "text": "Where neutral and metal meet."},
-    {"id": "electrode", "title": "Electrode, pipe and steel", "text": "Follow each conductor to its end."},
+    {
+        "id": "electrode",
+        "title": "Electrode, pipe and steel",
+        "text": "Follow each conductor to its end.",
+    },
     {"id": "downstream", "title": "Downstream", "text": "Past the first disconnect."},
     {"id": "replacement", "title": "Replacement", "text": "The transformer that came out."},
-    {"id": "readings", "title": "Readings", "text": "Only a qualified person, with the right tester."},
+    {
+        "id": "readings",
+        "title": "Readings",
+        "text": "Only a qualified person, with the right tester.",
+    },
     {"id": "job", "title": "This job", "text": "For the report."},
 )
 
@@ -254,121 +274,358 @@ def holds(condition: Condition | None, job: dict[str, Any]) -> bool:
 
 def _same(value: Any, wanted: Any) -> bool:
     # Python holds True equal to 1; the screen's language does not.
-    return value is not None and isinstance(value, bool) is isinstance(wanted, bool) and bool(value == wanted)
+    return (
+        value is not None
+        and isinstance(value, bool) is isinstance(wanted, bool)
+        and bool(value == wanted)
+    )
 
 
 _SETS = {"all": []}
 
 
 def _parallel(side: str) -> Condition:
-    return {"all": [{"path": f"{side}.conductors.sets", "known": True}, {"not": is_(f"{side}.conductors.sets", 1)}]}
+    return {
+        "all": [
+            {"path": f"{side}.conductors.sets", "known": True},
+            {"not": is_(f"{side}.conductors.sets", 1)},
+        ]
+    }
 
 
 def _nameplate(c: _Catalogue) -> None:
     t, g = "transformer", "nameplate"
     c.ask(f"{t}.phases", g, "Phases", "How many phases?", purposes=_ALL, required=True)
     c.ask(
-        f"{t}.kva", g, "Rated power", "What kVA is on the nameplate?", unit="kVA", purposes=_ALL, required=True, picker=True,
+        f"{t}.kva",
+        g,
+        "Rated power",
+        "What kVA is on the nameplate?",
+        unit="kVA",
+        purposes=_ALL,
+        required=True,
+        picker=True,
         first=(5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000),
     )
     c.ask(
-        f"{t}.primary_volts", g, "Primary voltage", "What is the primary voltage?", unit="V", purposes=_ALL, required=True,
+        f"{t}.primary_volts",
+        g,
+        "Primary voltage",
+        "What is the primary voltage?",
+        unit="V",
+        purposes=_ALL,
+        required=True,
         first=(480, 240, 208, 600, 277, 120),
     )
     c.ask(
-        f"{t}.secondary_volts", g, "Secondary voltage", "What is the secondary voltage, line to line?", unit="V",
-        purposes=_ALL, required=True, first=(208, 240, 480, 120, 600),
+        f"{t}.secondary_volts",
+        g,
+        "Secondary voltage",
+        "What is the secondary voltage, line to line?",
+        unit="V",
+        purposes=_ALL,
+        required=True,
+        first=(208, 240, 480, 120, 600),
     )
     c.ask(
-        "primary.device.rating", "primary_disconnect", "Primary device rating", "What is the rating of the primary breaker or fuses?",
-        unit="A", picker=True, first=tuple(r for r in code_for(2023).standard_ratings("breaker") if r >= 15 and r <= 1200),
+        "primary.device.rating",
+        "primary_disconnect",
+        "Primary device rating",
+        "What is the rating of the primary breaker or fuses?",
+        unit="A",
+        picker=True,
+        first=tuple(r for r in code_for(2023).standard_ratings("breaker") if r >= 15 and r <= 1200),
     )
     single = one_of(f"{t}.phases", 1)
     three = one_of(f"{t}.phases", 3)
     by_phase = {
-        "delta_3_wire": three, "wye_3_wire": three, "wye_4_wire": three, "delta_3_wire_ungrounded": three,
-        "delta_corner_grounded": three, "delta_high_leg": three, "single_phase_2_wire": single, "single_phase_3_wire": single,
+        "delta_3_wire": three,
+        "wye_3_wire": three,
+        "wye_4_wire": three,
+        "delta_3_wire_ungrounded": three,
+        "delta_corner_grounded": three,
+        "delta_high_leg": three,
+        "single_phase_2_wire": single,
+        "single_phase_3_wire": single,
     }
     c.ask(
-        f"{t}.secondary_system", g, "Secondary connection", "How is the secondary connected?", purposes=_ALL, choice_when=by_phase
+        f"{t}.secondary_system",
+        g,
+        "Secondary connection",
+        "How is the secondary connected?",
+        purposes=_ALL,
+        choice_when=by_phase,
     )
-    c.ask(f"{t}.primary_system", g, "Primary connection", "How is the primary connected?", choice_when=by_phase)
-    c.ask(f"{t}.impedance_percent", g, "Impedance", "What impedance is on the nameplate?", unit="%Z")
+    c.ask(
+        f"{t}.primary_system",
+        g,
+        "Primary connection",
+        "How is the primary connected?",
+        choice_when=by_phase,
+    )
+    c.ask(
+        f"{t}.impedance_percent", g, "Impedance", "What impedance is on the nameplate?", unit="%Z"
+    )
     c.ask(f"{t}.construction", g, "Construction", "What kind of transformer is it?")
     c.ask(f"{t}.location", g, "Place", "Does it stand indoors or outdoors?", purposes=_ALL)
-    c.ask(f"{t}.insulation_class_celsius", g, "Insulation class", "Which insulation class?", unit="°C")
-    c.ask(f"{t}.temperature_rise_celsius", g, "Temperature rise", "Which temperature rise?", unit="°C")
-    c.ask(f"{t}.k_factor", g, "K-factor", "Which K-factor?", first=(1, 4, 9, 13, 20), other=True, kind="number")
     c.ask(
-        f"{t}.coordinated_thermal_protection", g, "Coordinated thermal protection",
+        f"{t}.insulation_class_celsius", g, "Insulation class", "Which insulation class?", unit="°C"
+    )
+    c.ask(
+        f"{t}.temperature_rise_celsius", g, "Temperature rise", "Which temperature rise?", unit="°C"
+    )
+    c.ask(
+        f"{t}.k_factor",
+        g,
+        "K-factor",
+        "Which K-factor?",
+        first=(1, 4, 9, 13, 20),
+        other=True,
+        kind="number",
+    )
+    c.ask(
+        f"{t}.coordinated_thermal_protection",
+        g,
+        "Coordinated thermal protection",
         "Did the manufacturer build in a coordinated thermal overload protection?",
     )
-    c.ask(f"{t}.nameplate_primary_amperes", g, "Printed primary current", "Primary current printed on the nameplate?", unit="A")
     c.ask(
-        f"{t}.nameplate_secondary_amperes", g, "Printed secondary current", "Secondary current printed on the nameplate?", unit="A"
+        f"{t}.nameplate_primary_amperes",
+        g,
+        "Printed primary current",
+        "Primary current printed on the nameplate?",
+        unit="A",
     )
-    c.ask(f"{t}.supervised", g, "Supervised location", "Do only qualified persons monitor and service it?")
+    c.ask(
+        f"{t}.nameplate_secondary_amperes",
+        g,
+        "Printed secondary current",
+        "Secondary current printed on the nameplate?",
+        unit="A",
+    )
+    c.ask(
+        f"{t}.supervised",
+        g,
+        "Supervised location",
+        "Do only qualified persons monitor and service it?",
+    )
 
 
 def _device(c: _Catalogue) -> None:
     d, g = "primary.device", "primary_disconnect"
     c.ask(f"{d}.kind", g, "Primary device", "Breaker or fuses?")
-    c.ask(f"{d}.adjustable", g, "Adjustable trip", "Can its trip be set?", when=is_(f"{d}.kind", "breaker"))
-    c.ask(f"{d}.termination_celsius", g, "Primary device terminals", "Which temperature is marked for its wire terminals?", unit="°C")
-    c.ask(f"{d}.continuous_percent", g, "Continuous rating of the device", "May it carry its whole rating continuously?", unit="%")
     c.ask(
-        f"{d}.instantaneous_multiple", g, "Instantaneous trip", "At how many times its rating does it trip without delay?",
-        unit="×", first=(5, 8, 10), other=True, when=is_(f"{d}.kind", "breaker"),
+        f"{d}.adjustable",
+        g,
+        "Adjustable trip",
+        "Can its trip be set?",
+        when=is_(f"{d}.kind", "breaker"),
     )
-    c.ask(f"{d}.interrupting_kiloamperes", g, "Interrupting rating, primary", "What is its interrupting rating?", unit="kA",
-          first=(10, 14, 18, 22, 25, 35, 42, 65, 100), other=True)
-    c.ask("primary.source_fault_kiloamperes", g, "Fault current at the primary device", "What fault current is available there?", unit="kA")
-    c.ask("primary.load.continuous_amperes", g, "Continuous load, primary", "How much of the load is continuous?", unit="A")
-    c.ask("primary.load.noncontinuous_amperes", g, "Other load, primary", "How much other load?", unit="A")
-    c.ask("observations.disconnect_in_sight", g, "Disconnect in sight", "Is a disconnect in sight of the transformer?")
     c.ask(
-        "observations.disconnect_lockable_and_marked", g, "Remote disconnect lockable and marked",
-        "Can it be locked open, and is its place marked on the transformer?", when=is_("observations.disconnect_in_sight", False),
+        f"{d}.termination_celsius",
+        g,
+        "Primary device terminals",
+        "Which temperature is marked for its wire terminals?",
+        unit="°C",
+    )
+    c.ask(
+        f"{d}.continuous_percent",
+        g,
+        "Continuous rating of the device",
+        "May it carry its whole rating continuously?",
+        unit="%",
+    )
+    c.ask(
+        f"{d}.instantaneous_multiple",
+        g,
+        "Instantaneous trip",
+        "At how many times its rating does it trip without delay?",
+        unit="×",
+        first=(5, 8, 10),
+        other=True,
+        when=is_(f"{d}.kind", "breaker"),
+    )
+    c.ask(
+        f"{d}.interrupting_kiloamperes",
+        g,
+        "Interrupting rating, primary",
+        "What is its interrupting rating?",
+        unit="kA",
+        first=(10, 14, 18, 22, 25, 35, 42, 65, 100),
+        other=True,
+    )
+    c.ask(
+        "primary.source_fault_kiloamperes",
+        g,
+        "Fault current at the primary device",
+        "What fault current is available there?",
+        unit="kA",
+    )
+    c.ask(
+        "primary.load.continuous_amperes",
+        g,
+        "Continuous load, primary",
+        "How much of the load is continuous?",
+        unit="A",
+    )
+    c.ask(
+        "primary.load.noncontinuous_amperes",
+        g,
+        "Other load, primary",
+        "How much other load?",
+        unit="A",
+    )
+    c.ask(
+        "observations.disconnect_in_sight",
+        g,
+        "Disconnect in sight",
+        "Is a disconnect in sight of the transformer?",
+    )
+    c.ask(
+        "observations.disconnect_lockable_and_marked",
+        g,
+        "Remote disconnect lockable and marked",
+        "Can it be locked open, and is its place marked on the transformer?",
+        when=is_("observations.disconnect_in_sight", False),
     )
 
 
 def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> None:
     s = f"{side}.conductors"
     name = side.capitalize()
-    c.ask(f"{s}.size", group, f"{name} conductor size", f"What size are the {side} conductors?", picker=True, purposes=purposes)
-    c.ask(f"{s}.material", group, f"{name} conductor metal", "Copper or aluminum?", purposes=purposes)
-    c.ask(f"{s}.sets", group, f"{name} conductors in parallel", "How many in parallel for each phase?", first=(1, 2, 3, 4),
-          other=True, purposes=purposes)
-    c.ask(f"{s}.raceways", group, f"{name} raceways", "Over how many raceways do they share out?", first=(1, 2, 3, 4), other=True,
-          when=_parallel(side), purposes=purposes)
+    c.ask(
+        f"{s}.size",
+        group,
+        f"{name} conductor size",
+        f"What size are the {side} conductors?",
+        picker=True,
+        purposes=purposes,
+    )
+    c.ask(
+        f"{s}.material", group, f"{name} conductor metal", "Copper or aluminum?", purposes=purposes
+    )
+    c.ask(
+        f"{s}.sets",
+        group,
+        f"{name} conductors in parallel",
+        "How many in parallel for each phase?",
+        first=(1, 2, 3, 4),
+        other=True,
+        purposes=purposes,
+    )
+    c.ask(
+        f"{s}.raceways",
+        group,
+        f"{name} raceways",
+        "Over how many raceways do they share out?",
+        first=(1, 2, 3, 4),
+        other=True,
+        when=_parallel(side),
+        purposes=purposes,
+    )
     c.ask(f"{s}.insulation", group, f"{name} insulation", "Which insulation letters?", picker=True)
     wet = one_of(f"{s}.insulation", "THHN", "XHHW", "THHW", "RHH")
     c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?", when=wet)
-    c.ask(f"{s}.length_feet", group, f"{name} conductor length", "How long are they, terminal to terminal?", unit="ft", metric=_FEET)
-    c.ask(f"{s}.current_carrying", group, f"{name} current-carrying conductors", "How many current-carrying conductors share one raceway?",
-          first=(3, 4, 6, 9), other=True)
-    c.ask(f"{s}.ambient_celsius", group, f"{name} ambient temperature", "How hot does it get along the run?", unit="°C",
-          first=(30, 35, 40, 45, 50), other=True, metric=_FAHRENHEIT)
-    c.ask(f"{s}.termination_celsius", group, f"{name} terminals at the transformer", "Which temperature is marked on the transformer's lugs?", unit="°C")
+    c.ask(
+        f"{s}.length_feet",
+        group,
+        f"{name} conductor length",
+        "How long are they, terminal to terminal?",
+        unit="ft",
+        metric=_FEET,
+    )
+    c.ask(
+        f"{s}.current_carrying",
+        group,
+        f"{name} current-carrying conductors",
+        "How many current-carrying conductors share one raceway?",
+        first=(3, 4, 6, 9),
+        other=True,
+    )
+    c.ask(
+        f"{s}.ambient_celsius",
+        group,
+        f"{name} ambient temperature",
+        "How hot does it get along the run?",
+        unit="°C",
+        first=(30, 35, 40, 45, 50),
+        other=True,
+        metric=_FAHRENHEIT,
+    )
+    c.ask(
+        f"{s}.termination_celsius",
+        group,
+        f"{name} terminals at the transformer",
+        "Which temperature is marked on the transformer's lugs?",
+        unit="°C",
+    )
     r = f"{side}.raceway"
     c.ask(f"{r}.type", group, f"{name} raceway type", "Which raceway?", picker=True)
-    c.ask(f"{r}.trade_size", group, f"{name} raceway size", "Which trade size?", unit="in.", picker=True)
+    c.ask(
+        f"{r}.trade_size",
+        group,
+        f"{name} raceway size",
+        "Which trade size?",
+        unit="in.",
+        picker=True,
+    )
     c.ask(f"{r}.nipple", group, f"{name} nipple", "Is it a nipple of 24 in. or less?")
 
 
 def _primary_run(c: _Catalogue) -> None:
     g, e = "primary_run", "primary.equipment_grounding"
     _run(c, "primary", g, _FULL)
-    c.ask(f"{e}.kind", g, "Primary equipment grounding", "What serves as equipment grounding conductor?")
+    c.ask(
+        f"{e}.kind",
+        g,
+        "Primary equipment grounding",
+        "What serves as equipment grounding conductor?",
+    )
     wire = is_(f"{e}.kind", "wire")
-    c.ask(f"{e}.size", g, "Equipment grounding conductor size", "What size is it?", when=wire, picker=True)
-    c.ask(f"{e}.material", g, "Equipment grounding conductor metal", "Copper or aluminum?", when=wire)
-    c.ask(f"{e}.insulation", g, "Equipment grounding conductor covering", "Bare, or which letters?", when=wire, picker=True)
+    c.ask(
+        f"{e}.size",
+        g,
+        "Equipment grounding conductor size",
+        "What size is it?",
+        when=wire,
+        picker=True,
+    )
+    c.ask(
+        f"{e}.material", g, "Equipment grounding conductor metal", "Copper or aluminum?", when=wire
+    )
+    c.ask(
+        f"{e}.insulation",
+        g,
+        "Equipment grounding conductor covering",
+        "Bare, or which letters?",
+        when=wire,
+        picker=True,
+    )
     flexible = {"all": [is_(f"{e}.kind", "raceway"), one_of("primary.raceway.type", "FMC", "LFMC")]}
     r = "primary.raceway"
-    c.ask(f"{r}.flexible_length_feet", g, "Flexible length", "How much flexible raceway is in the path?", unit="ft", when=flexible, metric=_FEET)
-    c.ask(f"{r}.flexibility_needed", g, "Flexible raceway moves", "Must it move after installation?", when=flexible)
-    c.ask(f"{r}.fittings_listed_for_grounding", g, "Fittings listed for grounding", "Are its fittings listed for grounding?", when=flexible)
+    c.ask(
+        f"{r}.flexible_length_feet",
+        g,
+        "Flexible length",
+        "How much flexible raceway is in the path?",
+        unit="ft",
+        when=flexible,
+        metric=_FEET,
+    )
+    c.ask(
+        f"{r}.flexibility_needed",
+        g,
+        "Flexible raceway moves",
+        "Must it move after installation?",
+        when=flexible,
+    )
+    c.ask(
+        f"{r}.fittings_listed_for_grounding",
+        g,
+        "Fittings listed for grounding",
+        "Are its fittings listed for grounding?",
+        when=flexible,
+    )
 
 
 def _enclosure(c: _Catalogue) -> None:
@@ -382,68 +639,254 @@ def _enclosure(c: _Catalogue) -> None:
         ("working_space_clear", "Working space", "Is the working space free?"),
         ("anchored", "Fastened", "Is it fastened in place?"),
         ("terminal_bar_used", "Terminal bar", "Do grounding conductors land on a terminal bar?"),
-        ("terminal_bar_clear_of_vents", "Terminal bar clear of vents", "Is the bar clear of the vents?"),
-        ("conductors_clear_of_vents", "Electrode conductor clear of vents", "Is the electrode conductor kept out of the vents?"),
+        (
+            "terminal_bar_clear_of_vents",
+            "Terminal bar clear of vents",
+            "Is the bar clear of the vents?",
+        ),
+        (
+            "conductors_clear_of_vents",
+            "Electrode conductor clear of vents",
+            "Is the electrode conductor kept out of the vents?",
+        ),
         ("torque_recorded", "Torque recorded", "Is there a record of the tightening torque?"),
-        ("shipping_parts_removed", "Shipping parts removed", "Are shipping parts out and isolation pads in?"),
+        (
+            "shipping_parts_removed",
+            "Shipping parts removed",
+            "Are shipping parts out and isolation pads in?",
+        ),
         ("reverse_fed", "Reverse fed", "Is the low-voltage side the supplied one?"),
     ):
         c.ask(f"observations.{field}", g, label, ask)
-    c.ask("observations.reverse_feed_marked", g, "Reverse feed allowed", "Does the nameplate allow feeding it in reverse?",
-          when=is_("observations.reverse_fed", True))
-    aluminum = {"any": [is_("primary.conductors.material", "aluminum"), is_("secondary.conductors.material", "aluminum")]}
-    c.ask("observations.lugs_marked_for_metal", g, "Lugs marked for aluminum", "Are the lugs marked for aluminum?", when=aluminum)
+    c.ask(
+        "observations.reverse_feed_marked",
+        g,
+        "Reverse feed allowed",
+        "Does the nameplate allow feeding it in reverse?",
+        when=is_("observations.reverse_fed", True),
+    )
+    aluminum = {
+        "any": [
+            is_("primary.conductors.material", "aluminum"),
+            is_("secondary.conductors.material", "aluminum"),
+        ]
+    }
+    c.ask(
+        "observations.lugs_marked_for_metal",
+        g,
+        "Lugs marked for aluminum",
+        "Are the lugs marked for aluminum?",
+        when=aluminum,
+    )
     indoors = is_("transformer.location", "indoors")
-    c.ask("observations.combustibles_clear", g, "Clear of combustibles", "Is it 12 in. clear of what burns, or behind a barrier?")
-    c.ask("observations.fire_resistant_room", g, "Fire-resistant room", "Does it stand in a fire-resistant room?", when=indoors)
-    c.ask("observations.completely_enclosed_except_vents", g, "Completely enclosed", "Is it completely enclosed but for the vents?")
-    c.ask("observations.weatherproof_enclosure", g, "Weatherproof enclosure", "Is the enclosure made for outdoors?",
-          when=is_("transformer.location", "outdoors"))
+    c.ask(
+        "observations.combustibles_clear",
+        g,
+        "Clear of combustibles",
+        "Is it 12 in. clear of what burns, or behind a barrier?",
+    )
+    c.ask(
+        "observations.fire_resistant_room",
+        g,
+        "Fire-resistant room",
+        "Does it stand in a fire-resistant room?",
+        when=indoors,
+    )
+    c.ask(
+        "observations.completely_enclosed_except_vents",
+        g,
+        "Completely enclosed",
+        "Is it completely enclosed but for the vents?",
+    )
+    c.ask(
+        "observations.weatherproof_enclosure",
+        g,
+        "Weatherproof enclosure",
+        "Is the enclosure made for outdoors?",
+        when=is_("transformer.location", "outdoors"),
+    )
 
 
 def _secondary_run(c: _Catalogue) -> None:
     g = "secondary_run"
     _run(c, "secondary", g, _ALL)
     c.ask("secondary.rule", g, "Rule relied on", "Which rule do the secondary conductors rely on?")
-    c.ask("secondary.enclosed_in_raceway", g, "Secondary in a raceway", "Do they run in a raceway all the way?")
-    c.ask("secondary.protected_from_damage", g, "Secondary protected from damage", "Are they protected from damage?")
-    c.ask("secondary.qualified_persons_only", g, "Qualified persons only", "Do only qualified persons service it?",
-          when=is_("secondary.rule", "industrial_25_ft"))
+    c.ask(
+        "secondary.enclosed_in_raceway",
+        g,
+        "Secondary in a raceway",
+        "Do they run in a raceway all the way?",
+    )
+    c.ask(
+        "secondary.protected_from_damage",
+        g,
+        "Secondary protected from damage",
+        "Are they protected from damage?",
+    )
+    c.ask(
+        "secondary.qualified_persons_only",
+        g,
+        "Qualified persons only",
+        "Do only qualified persons service it?",
+        when=is_("secondary.rule", "industrial_25_ft"),
+    )
     n = "secondary.grounded_conductor"
-    has_neutral = one_of("transformer.secondary_system", "wye_4_wire", "single_phase_3_wire", "delta_high_leg",
-                         "delta_corner_grounded", "single_phase_2_wire", "wye_3_wire")
-    c.ask(f"{n}.present", g, "Grounded conductor run", "Does a grounded conductor run to the first disconnect?", when=has_neutral)
+    has_neutral = one_of(
+        "transformer.secondary_system",
+        "wye_4_wire",
+        "single_phase_3_wire",
+        "delta_high_leg",
+        "delta_corner_grounded",
+        "single_phase_2_wire",
+        "wye_3_wire",
+    )
+    c.ask(
+        f"{n}.present",
+        g,
+        "Grounded conductor run",
+        "Does a grounded conductor run to the first disconnect?",
+        when=has_neutral,
+    )
     there = {"all": [has_neutral, {"not": is_(f"{n}.present", False)}]}
-    c.ask(f"{n}.size", g, "Grounded conductor size", "What size is the grounded conductor?", when=there, picker=True)
+    c.ask(
+        f"{n}.size",
+        g,
+        "Grounded conductor size",
+        "What size is the grounded conductor?",
+        when=there,
+        picker=True,
+    )
     c.ask(f"{n}.material", g, "Grounded conductor metal", "Copper or aluminum?", when=there)
-    c.ask(f"{n}.insulation", g, "Grounded conductor insulation", "Which insulation letters?", when=there, picker=True)
-    c.ask(f"{n}.sets", g, "Grounded conductors in parallel", "How many grounded conductors in parallel?", first=(1, 2, 3, 4), other=True,
-          when={"all": [there, _parallel("secondary")]})
-    c.ask(f"{n}.current_carrying", g, "Neutral counts as current-carrying", "Does the neutral count as current-carrying?", when=there)
+    c.ask(
+        f"{n}.insulation",
+        g,
+        "Grounded conductor insulation",
+        "Which insulation letters?",
+        when=there,
+        picker=True,
+    )
+    c.ask(
+        f"{n}.sets",
+        g,
+        "Grounded conductors in parallel",
+        "How many grounded conductors in parallel?",
+        first=(1, 2, 3, 4),
+        other=True,
+        when={"all": [there, _parallel("secondary")]},
+    )
+    c.ask(
+        f"{n}.current_carrying",
+        g,
+        "Neutral counts as current-carrying",
+        "Does the neutral count as current-carrying?",
+        when=there,
+    )
     c.ask("observations.nonlinear_load", g, "Electronic load", "Is most of the load electronic?")
     b = "bonding.supply_side_bonding_jumper"
-    c.ask(f"{b}.kind", g, "Supply-side bonding jumper", "What bonds the transformer's case to the first disconnect?", purposes=_ALL)
+    c.ask(
+        f"{b}.kind",
+        g,
+        "Supply-side bonding jumper",
+        "What bonds the transformer's case to the first disconnect?",
+        purposes=_ALL,
+    )
     wire = is_(f"{b}.kind", "wire")
-    c.ask(f"{b}.size", g, "Supply-side bonding jumper size", "What size is it, in each raceway?", when=wire, purposes=_ALL, picker=True)
-    c.ask(f"{b}.material", g, "Supply-side bonding jumper metal", "Copper or aluminum?", when=wire, purposes=_ALL)
-    c.ask(f"{b}.insulation", g, "Supply-side bonding jumper covering", "Bare, or which letters?", when=wire, picker=True)
-    c.ask("secondary.first_disconnect_separate", g, "First disconnect separate", "Is the first disconnect in an enclosure of its own?",
-          when=is_(f"{b}.kind", "none"))
+    c.ask(
+        f"{b}.size",
+        g,
+        "Supply-side bonding jumper size",
+        "What size is it, in each raceway?",
+        when=wire,
+        purposes=_ALL,
+        picker=True,
+    )
+    c.ask(
+        f"{b}.material",
+        g,
+        "Supply-side bonding jumper metal",
+        "Copper or aluminum?",
+        when=wire,
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{b}.insulation",
+        g,
+        "Supply-side bonding jumper covering",
+        "Bare, or which letters?",
+        when=wire,
+        picker=True,
+    )
+    c.ask(
+        "secondary.first_disconnect_separate",
+        g,
+        "First disconnect separate",
+        "Is the first disconnect in an enclosure of its own?",
+        when=is_(f"{b}.kind", "none"),
+    )
     for field, label, ask in (
-        ("circuit_grouped", "Circuit grouped", "Do all conductors of the circuit share each raceway?"),
-        ("tapped_ahead_of_device", "Tapped ahead of a device", "Is anything tapped off ahead of the first device?"),
+        (
+            "circuit_grouped",
+            "Circuit grouped",
+            "Do all conductors of the circuit share each raceway?",
+        ),
+        (
+            "tapped_ahead_of_device",
+            "Tapped ahead of a device",
+            "Is anything tapped off ahead of the first device?",
+        ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
-    c.ask("observations.parallel_sets_alike", g, "Parallel sets alike", "Are the parallel sets alike?",
-          when={"any": [_parallel("primary"), _parallel("secondary")]})
-    c.ask("observations.ends_at_equipment_supplied", g, "Ends where it supplies", "Do they end at the equipment they supply?",
-          when=is_("secondary.rule", "10_ft"))
-    c.ask("observations.outside_disconnect_placed", g, "Outside disconnect", "Is the disconnect outside, or nearest the entry?",
-          when=is_("secondary.rule", "outside"))
-    c.ask("secondary.load.continuous_amperes", g, "Continuous load, secondary", "How much of the secondary load is continuous?", unit="A")
-    c.ask("secondary.load.noncontinuous_amperes", g, "Other load, secondary", "How much other secondary load?", unit="A")
-    c.ask("primary.load.power_factor", g, "Power factor, primary", "Power factor of the load?", first=(0.8, 0.85, 0.9, 0.95, 1), other=True)
-    c.ask("secondary.load.power_factor", g, "Power factor, secondary", "Power factor of the load?", first=(0.8, 0.85, 0.9, 0.95, 1), other=True)
+    c.ask(
+        "observations.parallel_sets_alike",
+        g,
+        "Parallel sets alike",
+        "Are the parallel sets alike?",
+        when={"any": [_parallel("primary"), _parallel("secondary")]},
+    )
+    c.ask(
+        "observations.ends_at_equipment_supplied",
+        g,
+        "Ends where it supplies",
+        "Do they end at the equipment they supply?",
+        when=is_("secondary.rule", "10_ft"),
+    )
+    c.ask(
+        "observations.outside_disconnect_placed",
+        g,
+        "Outside disconnect",
+        "Is the disconnect outside, or nearest the entry?",
+        when=is_("secondary.rule", "outside"),
+    )
+    c.ask(
+        "secondary.load.continuous_amperes",
+        g,
+        "Continuous load, secondary",
+        "How much of the secondary load is continuous?",
+        unit="A",
+    )
+    c.ask(
+        "secondary.load.noncontinuous_amperes",
+        g,
+        "Other load, secondary",
+        "How much other secondary load?",
+        unit="A",
+    )
+    c.ask(
+        "primary.load.power_factor",
+        g,
+        "Power factor, primary",
+        "Power factor of the load?",
+        first=(0.8, 0.85, 0.9, 0.95, 1),
+        other=True,
+    )
+    c.ask(
+        "secondary.load.power_factor",
+        g,
+        "Power factor, secondary",
+        "Power factor of the load?",
+        first=(0.8, 0.85, 0.9, 0.95, 1),
+        other=True,
+    )
 
 
 def _first_disconnect(c: _Catalogue) -> None:
@@ -451,22 +894,77 @@ def _first_disconnect(c: _Catalogue) -> None:
     ratings = tuple(r for r in code_for(2023).standard_ratings("breaker") if 15 <= r <= 3000)
     c.ask(f"{p}.kind", g, "Secondary protection", "What is at the end of the secondary conductors?")
     main = is_(f"{p}.kind", "main_device")
-    c.ask(f"{p}.rating", g, "Secondary device rating", "What is the rating of the main?", unit="A", when=main, first=ratings, picker=True)
-    c.ask(f"{p}.ratings", g, "Ratings of the grouped devices", "What are the ratings of all of them?", unit="A",
-          when=is_(f"{p}.kind", "grouped_devices"))
-    c.ask(f"{p}.device_kind", g, "Secondary device", "Breaker or fuses?", when=one_of(f"{p}.kind", "main_device", "grouped_devices"))
-    c.ask(f"{p}.termination_celsius", g, "Terminals at the first disconnect", "Which temperature is marked for its wire terminals?", unit="°C")
-    c.ask(f"{p}.interrupting_kiloamperes", g, "Interrupting rating, secondary", "What is its interrupting rating?", unit="kA",
-          first=(10, 14, 18, 22, 25, 35, 42, 65), other=True, when=one_of(f"{p}.kind", "main_device", "grouped_devices"))
+    c.ask(
+        f"{p}.rating",
+        g,
+        "Secondary device rating",
+        "What is the rating of the main?",
+        unit="A",
+        when=main,
+        first=ratings,
+        picker=True,
+    )
+    c.ask(
+        f"{p}.ratings",
+        g,
+        "Ratings of the grouped devices",
+        "What are the ratings of all of them?",
+        unit="A",
+        when=is_(f"{p}.kind", "grouped_devices"),
+    )
+    c.ask(
+        f"{p}.device_kind",
+        g,
+        "Secondary device",
+        "Breaker or fuses?",
+        when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
+    )
+    c.ask(
+        f"{p}.termination_celsius",
+        g,
+        "Terminals at the first disconnect",
+        "Which temperature is marked for its wire terminals?",
+        unit="°C",
+    )
+    c.ask(
+        f"{p}.interrupting_kiloamperes",
+        g,
+        "Interrupting rating, secondary",
+        "What is its interrupting rating?",
+        unit="kA",
+        first=(10, 14, 18, 22, 25, 35, 42, 65),
+        other=True,
+        when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
+    )
     b = "secondary.panelboard"
     c.ask(f"{b}.present", g, "Panelboard", "Do they supply a panelboard?")
     there = {"not": is_(f"{b}.present", False)}
-    c.ask(f"{b}.rating", g, "Panelboard rating", "What is the rating of the panelboard's bus?", unit="A",
-          first=(100, 125, 200, 225, 400, 600, 800, 1200), other=True, when=there)
-    c.ask(f"{b}.short_circuit_kiloamperes", g, "Short-circuit rating", "What is its short-circuit rating?", unit="kA",
-          first=(10, 14, 18, 22, 25, 35, 42, 65), other=True, when=there)
+    c.ask(
+        f"{b}.rating",
+        g,
+        "Panelboard rating",
+        "What is the rating of the panelboard's bus?",
+        unit="A",
+        first=(100, 125, 200, 225, 400, 600, 800, 1200),
+        other=True,
+        when=there,
+    )
+    c.ask(
+        f"{b}.short_circuit_kiloamperes",
+        g,
+        "Short-circuit rating",
+        "What is its short-circuit rating?",
+        unit="kA",
+        first=(10, 14, 18, 22, 25, 35, 42, 65),
+        other=True,
+        when=there,
+    )
     for field, label, ask in (
-        ("grounded_conductor_identified", "Grounded conductor identified", "Is the grounded conductor white or gray?"),
+        (
+            "grounded_conductor_identified",
+            "Grounded conductor identified",
+            "Is the grounded conductor white or gray?",
+        ),
         ("source_marked", "Source marked", "Does the panelboard say where it is fed from?"),
         ("fault_current_marked", "Fault current marked", "Are fault current and date marked?"),
         ("arc_flash_marked", "Arc-flash warning", "Is there an arc-flash warning?"),
@@ -476,90 +974,416 @@ def _first_disconnect(c: _Catalogue) -> None:
 
 def _bonding(c: _Catalogue) -> None:
     g, j = "bonding", "bonding.system_bonding_jumper"
-    c.ask(f"{j}.location", g, "System bonding jumper place", "Where is the system bonding jumper?", purposes=_ALL)
+    c.ask(
+        f"{j}.location",
+        g,
+        "System bonding jumper place",
+        "Where is the system bonding jumper?",
+        purposes=_ALL,
+    )
     there = one_of(f"{j}.location", "source", "first_disconnect", "both")
-    c.ask(f"{j}.size", g, "System bonding jumper size", "What size is it?", when=there, purposes=_ALL, picker=True)
-    c.ask(f"{j}.material", g, "System bonding jumper metal", "Copper or aluminum?", when=there, purposes=_ALL)
-    c.ask("observations.no_parallel_neutral_path", g, "No path beside the neutral", "Is there no other metal path beside the neutral?",
-          when={"all": [is_(f"{j}.location", "both"), is_("transformer.location", "outdoors")]}, purposes=_ALL)
+    c.ask(
+        f"{j}.size",
+        g,
+        "System bonding jumper size",
+        "What size is it?",
+        when=there,
+        purposes=_ALL,
+        picker=True,
+    )
+    c.ask(
+        f"{j}.material",
+        g,
+        "System bonding jumper metal",
+        "Copper or aluminum?",
+        when=there,
+        purposes=_ALL,
+    )
+    c.ask(
+        "observations.no_parallel_neutral_path",
+        g,
+        "No path beside the neutral",
+        "Is there no other metal path beside the neutral?",
+        when={"all": [is_(f"{j}.location", "both"), is_("transformer.location", "outdoors")]},
+        purposes=_ALL,
+    )
     ungrounded = is_("transformer.secondary_system", "delta_3_wire_ungrounded")
-    c.ask("observations.ground_detector", g, "Ground detectors", "Are ground detectors installed?", when=ungrounded)
-    c.ask("observations.ungrounded_marked", g, "Marked as ungrounded", "Is it marked as ungrounded?", when=ungrounded)
+    c.ask(
+        "observations.ground_detector",
+        g,
+        "Ground detectors",
+        "Are ground detectors installed?",
+        when=ungrounded,
+    )
+    c.ask(
+        "observations.ungrounded_marked",
+        g,
+        "Marked as ungrounded",
+        "Is it marked as ungrounded?",
+        when=ungrounded,
+    )
     high_leg = is_("transformer.secondary_system", "delta_high_leg")
-    c.ask("observations.high_leg_orange", g, "High leg orange", "Is the high leg orange?", when=high_leg)
-    c.ask("observations.high_leg_free_of_neutral_loads", g, "High leg free of neutral loads",
-          "Is the high leg free of loads to the neutral?", when=high_leg)
-    c.ask("observations.grounded_phase_identified", g, "Grounded phase identified", "Is the grounded phase identified and unfused?",
-          when=is_("transformer.secondary_system", "delta_corner_grounded"))
+    c.ask(
+        "observations.high_leg_orange",
+        g,
+        "High leg orange",
+        "Is the high leg orange?",
+        when=high_leg,
+    )
+    c.ask(
+        "observations.high_leg_free_of_neutral_loads",
+        g,
+        "High leg free of neutral loads",
+        "Is the high leg free of loads to the neutral?",
+        when=high_leg,
+    )
+    c.ask(
+        "observations.grounded_phase_identified",
+        g,
+        "Grounded phase identified",
+        "Is the grounded phase identified and unfused?",
+        when=is_("transformer.secondary_system", "delta_corner_grounded"),
+    )
 
 
 def _electrode(c: _Catalogue) -> None:
     g, e = "electrode", "electrode"
-    c.ask(f"{e}.available", g, "Electrodes at the building", "Which electrodes exist here?", purposes=_ALL)
+    c.ask(
+        f"{e}.available",
+        g,
+        "Electrodes at the building",
+        "Which electrodes exist here?",
+        purposes=_ALL,
+    )
     c.ask(f"{e}.used", g, "Electrode in use", "Which one does the conductor go to?", purposes=_ALL)
     made = one_of(f"{e}.used", "rod", "pipe", "plate", "ring", "concrete_encased")
-    c.ask(f"{e}.sole_connection", g, "Only connection", "Does it end there and go to no other kind?", when=made, purposes=_ALL)
-    c.ask(f"{e}.ring_size", g, "Ground ring size", "What size is the ring?", when=is_(f"{e}.used", "ring"), purposes=_ALL, picker=True)
-    c.ask(f"{e}.joined_to_building_system", g, "Joined to the building's electrodes", "Is it bonded to the building's other electrodes?",
-          when=one_of(f"{e}.used", "rod", "pipe", "plate", "ring"), purposes=_ALL)
+    c.ask(
+        f"{e}.sole_connection",
+        g,
+        "Only connection",
+        "Does it end there and go to no other kind?",
+        when=made,
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{e}.ring_size",
+        g,
+        "Ground ring size",
+        "What size is the ring?",
+        when=is_(f"{e}.used", "ring"),
+        purposes=_ALL,
+        picker=True,
+    )
+    c.ask(
+        f"{e}.joined_to_building_system",
+        g,
+        "Joined to the building's electrodes",
+        "Is it bonded to the building's other electrodes?",
+        when=one_of(f"{e}.used", "rod", "pipe", "plate", "ring"),
+        purposes=_ALL,
+    )
     there = {"not": is_(f"{e}.used", "none")}
-    c.ask(f"{e}.conductor.size", g, "Electrode conductor size", "What size is the electrode conductor?", when=there, purposes=_ALL, picker=True)
-    c.ask(f"{e}.conductor.material", g, "Electrode conductor metal", "Copper or aluminum?", when=there, purposes=_ALL)
-    c.ask(f"{e}.connected_at", g, "Electrode conductor connected at", "Where does it connect to the system?", when=there, purposes=_ALL)
-    c.ask(f"{e}.common_conductor", g, "Shared electrode conductor", "Is it a tap to a conductor shared by several transformers?", when=there)
+    c.ask(
+        f"{e}.conductor.size",
+        g,
+        "Electrode conductor size",
+        "What size is the electrode conductor?",
+        when=there,
+        purposes=_ALL,
+        picker=True,
+    )
+    c.ask(
+        f"{e}.conductor.material",
+        g,
+        "Electrode conductor metal",
+        "Copper or aluminum?",
+        when=there,
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{e}.connected_at",
+        g,
+        "Electrode conductor connected at",
+        "Where does it connect to the system?",
+        when=there,
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{e}.common_conductor",
+        g,
+        "Shared electrode conductor",
+        "Is it a tap to a conductor shared by several transformers?",
+        when=there,
+    )
     shared = is_(f"{e}.common_conductor", True)
-    c.ask(f"{e}.common_conductor_size", g, "Shared conductor size", "What size is the shared conductor?", when=shared, picker=True)
-    c.ask(f"{e}.common_conductor_material", g, "Shared conductor metal", "Copper or aluminum?", when=shared)
-    for bond, name in (("water_pipe_bond", "water pipe"), ("structural_steel_bond", "structural steel")):
+    c.ask(
+        f"{e}.common_conductor_size",
+        g,
+        "Shared conductor size",
+        "What size is the shared conductor?",
+        when=shared,
+        picker=True,
+    )
+    c.ask(
+        f"{e}.common_conductor_material",
+        g,
+        "Shared conductor metal",
+        "Copper or aluminum?",
+        when=shared,
+    )
+    for bond, name in (
+        ("water_pipe_bond", "water pipe"),
+        ("structural_steel_bond", "structural steel"),
+    ):
         b = f"bonding.{bond}"
-        c.ask(f"{b}.present", g, f"Bond of the {name}", f"Is there a bonding jumper to the {name} in this area?", purposes=_ALL)
-        c.ask(f"{b}.size", g, f"{name.capitalize()} bond size", "What size is it?", when=is_(f"{b}.present", True), purposes=_ALL, picker=True)
-        c.ask(f"{b}.material", g, f"{name.capitalize()} bond metal", "Copper or aluminum?", when=is_(f"{b}.present", True), purposes=_ALL)
-        c.ask(f"{b}.metal_in_area", g, f"{name.capitalize()} in the area", f"Is there metal {name} in the area served?",
-              when=is_(f"{b}.present", False), purposes=_ALL)
-    c.ask("observations.electrode_conductor_protected", g, "Electrode conductor protected", "Is it in one length, fastened and protected?")
-    c.ask("observations.ferrous_raceway_bonded", g, "Steel raceway bonded", "Is a steel raceway around it bonded at both ends?")
-    c.ask("observations.electrode_at_outdoor_source", g, "Electrode outdoors", "Is an electrode connected at the outdoor transformer?",
-          when=is_("transformer.location", "outdoors"))
+        c.ask(
+            f"{b}.present",
+            g,
+            f"Bond of the {name}",
+            f"Is there a bonding jumper to the {name} in this area?",
+            purposes=_ALL,
+        )
+        c.ask(
+            f"{b}.size",
+            g,
+            f"{name.capitalize()} bond size",
+            "What size is it?",
+            when=is_(f"{b}.present", True),
+            purposes=_ALL,
+            picker=True,
+        )
+        c.ask(
+            f"{b}.material",
+            g,
+            f"{name.capitalize()} bond metal",
+            "Copper or aluminum?",
+            when=is_(f"{b}.present", True),
+            purposes=_ALL,
+        )
+        c.ask(
+            f"{b}.metal_in_area",
+            g,
+            f"{name.capitalize()} in the area",
+            f"Is there metal {name} in the area served?",
+            when=is_(f"{b}.present", False),
+            purposes=_ALL,
+        )
+    c.ask(
+        "observations.electrode_conductor_protected",
+        g,
+        "Electrode conductor protected",
+        "Is it in one length, fastened and protected?",
+    )
+    c.ask(
+        "observations.ferrous_raceway_bonded",
+        g,
+        "Steel raceway bonded",
+        "Is a steel raceway around it bonded at both ends?",
+    )
+    c.ask(
+        "observations.electrode_at_outdoor_source",
+        g,
+        "Electrode outdoors",
+        "Is an electrode connected at the outdoor transformer?",
+        when=is_("transformer.location", "outdoors"),
+    )
 
 
 def _after(c: _Catalogue) -> None:
-    c.ask("bonding.neutral_bonded_downstream", "downstream", "Joined downstream", "Are neutral and ground joined again downstream?")
+    c.ask(
+        "bonding.neutral_bonded_downstream",
+        "downstream",
+        "Joined downstream",
+        "Are neutral and ground joined again downstream?",
+    )
     g, o = "replacement", "replacement.old"
     only = ("replacement",)
-    c.ask("replacement.isolated_both_sides", g, "Isolated on both sides", "Were both sides isolated, locked and tested dead?", purposes=only)
-    c.ask(f"{o}.kva", g, "Old rated power", "What kVA had the old one?", unit="kVA", purposes=only, picker=True,
-          first=(5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000), other=True)
-    c.ask(f"{o}.primary_volts", g, "Old primary voltage", "What primary voltage had it?", unit="V", purposes=only, first=(480, 240, 208, 600), other=True)
-    c.ask(f"{o}.secondary_volts", g, "Old secondary voltage", "What secondary voltage had it?", unit="V", purposes=only, first=(208, 240, 480, 120), other=True)
-    c.ask(f"{o}.secondary_system", g, "Old connection", "How was its secondary connected?", purposes=only)
-    c.ask(f"{o}.impedance_percent", g, "Old impedance", "What impedance had it?", unit="%Z", purposes=only)
-    c.ask(f"{o}.k_factor", g, "Old K-factor", "Which K-factor had it?", purposes=only, first=(1, 4, 9, 13, 20), other=True, kind="number")
-    c.ask(f"{o}.temperature_rise_celsius", g, "Old temperature rise", "Which temperature rise had it?", unit="°C", purposes=only)
-    c.ask(f"{o}.made_before_2016", g, "Old one made before 2016", "Was it made before 2016?", purposes=only)
-    c.ask("replacement.taps_alike_on_all_phases", g, "Taps alike", "Are the taps alike on all phases?", purposes=only)
-    c.ask("replacement.frequency_matches", g, "Frequency", "Is the nameplate frequency that of the supply?", purposes=only)
-    c.ask("replacement.bonds_refitted", g, "Bonds refitted", "Were all bonds and the electrode conductor refitted?", purposes=only)
+    c.ask(
+        "replacement.isolated_both_sides",
+        g,
+        "Isolated on both sides",
+        "Were both sides isolated, locked and tested dead?",
+        purposes=only,
+    )
+    c.ask(
+        f"{o}.kva",
+        g,
+        "Old rated power",
+        "What kVA had the old one?",
+        unit="kVA",
+        purposes=only,
+        picker=True,
+        first=(5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000),
+        other=True,
+    )
+    c.ask(
+        f"{o}.primary_volts",
+        g,
+        "Old primary voltage",
+        "What primary voltage had it?",
+        unit="V",
+        purposes=only,
+        first=(480, 240, 208, 600),
+        other=True,
+    )
+    c.ask(
+        f"{o}.secondary_volts",
+        g,
+        "Old secondary voltage",
+        "What secondary voltage had it?",
+        unit="V",
+        purposes=only,
+        first=(208, 240, 480, 120),
+        other=True,
+    )
+    c.ask(
+        f"{o}.secondary_system",
+        g,
+        "Old connection",
+        "How was its secondary connected?",
+        purposes=only,
+    )
+    c.ask(
+        f"{o}.impedance_percent",
+        g,
+        "Old impedance",
+        "What impedance had it?",
+        unit="%Z",
+        purposes=only,
+    )
+    c.ask(
+        f"{o}.k_factor",
+        g,
+        "Old K-factor",
+        "Which K-factor had it?",
+        purposes=only,
+        first=(1, 4, 9, 13, 20),
+        other=True,
+        kind="number",
+    )
+    c.ask(
+        f"{o}.temperature_rise_celsius",
+        g,
+        "Old temperature rise",
+        "Which temperature rise had it?",
+        unit="°C",
+        purposes=only,
+    )
+    c.ask(
+        f"{o}.made_before_2016",
+        g,
+        "Old one made before 2016",
+        "Was it made before 2016?",
+        purposes=only,
+    )
+    c.ask(
+        "replacement.taps_alike_on_all_phases",
+        g,
+        "Taps alike",
+        "Are the taps alike on all phases?",
+        purposes=only,
+    )
+    c.ask(
+        "replacement.frequency_matches",
+        g,
+        "Frequency",
+        "Is the nameplate frequency that of the supply?",
+        purposes=only,
+    )
+    c.ask(
+        "replacement.bonds_refitted",
+        g,
+        "Bonds refitted",
+        "Were all bonds and the electrode conductor refitted?",
+        purposes=only,
+    )
     g, r = "readings", "readings"
     c.ask(f"{r}.line_to_line_volts", g, "Line to line", "Voltages line to line, no load?", unit="V")
-    c.ask(f"{r}.line_to_neutral_volts", g, "Line to neutral", "Voltages line to neutral, no load?", unit="V")
+    c.ask(
+        f"{r}.line_to_neutral_volts",
+        g,
+        "Line to neutral",
+        "Voltages line to neutral, no load?",
+        unit="V",
+    )
     c.ask(f"{r}.line_to_ground_volts", g, "Line to ground", "Voltages line to ground?", unit="V")
-    c.ask(f"{r}.neutral_to_ground_volts", g, "Neutral to ground", "Neutral to ground at the transformer?", unit="V")
-    c.ask(f"{r}.neutral_to_ground_far_volts", g, "Neutral to ground, far", "Neutral to ground at a loaded outlet?", unit="V")
-    c.ask(f"{r}.bonding_conductor_amperes", g, "Current on the bonding path", "Current on the bonding path, under load?", unit="A")
-    c.ask(f"{r}.electrode_conductor_amperes", g, "Current on the electrode conductor", "Current on the electrode conductor, under load?", unit="A")
-    c.ask(f"{r}.neutral_insulation_megohms", g, "Neutral insulation", "Neutral to ground, dead, jumper lifted?", unit="megohm")
-    c.ask(f"{r}.winding_insulation_megohms", g, "Winding insulation", "Lowest insulation resistance of the windings?", unit="megohm")
-    c.ask(f"{r}.insulation_test_volts", g, "Insulation test voltage", "At which test voltage?", unit="V")
-    c.ask(f"{r}.bonding_path_ohms", g, "Bonding path", "Resistance of the bonding path, dead?", unit="ohm")
+    c.ask(
+        f"{r}.neutral_to_ground_volts",
+        g,
+        "Neutral to ground",
+        "Neutral to ground at the transformer?",
+        unit="V",
+    )
+    c.ask(
+        f"{r}.neutral_to_ground_far_volts",
+        g,
+        "Neutral to ground, far",
+        "Neutral to ground at a loaded outlet?",
+        unit="V",
+    )
+    c.ask(
+        f"{r}.bonding_conductor_amperes",
+        g,
+        "Current on the bonding path",
+        "Current on the bonding path, under load?",
+        unit="A",
+    )
+    c.ask(
+        f"{r}.electrode_conductor_amperes",
+        g,
+        "Current on the electrode conductor",
+        "Current on the electrode conductor, under load?",
+        unit="A",
+    )
+    c.ask(
+        f"{r}.neutral_insulation_megohms",
+        g,
+        "Neutral insulation",
+        "Neutral to ground, dead, jumper lifted?",
+        unit="megohm",
+    )
+    c.ask(
+        f"{r}.winding_insulation_megohms",
+        g,
+        "Winding insulation",
+        "Lowest insulation resistance of the windings?",
+        unit="megohm",
+    )
+    c.ask(
+        f"{r}.insulation_test_volts",
+        g,
+        "Insulation test voltage",
+        "At which test voltage?",
+        unit="V",
+    )
+    c.ask(
+        f"{r}.bonding_path_ohms",
+        g,
+        "Bonding path",
+        "Resistance of the bonding path, dead?",
+        unit="ohm",
+    )
     c.ask(f"{r}.rotation_matches_record", g, "Rotation", "Is the rotation as recorded before?")
-    c.ask(f"{r}.turns_ratio_deviation_percent", g, "Turns ratio", "Largest deviation of the turns ratio?", unit="%")
+    c.ask(
+        f"{r}.turns_ratio_deviation_percent",
+        g,
+        "Turns ratio",
+        "Largest deviation of the turns ratio?",
+        unit="%",
+    )
     c.ask(f"{r}.turns_ratio_taps_read", g, "Turns ratio on every tap", "Was it taken on every tap?")
 
 
 def _job(c: _Catalogue) -> None:
     g = "job"
-    c.ask("edition", g, "Edition", "Which edition does the authority enforce?", purposes=_ALL, first=tuple(reversed(EDITIONS)))
+    c.ask(
+        "edition",
+        g,
+        "Edition",
+        "Which edition does the authority enforce?",
+        purposes=_ALL,
+        first=tuple(reversed(EDITIONS)),
+    )
     c.ask("name", g, "Name", "What do you call this job?", purposes=_ALL)
     c.ask("place", g, "Place", "Where is it?", purposes=_ALL)
     c.ask("date", g, "Date", "When was the visit?", purposes=_ALL, kind="date")
@@ -574,7 +1398,18 @@ def _job(c: _Catalogue) -> None:
 def catalogue() -> tuple[dict[str, Any], ...]:
     """All questions in walking order. Unit: each its own. Section: none."""
     c = _Catalogue()
-    for part in (_nameplate, _device, _primary_run, _enclosure, _secondary_run, _first_disconnect, _bonding, _electrode, _after, _job):
+    for part in (
+        _nameplate,
+        _device,
+        _primary_run,
+        _enclosure,
+        _secondary_run,
+        _first_disconnect,
+        _bonding,
+        _electrode,
+        _after,
+        _job,
+    ):
         part(c)
     return tuple(c.questions)
 

@@ -57,7 +57,11 @@ def read_json(text: str | bytes) -> Any:
             text = text.decode("utf-8-sig")
         return json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
-        raise refuse("file", f"not JSON: line {error.lineno}, column {error.colno}", "a job file as this tool writes it") from None
+        raise refuse(
+            "file",
+            f"not JSON: line {error.lineno}, column {error.colno}",
+            "a job file as this tool writes it",
+        ) from None
     except UnicodeDecodeError:
         raise refuse("file", "not text", "a job file as this tool writes it, in UTF-8") from None
     except RecursionError:
@@ -65,7 +69,9 @@ def read_json(text: str | bytes) -> Any:
     except ValueError as error:
         if isinstance(error, Refusal):
             raise
-        raise refuse("file", "holds a number that is too long", "numbers as people write them") from None
+        raise refuse(
+            "file", "holds a number that is too long", "numbers as people write them"
+        ) from None
 
 
 def job_from_data(data: Any) -> tuple[Job, str | None]:
@@ -78,11 +84,17 @@ def job_from_data(data: Any) -> tuple[Job, str | None]:
     try:
         data, came_from = migrate(data)
     except UnknownFormat as error:
-        raise refuse("format", f"{error.found} is not a format this version knows", f"{CURRENT}, or an older one") from None
+        raise refuse(
+            "format",
+            f"{error.found} is not a format this version knows",
+            f"{CURRENT}, or an older one",
+        ) from None
     try:
         job = Job.model_validate(data)
     except ValidationError as error:
-        raise Refusal([_problem(item) for item in error.errors(include_url=False, include_context=True)]) from None
+        raise Refusal(
+            [_problem(item) for item in error.errors(include_url=False, include_context=True)]
+        ) from None
     problems = impossible(job)
     if problems:
         raise Refusal(problems)
@@ -106,7 +118,10 @@ def impossible(job: Job) -> list[Problem]:
                 right="a transformer with two windings; for an autotransformer see 450.4 and 450.5 (2023)",
             )
         )
-    for name, system in (("primary_system", t.primary_system), ("secondary_system", t.secondary_system)):
+    for name, system in (
+        ("primary_system", t.primary_system),
+        ("secondary_system", t.secondary_system),
+    ):
         if system is not None and system.startswith("single_phase") != (t.phases == 1):
             phases = "single-phase" if t.phases == 1 else "three-phase"
             problems.append(
@@ -116,8 +131,15 @@ def impossible(job: Job) -> list[Problem]:
                     right="a connection of the same number of phases, or correct the phases",
                 )
             )
-    for side, record in (("primary", job.primary.conductors), ("secondary", job.secondary.conductors)):
-        if record.sets is not None and record.raceways is not None and record.raceways > record.sets:
+    for side, record in (
+        ("primary", job.primary.conductors),
+        ("secondary", job.secondary.conductors),
+    ):
+        if (
+            record.sets is not None
+            and record.raceways is not None
+            and record.raceways > record.sets
+        ):
             problems.append(
                 Problem(
                     path=f"{side}.conductors.raceways",
@@ -128,7 +150,11 @@ def impossible(job: Job) -> list[Problem]:
     for path in job.provenance:
         if path not in labels():
             problems.append(
-                Problem(path=f"provenance.{path}", wrong="not a fact of a job", right="the dotted path of a fact")
+                Problem(
+                    path=f"provenance.{path}",
+                    wrong="not a fact of a job",
+                    right="the dotted path of a fact",
+                )
             )
     return problems
 
@@ -138,32 +164,68 @@ def _problem(item: Any) -> Problem:
     kind, context, given = item["type"], item.get("ctx", {}), item.get("input")
     shown = _short(given)
     if kind == "extra_forbidden":
-        return Problem(path=path, wrong="not a key of a job", right="a key that the contract lists; check the spelling")
+        return Problem(
+            path=path,
+            wrong="not a key of a job",
+            right="a key that the contract lists; check the spelling",
+        )
     if kind == "missing":
-        return Problem(path=path, wrong="missing", right="needed: format, transformer.kva, phases and both voltages")
+        return Problem(
+            path=path,
+            wrong="missing",
+            right="needed: format, transformer.kva, phases and both voltages",
+        )
     if kind == "literal_error":
-        return Problem(path=path, wrong=f"{shown} is not one of the choices", right=f"one of {context.get('expected', '')}")
+        return Problem(
+            path=path,
+            wrong=f"{shown} is not one of the choices",
+            right=f"one of {context.get('expected', '')}",
+        )
     if kind in ("greater_than", "greater_than_equal", "less_than", "less_than_equal"):
-        return Problem(path=path, wrong=f"{shown} cannot be a reading here", right=_range(path, context, kind))
+        return Problem(
+            path=path, wrong=f"{shown} cannot be a reading here", right=_range(path, context, kind)
+        )
     if kind in ("float_type", "int_type", "int_from_float"):
         whole = kind != "float_type"
         return Problem(
-            path=path, wrong=f"{shown} is not a {'whole ' if whole else ''}number", right=_number(path, whole)
+            path=path,
+            wrong=f"{shown} is not a {'whole ' if whole else ''}number",
+            right=_number(path, whole),
         )
     if kind == "finite_number":
         return Problem(path=path, wrong="not a finite number", right=_number(path, False))
     if kind == "bool_type":
-        return Problem(path=path, wrong=f"{shown} is neither true nor false", right="true, false, or null when not known")
+        return Problem(
+            path=path,
+            wrong=f"{shown} is neither true nor false",
+            right="true, false, or null when not known",
+        )
     if kind == "string_type":
-        return Problem(path=path, wrong=f"{shown} is not text", right="text in quotes; sizes too, such as \"1/0\"")
+        return Problem(
+            path=path,
+            wrong=f"{shown} is not text",
+            right='text in quotes; sizes too, such as "1/0"',
+        )
     if kind == "string_pattern_mismatch":
-        return Problem(path=path, wrong=f"{shown} is not a date", right="year-month-day, such as 2026-05-04")
+        return Problem(
+            path=path, wrong=f"{shown} is not a date", right="year-month-day, such as 2026-05-04"
+        )
     if kind in ("string_too_long", "too_long"):
-        return Problem(path=path, wrong="too long", right=f"at most {context.get('max_length', '')} characters")
+        return Problem(
+            path=path, wrong="too long", right=f"at most {context.get('max_length', '')} characters"
+        )
     if kind == "list_type":
-        return Problem(path=path, wrong=f"{shown} is not a list", right="a list; empty means looked and found none")
+        return Problem(
+            path=path,
+            wrong=f"{shown} is not a list",
+            right="a list; empty means looked and found none",
+        )
     if kind in ("model_type", "dict_type", "model_attributes_type"):
-        return Problem(path=path, wrong=f"{shown} is not an object", right="an object with the fields of this part")
+        return Problem(
+            path=path,
+            wrong=f"{shown} is not an object",
+            right="an object with the fields of this part",
+        )
     return Problem(path=path, wrong=str(item["msg"]), right="a value that the contract allows")
 
 
@@ -173,16 +235,25 @@ def _short(given: Any) -> str:
 
 
 def _number(path: str, whole: bool) -> str:
-    return f"a {'whole ' if whole else ''}number without unit or quotes, or null when it is not known"
+    return (
+        f"a {'whole ' if whole else ''}number without unit or quotes, or null when it is not known"
+    )
 
 
 def _range(path: str, context: dict[str, Any], kind: str) -> str:
     bounds = _bounds(path)
     if bounds:
         return bounds
-    words = {"greater_than": "more than", "greater_than_equal": "at least", "less_than": "less than", "less_than_equal": "at most"}
+    words = {
+        "greater_than": "more than",
+        "greater_than_equal": "at least",
+        "less_than": "less than",
+        "less_than_equal": "at most",
+    }
     limit = next((context[key] for key in ("gt", "ge", "lt", "le") if key in context), "")
-    return f"{words[kind]} {limit:g}" if isinstance(limit, int | float) else f"{words[kind]} {limit}"
+    return (
+        f"{words[kind]} {limit:g}" if isinstance(limit, int | float) else f"{words[kind]} {limit}"
+    )
 
 
 def _bounds(path: str) -> str:
@@ -197,7 +268,11 @@ def _bounds(path: str) -> str:
         model = _inner(field.annotation)
     low = high = None
     for mark in _marks(field):
-        low = getattr(mark, "gt", None) if getattr(mark, "gt", None) is not None else getattr(mark, "ge", low) or low
+        low = (
+            getattr(mark, "gt", None)
+            if getattr(mark, "gt", None) is not None
+            else getattr(mark, "ge", low) or low
+        )
         high = getattr(mark, "le", None) or getattr(mark, "lt", None) or high
     if low is None or high is None:
         return ""

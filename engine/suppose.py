@@ -7,9 +7,9 @@ asks a `SupposingSite` only for values, marks those that rest on a supposition `
 from collections.abc import Callable
 from typing import Any, TypeVar
 
+from engine.code import Code
 from engine.derived import conductors, currents
 from engine.derived.derived import Derived
-from engine.code import Code
 from engine.job import Job
 from engine.missing import Missing, path_of
 from engine.quantities import amperes, size, trade_size
@@ -79,6 +79,7 @@ class SupposingSite(Site):
             value = getattr(value, name)
         return value is not None and path not in self.said
 
+
 _FIXED: dict[str, Supposition] = {
     "transformer.supervised": (False, "not a supervised location"),
     "transformer.location": ("indoors", "indoors"),
@@ -88,10 +89,19 @@ _FIXED: dict[str, Supposition] = {
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
     "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
     "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
-    "secondary.grounded_conductor.current_carrying": (False, "the neutral does not count as current-carrying"),
+    "secondary.grounded_conductor.current_carrying": (
+        False,
+        "the neutral does not count as current-carrying",
+    ),
     "bonding.supply_side_bonding_jumper.kind": ("wire", "a wire-type supply-side bonding jumper"),
-    "bonding.system_bonding_jumper.location": ("first_disconnect", "the system bonding jumper at the first disconnect"),
-    "electrode.used": ("building_steel", "an electrode without a lower limit, such as building steel"),
+    "bonding.system_bonding_jumper.location": (
+        "first_disconnect",
+        "the system bonding jumper at the first disconnect",
+    ),
+    "electrode.used": (
+        "building_steel",
+        "an electrode without a lower limit, such as building steel",
+    ),
     "electrode.sole_connection": (False, "the electrode conductor may go on to other electrodes"),
     "primary.load.power_factor": (0.85, "power factor 0.85"),
     "secondary.load.power_factor": (0.85, "power factor 0.85"),
@@ -120,10 +130,15 @@ def _terminals(site: SupposingSite, side: str) -> Supposition:
 
 
 def _primary_device(site: Site) -> Supposition:
-    limit = currents.primary_device_maximum(site) or currents.primary_device_maximum_with_secondary_protection(site)
+    limit = currents.primary_device_maximum(
+        site
+    ) or currents.primary_device_maximum_with_secondary_protection(site)
     if limit is None or limit.standard_rating is None:
         raise Missing("primary.device.rating")
-    return limit.standard_rating, f"a primary device of {amperes(limit.standard_rating)}, the largest permitted alone"
+    return (
+        limit.standard_rating,
+        f"a primary device of {amperes(limit.standard_rating)}, the largest permitted alone",
+    )
 
 
 def _secondary_device(site: Site) -> Supposition:
@@ -131,7 +146,10 @@ def _secondary_device(site: Site) -> Supposition:
     rating = site.code.next_standard_rating(current.amount, "breaker")
     if rating is None:
         raise Missing("secondary.protection.rating")
-    return rating, f"a secondary device of {amperes(rating)}, the first standard rating above the full-load current"
+    return (
+        rating,
+        f"a secondary device of {amperes(rating)}, the first standard rating above the full-load current",
+    )
 
 
 # Sets are supposed so that one conductor stays at or below this size: common practice, no source.
@@ -169,7 +187,11 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
     side, _, field = path.partition(".")
     phases = site.job.transformer.phases
     if path == "transformer.primary_system":
-        return ("delta_3_wire", "a delta primary") if phases == 3 else ("single_phase_2_wire", "a two-wire primary")
+        return (
+            ("delta_3_wire", "a delta primary")
+            if phases == 3
+            else ("single_phase_2_wire", "a two-wire primary")
+        )
     if path == "transformer.secondary_system":
         if phases == 3:
             return "wye_4_wire", "a wye secondary with neutral"
@@ -180,7 +202,11 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         return _primary_device(site)
     if path == "secondary.protection.rating":
         return _secondary_device(site)
-    if field in ("device.termination_celsius", "protection.termination_celsius", "conductors.termination_celsius"):
+    if field in (
+        "device.termination_celsius",
+        "protection.termination_celsius",
+        "conductors.termination_celsius",
+    ):
         return _terminals(site, side)
     if field == "conductors.current_carrying":
         count = 3 if phases == 3 else 2
@@ -196,7 +222,9 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
     if path == "secondary.conductors.size":
         return _size(conductors.secondary_conductor_minimum(site), path, "secondary conductors")
     if path == "secondary.panelboard.rating":
-        return site.job.secondary.protection.rating or _secondary_device(site)[0], "a panelboard of the device's rating"
+        return site.job.secondary.protection.rating or _secondary_device(site)[
+            0
+        ], "a panelboard of the device's rating"
     return _of_the_other_conductors(path, site)
 
 
@@ -206,31 +234,52 @@ def _of_the_other_conductors(path: str, site: Site) -> Supposition:
 
     job = site.job
     if path == "primary.equipment_grounding.size":
-        return _size(grounding.primary_equipment_grounding_minimum(site), path, "equipment grounding conductor")
+        return _size(
+            grounding.primary_equipment_grounding_minimum(site),
+            path,
+            "equipment grounding conductor",
+        )
     if path == "bonding.supply_side_bonding_jumper.size":
-        return _size(grounding.supply_side_bonding_jumper_minimum(site), path, "supply-side bonding jumper")
+        return _size(
+            grounding.supply_side_bonding_jumper_minimum(site), path, "supply-side bonding jumper"
+        )
     if path == "secondary.grounded_conductor.size":
         wanted = site.need(lambda job: job.secondary.conductors.size)
         return wanted, f"a grounded conductor as large as the phases, {size(wanted)}"
     if path == "secondary.grounded_conductor.sets":
-        return site.need(lambda job: job.secondary.conductors.sets), "as many grounded conductors as sets"
+        return site.need(
+            lambda job: job.secondary.conductors.sets
+        ), "as many grounded conductors as sets"
     if path == "secondary.grounded_conductor.insulation":
-        return site.need(lambda job: job.secondary.conductors.insulation), "the grounded conductor covered like the phases"
+        return site.need(
+            lambda job: job.secondary.conductors.insulation
+        ), "the grounded conductor covered like the phases"
     if path == "primary.equipment_grounding.insulation":
-        return site.need(lambda job: job.primary.conductors.insulation), "the grounding wire covered like the phases"
+        return site.need(
+            lambda job: job.primary.conductors.insulation
+        ), "the grounding wire covered like the phases"
     if path == "bonding.supply_side_bonding_jumper.insulation":
-        return site.need(lambda job: job.secondary.conductors.insulation), "the bonding wire covered like the phases"
+        return site.need(
+            lambda job: job.secondary.conductors.insulation
+        ), "the bonding wire covered like the phases"
     if path == "primary.load.continuous_amperes":
         current = currents.full_load_current_primary(site)
         return current.amount, f"a primary load of the full-load current, {amperes(current.amount)}"
     if path == "secondary.load.continuous_amperes":
         current = currents.full_load_current_secondary(site)
-        return current.amount, f"a secondary load of the full-load current, {amperes(current.amount)}"
+        return (
+            current.amount,
+            f"a secondary load of the full-load current, {amperes(current.amount)}",
+        )
     if path in ("primary.load.noncontinuous_amperes", "secondary.load.noncontinuous_amperes"):
         return 0.0, "no further load"
     if path in ("primary.raceway.trade_size", "secondary.raceway.trade_size"):
         primary = path.startswith("primary")
-        minimum = raceways.primary_raceway_minimum(site) if primary else raceways.secondary_raceway_minimum(site)
+        minimum = (
+            raceways.primary_raceway_minimum(site)
+            if primary
+            else raceways.secondary_raceway_minimum(site)
+        )
         if minimum is None:
             raise Missing(path)
         type_ = job.primary.raceway.type if primary else job.secondary.raceway.type

@@ -108,12 +108,16 @@ def confirm(
     )
 
 
-def not_applicable(reason: str, *, found: str = "", required: str = "", cite: str | None = None) -> Finding:
+def not_applicable(
+    reason: str, *, found: str = "", required: str = "", cite: str | None = None
+) -> Finding:
     """The rule does not reach this installation, and why."""
     return Finding("does_not_apply", required, found, reason, cite=cite, margin=float("inf"))
 
 
-def undetermined(reason: str, *, required: str = "", found: str = "", cite: str | None = None) -> Finding:
+def undetermined(
+    reason: str, *, required: str = "", found: str = "", cite: str | None = None
+) -> Finding:
     """Facts are known, and still no verdict is possible: the limit of this tool, and why."""
     return Finding("cannot_tell", required, found, reason, cite=cite, margin=0.0)
 

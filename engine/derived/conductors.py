@@ -118,14 +118,20 @@ def _termination(site: Site, side: Side) -> Derived:
     other = site.need(lambda job: side.conductors(job).termination_celsius)
     column = min(device, other)
     return Derived(
-        float(column), "°C", "terminal_temperature", (f"Terminals {device} °C and {other} °C: the {column} °C column",)
+        float(column),
+        "°C",
+        "terminal_temperature",
+        (f"Terminals {device} °C and {other} °C: the {column} °C column",),
     )
 
 
 def insulation_column(site: Site, side: Side) -> tuple[int, str]:
     """Temperature column of the insulation [°C] and its type letters. Section: Table 310.4(1). Raises Missing."""
     insulation = site.need(lambda job: side.conductors(job).insulation)
-    dry, wet = site.code.insulation_column(insulation, False), site.code.insulation_column(insulation, True)
+    dry, wet = (
+        site.code.insulation_column(insulation, False),
+        site.code.insulation_column(insulation, True),
+    )
     if dry == wet:
         return dry or NOT_FOR_HERE, insulation
     is_wet = site.need(lambda job: side.conductors(job).wet_location)
@@ -224,11 +230,15 @@ def ampacity_of(site: Site, use: Conditions, size_: str, sets: int) -> float:
 def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[str, ...]:
     """The arithmetic of `ampacity_of` in words. Unit: A. Section: as there."""
     if use.column == NOT_FOR_HERE:
-        return (f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): 0 A",)
+        return (
+            f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): 0 A",
+        )
     table = site.code.ampacity(size_, use.material, use.column)
     at_terminals = site.code.ampacity(size_, use.material, use.termination)
     if table is None or at_terminals is None:
-        return (f"{site.section('ampacity_table')} has no {size(size_, use.material)}: no ampacity is taken.",)
+        return (
+            f"{site.section('ampacity_table')} has no {size(size_, use.material)}: no ampacity is taken.",
+        )
     derated = table * use.ambient_factor * use.adjustment_factor
     steps = [
         f"{size(size_, use.material)} {use.insulation}: {amperes(table)} in the {use.column} °C column of "
@@ -271,7 +281,9 @@ def secondary_conductor_ampacity(site: Site) -> Derived:
     return _ampacity(site, SECONDARY)
 
 
-def _smallest(site: Site, use: Conditions, sets: int, enough: Callable[[str, float], bool]) -> str | None:
+def _smallest(
+    site: Site, use: Conditions, sets: int, enough: Callable[[str, float], bool]
+) -> str | None:
     start = size_index(site.code.parallel_minimum_size) if sets > 1 else 0
     for size_ in SIZES[start:]:
         if enough(size_, ampacity_of(site, use, size_, sets)):
@@ -284,7 +296,10 @@ def _least(found: float, wanted: float) -> bool:
 
 
 def _minimum(
-    site: Site, side: Side, enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]], reason: tuple[str, ...]
+    site: Site,
+    side: Side,
+    enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]],
+    reason: tuple[str, ...],
 ) -> Derived | None:
     use = conditions(site, side)
     sets = site.need(lambda job: side.conductors(job).sets)
@@ -296,13 +311,17 @@ def _minimum(
         if other != use.material:
             alternative = use._replace(material=other)
             same = _smallest(site, alternative, sets, enough(site, alternative, sets))
-            steps.append(f"In {other}: {size(same) if same else 'no size in the table is large enough'}.")
+            steps.append(
+                f"In {other}: {size(same) if same else 'no size in the table is large enough'}."
+            )
     prefix = f"{sets} × " if sets > 1 else ""
     steps.append(f"Smallest size: {prefix}{size(chosen, use.material)}")
     return Derived(chosen, "AWG or kcmil", "ampacity_table", tuple(steps), size=chosen)
 
 
-def load_current(site: Site, full_load: Derived, load: Any, path_side: str) -> tuple[float, tuple[str, ...], bool]:
+def load_current(
+    site: Site, full_load: Derived, load: Any, path_side: str
+) -> tuple[float, tuple[str, ...], bool]:
     """The current the conductors must carry [A], its steps, and whether the transformer's rating stood in for a load.
 
     Section: 215.2(A)(1): 125 % of the continuous load plus the rest. With no load entered the transformer's full-load
@@ -311,15 +330,23 @@ def load_current(site: Site, full_load: Derived, load: Any, path_side: str) -> t
     continuous, rest = load.continuous_amperes, load.noncontinuous_amperes
     if continuous is None or rest is None:
         value = 1.25 * full_load.amount
-        return value, (
-            f"No {path_side} load entered: the transformer's full-load current, taken as continuous: "
-            f"{amperes(full_load.amount)} × 125 % = {amperes(value)} ({site.section('feeder_conductor_size')})",
-        ), True
+        return (
+            value,
+            (
+                f"No {path_side} load entered: the transformer's full-load current, taken as continuous: "
+                f"{amperes(full_load.amount)} × 125 % = {amperes(value)} ({site.section('feeder_conductor_size')})",
+            ),
+            True,
+        )
     value = 1.25 * continuous + rest
-    return value, (
-        f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(value)} "
-        f"({site.section('feeder_conductor_size')})",
-    ), False
+    return (
+        value,
+        (
+            f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(value)} "
+            f"({site.section('feeder_conductor_size')})",
+        ),
+        False,
+    )
 
 
 def load_before_continuous(full_load: Derived, load: Any) -> float:
@@ -329,17 +356,23 @@ def load_before_continuous(full_load: Derived, load: Any) -> float:
     return load.continuous_amperes + load.noncontinuous_amperes
 
 
-def carries_load(site: Site, use: Conditions, size_: str, sets: int, with_continuous: float, whole: float) -> bool:
+def carries_load(
+    site: Site, use: Conditions, size_: str, sets: int, with_continuous: float, whole: float
+) -> bool:
     """Both halves of 215.2(A)(1): 125 % at the terminals before correction, the whole load after it. Unit: A."""
     if use.column == NOT_FOR_HERE:
         return False
     at_terminals = site.code.ampacity(size_, use.material, min(use.column, use.termination))
     if at_terminals is None:
         return False
-    return _least(at_terminals * sets, with_continuous) and _least(ampacity_of(site, use, size_, sets), whole)
+    return _least(at_terminals * sets, with_continuous) and _least(
+        ampacity_of(site, use, size_, sets), whole
+    )
 
 
-def protected_by(site: Site, *, rating: float, ampacity: float, size_: str, material: str, sets: int, kind: str) -> bool:
+def protected_by(
+    site: Site, *, rating: float, ampacity: float, size_: str, material: str, sets: int, kind: str
+) -> bool:
     """Whether a device protects a conductor: at its ampacity, or by the next standard rating up to 800 A.
 
     Unit: A. Section: 240.4(B), (C) and (D).
@@ -374,7 +407,13 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
         return lambda size_, ampacity: (
             carries_load(site, use, size_, sets, with_continuous, whole)
             and protected_by(
-                site, rating=rating, ampacity=ampacity, size_=size_, material=use.material, sets=sets, kind=kind
+                site,
+                rating=rating,
+                ampacity=ampacity,
+                size_=size_,
+                material=use.material,
+                sets=sets,
+                kind=kind,
             )
         )
 
@@ -410,7 +449,9 @@ def secondary_required_ampacity(site: Site) -> Derived:
         rating = site.need(lambda job: job.primary.device.rating)
         ratio = currents.voltage_ratio(site)
         value = rating * ratio
-        step = f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}"
+        step = (
+            f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}"
+        )
         return Derived(value, "A", "secondary_primary_device", (step,))
     kind = site.need(lambda job: job.secondary.protection.kind)
     parts: list[tuple[float, str]] = []
@@ -422,7 +463,12 @@ def secondary_required_ampacity(site: Site) -> Derived:
         parts.append((total.amount, f"{total.steps[0]}, {no_rounding}"))
     else:
         rating = site.need(lambda job: job.secondary.panelboard.rating)
-        parts.append((rating, f"Main lugs only: rating of the equipment supplied, {amperes(rating)}, {no_rounding}"))
+        parts.append(
+            (
+                rating,
+                f"Main lugs only: rating of the equipment supplied, {amperes(rating)}, {no_rounding}",
+            )
+        )
     cites = {
         "10_ft": "secondary_10_ft",
         "industrial_25_ft": "secondary_industrial_25_ft",
@@ -438,9 +484,16 @@ def secondary_required_ampacity(site: Site) -> Derived:
         ratio = currents.voltage_ratio(site)
         share, words = (10, "1/10") if rule == "10_ft" else (3, "1/3")
         value = rating * ratio / share
-        parts.append((value, f"{words} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / "
-                             f"{share} = {amperes(value)}"))
-    return Derived(max(value for value, _ in parts), "A", cites[rule], tuple(step for _, step in parts))
+        parts.append(
+            (
+                value,
+                f"{words} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / "
+                f"{share} = {amperes(value)}",
+            )
+        )
+    return Derived(
+        max(value for value, _ in parts), "A", cites[rule], tuple(step for _, step in parts)
+    )
 
 
 @once

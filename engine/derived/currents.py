@@ -38,13 +38,18 @@ def _limit(
 ) -> Derived:
     """A share of the rated current, with the next standard rating where the note to the table permits it."""
     plain = current.amount * share / 100
-    steps = [*current.steps, f"{how}: {amperes(current.amount)} × {number(share)} % = {amperes(plain)}"]
+    steps = [
+        *current.steps,
+        f"{how}: {amperes(current.amount)} × {number(share)} % = {amperes(plain)}",
+    ]
     ratings = site.section("standard_ratings")
     if next_size_up:
         standard = site.code.next_standard_rating(plain, kind)
         if standard is None:
             largest = site.code.largest_standard_rating_not_over(plain, kind)
-            steps.append(f"Above the largest standard rating of {ratings}: the plain percentage is the limit.")
+            steps.append(
+                f"Above the largest standard rating of {ratings}: the plain percentage is the limit."
+            )
             return Derived(plain, "A", cite, tuple(steps), largest, None, True)
         if at_most(standard, plain):
             steps.append(f"{amperes(standard)} is itself a standard rating ({ratings}).")
@@ -56,9 +61,13 @@ def _limit(
         return Derived(standard, "A", cite, tuple(steps), standard, None, True)
     largest = site.code.largest_standard_rating_not_over(plain, kind)
     if largest is None:
-        steps.append(f"No standard rating of {ratings} is that small: no standard {kind} keeps this limit.")
+        steps.append(
+            f"No standard rating of {ratings} is that small: no standard {kind} keeps this limit."
+        )
     else:
-        steps.append(f"Not rounded up. Largest standard rating that keeps it: {amperes(largest)} ({ratings}).")
+        steps.append(
+            f"Not rounded up. Largest standard rating that keeps it: {amperes(largest)} ({ratings})."
+        )
     return Derived(plain, "A", cite, tuple(steps), largest, None, True)
 
 
@@ -66,13 +75,19 @@ def _device_kind(site: Site, *, side: str, plain: float, next_size_up: bool) -> 
     """Breaker or fuse, asked for only where the standard ratings of the two would differ."""
     code = site.code
     if next_size_up:
-        same = code.next_standard_rating(plain, "breaker") == code.next_standard_rating(plain, "fuse")
+        same = code.next_standard_rating(plain, "breaker") == code.next_standard_rating(
+            plain, "fuse"
+        )
     else:
         same = True
     if same and next_size_up:
         return "breaker"
     if side == "primary":
-        return site.job.primary.device.kind or "fuse" if same else site.need(lambda job: job.primary.device.kind)
+        return (
+            site.job.primary.device.kind or "fuse"
+            if same
+            else site.need(lambda job: job.primary.device.kind)
+        )
     if same:
         return site.job.secondary.protection.device_kind or "fuse"
     return site.need(lambda job: job.secondary.protection.device_kind)
@@ -88,9 +103,19 @@ def _table_limit(site: Site, *, method: str, side: str, current: Derived, how: s
     if current.amount < 2 * (1 - 1e-9):
         band = "less than 2 A"
     if method == "primary_and_secondary":
-        band = "any current" if side == "primary" else ("9 A or more" if at_most(9, current.amount) else "less than 9 A")
+        band = (
+            "any current"
+            if side == "primary"
+            else ("9 A or more" if at_most(9, current.amount) else "less than 9 A")
+        )
     return _limit(
-        site, current, rule.percent, rule.next_size_up_permitted, kind, "transformer_protection_table", f"{how}, {band}"
+        site,
+        current,
+        rule.percent,
+        rule.next_size_up_permitted,
+        kind,
+        "transformer_protection_table",
+        f"{how}, {band}",
     )
 
 
@@ -105,7 +130,9 @@ def _over_1000(site: Site, *, method: str, side: str, current: Derived, how: str
     else:
         device = "breaker"
     impedance = (
-        0.0 if method == "primary_only" else site.need(lambda job: job.transformer.impedance_percent)
+        0.0
+        if method == "primary_only"
+        else site.need(lambda job: job.transformer.impedance_percent)
     )
     rule = site.code.transformer_protection_percent_over_1000(
         location=location,
@@ -136,8 +163,12 @@ def primary_device_maximum(site: Site) -> Derived | None:
     """
     current = full_load_current_primary(site)
     if is_over_1000_volts(site):
-        return _over_1000(site, method="primary_only", side="primary", current=current, how="Primary only")
-    return _table_limit(site, method="primary_only", side="primary", current=current, how="Primary only")
+        return _over_1000(
+            site, method="primary_only", side="primary", current=current, how="Primary only"
+        )
+    return _table_limit(
+        site, method="primary_only", side="primary", current=current, how="Primary only"
+    )
 
 
 @once
@@ -149,10 +180,18 @@ def primary_device_maximum_with_secondary_protection(site: Site) -> Derived | No
     current = full_load_current_primary(site)
     if is_over_1000_volts(site):
         return _over_1000(
-            site, method="primary_and_secondary", side="primary", current=current, how="With secondary protection"
+            site,
+            method="primary_and_secondary",
+            side="primary",
+            current=current,
+            how="With secondary protection",
         )
     return _table_limit(
-        site, method="primary_and_secondary", side="primary", current=current, how="With secondary protection"
+        site,
+        method="primary_and_secondary",
+        side="primary",
+        current=current,
+        how="With secondary protection",
     )
 
 
@@ -181,9 +220,19 @@ def secondary_device_maximum(site: Site) -> Derived | None:
     current = full_load_current_secondary(site)
     if is_over_1000_volts(site):
         return _over_1000(
-            site, method="primary_and_secondary", side="secondary", current=current, how="Secondary device"
+            site,
+            method="primary_and_secondary",
+            side="secondary",
+            current=current,
+            how="Secondary device",
         )
-    return _table_limit(site, method="primary_and_secondary", side="secondary", current=current, how="Secondary device")
+    return _table_limit(
+        site,
+        method="primary_and_secondary",
+        side="secondary",
+        current=current,
+        how="Secondary device",
+    )
 
 
 @once
@@ -197,7 +246,9 @@ def secondary_device_rating(site: Site) -> Derived:
         raise LookupError("main lugs only: there is no secondary device")
     if kind == "main_device":
         rating = site.need(lambda job: job.secondary.protection.rating)
-        return Derived(rating, "A", "transformer_protection_table", (f"Main device: {amperes(rating)}",))
+        return Derived(
+            rating, "A", "transformer_protection_table", (f"Main device: {amperes(rating)}",)
+        )
     ratings = site.need(lambda job: job.secondary.protection.ratings)
     total = float(sum(ratings))
     step = f"Grouped devices: {' + '.join(number(r) for r in ratings) or 'none'} = {amperes(total)}"

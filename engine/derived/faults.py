@@ -6,7 +6,11 @@ from typing import NamedTuple
 from engine.derived import currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived
-from engine.physics.fault_current import fault_current_through, source_impedance, transformer_fault_current
+from engine.physics.fault_current import (
+    fault_current_through,
+    source_impedance,
+    transformer_fault_current,
+)
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
 from engine.quantities import amperes, feet, number, percent, size, volts
 from engine.site import Site, once
@@ -23,8 +27,12 @@ def secondary_fault_current(site: Site) -> Derived:
     """
     impedance = site.need(lambda job: job.transformer.impedance_percent)
     full_load = currents.full_load_current_secondary(site)
-    value = transformer_fault_current(full_load_amperes=full_load.amount, impedance_percent=impedance)
-    step = f"Infinite bus: {amperes(full_load.amount)} × 100 / {percent(impedance)} = {amperes(value)}"
+    value = transformer_fault_current(
+        full_load_amperes=full_load.amount, impedance_percent=impedance
+    )
+    step = (
+        f"Infinite bus: {amperes(full_load.amount)} × 100 / {percent(impedance)} = {amperes(value)}"
+    )
     return Derived(value, "A", "interrupting_rating", (*full_load.steps, step))
 
 
@@ -107,7 +115,9 @@ def _conductor_impedance(site: Site, side: Side) -> tuple[float, float, str]:
         words = f"{size(size_, material)} ({site.section('conductor_properties')}, direct current)"
     else:
         resistance, reactance = pair
-        words = f"{size(size_, material)} in {conduit} ({site.section('ac_resistance_and_reactance')})"
+        words = (
+            f"{size(size_, material)} in {conduit} ({site.section('ac_resistance_and_reactance')})"
+        )
     return resistance / sets, reactance / sets, words
 
 

@@ -21,9 +21,13 @@ def smallest_of_area(site: Site, area: float) -> str | None:
     return None
 
 
-def is_large_enough(site: Site, found: str, required: Derived, sets: int = 1) -> tuple[float, float]:
+def is_large_enough(
+    site: Site, found: str, required: Derived, sets: int = 1
+) -> tuple[float, float]:
     """Found and required area [kcmil] of a minimum that may be a size or an area. Section: Chapter 9, Table 8."""
-    wanted = required.value if not isinstance(required.value, str) else area_of(site, required.value)
+    wanted = (
+        required.value if not isinstance(required.value, str) else area_of(site, required.value)
+    )
     return area_of(site, found) * sets, wanted
 
 
@@ -37,7 +41,12 @@ def derived_ungrounded_area(site: Site) -> Derived:
     sets = site.need(lambda job: job.secondary.conductors.sets)
     area = area_of(site, size_) * sets
     if sets == 1:
-        return Derived(area, "kcmil", "conductor_properties", (f"Largest derived ungrounded conductor: {size(size_)}",))
+        return Derived(
+            area,
+            "kcmil",
+            "conductor_properties",
+            (f"Largest derived ungrounded conductor: {size(size_)}",),
+        )
     step = f"Derived ungrounded conductors: {sets} × {size(size_)} = {area_kcmil(area)} in total"
     return Derived(area, "kcmil", "conductor_properties", (step,))
 
@@ -96,7 +105,12 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
     number_of = area / each
     carries = site.code.ampacity(size_, phase, 75)
     equal = next(
-        (s for s in SIZES if carries is not None and (site.code.ampacity(s, material, 75) or 0) >= carries), SIZES[-1]
+        (
+            s
+            for s in SIZES
+            if carries is not None and (site.code.ampacity(s, material, 75) or 0) >= carries
+        ),
+        SIZES[-1],
     )
     total = area_of(site, equal) * number_of
     return total, (
@@ -105,7 +119,9 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
     )
 
 
-def _not_larger_than(site: Site, minimum: Derived, size_: str, phase: str, material: str) -> Derived:
+def _not_larger_than(
+    site: Site, minimum: Derived, size_: str, phase: str, material: str
+) -> Derived:
     """A jumper or grounded conductor of the same metal need not be larger than the ungrounded conductor it goes with."""
     if phase != material:
         return minimum
@@ -123,7 +139,9 @@ def system_bonding_jumper_minimum(site: Site) -> Derived:
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
     material = site.job.bonding.system_bonding_jumper.material or "copper"
-    return _by_table(site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size")
+    return _by_table(
+        site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size"
+    )
 
 
 @once
@@ -133,7 +151,9 @@ def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
     Section: 250.30(A)(2), 250.102(C)(1) and (C)(2). Raises Missing: raceways not known with more than one set.
     """
     material = site.job.bonding.supply_side_bonding_jumper.material or "copper"
-    minimum = _by_table(site, area_in_one_raceway(site), material, cite="supply_side_bonding_jumper")
+    minimum = _by_table(
+        site, area_in_one_raceway(site), material, cite="supply_side_bonding_jumper"
+    )
     phase = site.need(lambda job: job.secondary.conductors.material)
     if site.need(lambda job: job.secondary.conductors.sets) > 1:
         return minimum
@@ -157,7 +177,10 @@ def grounded_conductor_minimum(site: Site) -> Derived:
         chosen = size_
         if material != phase:
             carries = site.code.ampacity(size_, phase, 75) or 0
-            chosen = next((s for s in SIZES if (site.code.ampacity(s, material, 75) or 0) >= carries), SIZES[-1])
+            chosen = next(
+                (s for s in SIZES if (site.code.ampacity(s, material, 75) or 0) >= carries),
+                SIZES[-1],
+            )
         step = f"Grounded phase of a delta: not less than the ungrounded conductors, {size(chosen, material)}"
         return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
     minimum = _by_table(site, area_in_one_raceway(site), material, cite=cite)
@@ -166,9 +189,13 @@ def grounded_conductor_minimum(site: Site) -> Derived:
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
     if raceways > 1:
         least = site.code.parallel_minimum_size
-        wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
+        wanted = (
+            minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
+        )
         if wanted < area_of(site, least):
-            step = f"Parallel in {raceways} raceways: not smaller than {size(least, material)} in each"
+            step = (
+                f"Parallel in {raceways} raceways: not smaller than {size(least, material)} in each"
+            )
             return Derived(least, "AWG or kcmil", cite, (*minimum.steps, step), size=least)
     return minimum
 
@@ -204,7 +231,9 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
         if cap is None:
             steps.append(f"No limit for {material} to a {words} electrode: the table holds.")
         elif size_index(cap) >= size_index(by_table):
-            steps.append(f"The limit for a {words} electrode, {size(cap, material)}, is not below the table.")
+            steps.append(
+                f"The limit for a {words} electrode, {size(cap, material)}, is not below the table."
+            )
         elif site.need(lambda job: job.electrode.sole_connection):
             cite = {
                 "concrete_encased": "electrode_conductor_concrete_encased",
@@ -216,7 +245,9 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
             )
             chosen = cap
         else:
-            steps.append(f"Goes on to another electrode: the limit for a {words} alone does not apply.")
+            steps.append(
+                f"Goes on to another electrode: the limit for a {words} alone does not apply."
+            )
     elif electrode != "none":
         steps.append(f"To {electrode.replace('_', ' ')}: the table holds, with no lower limit.")
     return Derived(chosen, "AWG or kcmil", cite, tuple(steps), size=chosen)
@@ -268,7 +299,9 @@ def water_pipe_bond_minimum(site: Site) -> Derived:
 @once
 def structural_steel_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to structural steel in the area served. Unit: size or kcmil. Section: 250.104(D)(2)."""
-    return _area_bond(site, site.job.bonding.structural_steel_bond.material, "area_structural_steel_bonding")
+    return _area_bond(
+        site, site.job.bonding.structural_steel_bond.material, "area_structural_steel_bonding"
+    )
 
 
 def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str | None, str]:
@@ -318,18 +351,29 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
             "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
         )
     if area_of(site, chosen) > area_of(site, installed) and material == use.material and sets == 1:
-        steps.append(f"Not required larger than the circuit conductors: {size(installed, material)}")
+        steps.append(
+            f"Not required larger than the circuit conductors: {size(installed, material)}"
+        )
         chosen = installed
     if sets > 1:
-        steps.append(f"Full size in each parallel raceway ({site.section('equipment_grounding_parallel')})")
-        if choice(site.code.edition, "parallel_equipment_grounding") == "limited_by_raceway" and material == use.material:
+        steps.append(
+            f"Full size in each parallel raceway ({site.section('equipment_grounding_parallel')})"
+        )
+        if (
+            choice(site.code.edition, "parallel_equipment_grounding") == "limited_by_raceway"
+            and material == use.material
+        ):
             raceways = site.need(lambda job: job.primary.conductors.raceways)
             each = area_of(site, installed) * -(-sets // raceways)
             if area_of(site, chosen) > each:
-                steps.append(f"Not required larger than the largest ungrounded conductor there: {size(installed)}")
+                steps.append(
+                    f"Not required larger than the largest ungrounded conductor there: {size(installed)}"
+                )
                 chosen = installed
     steps.append(f"Smallest size: {size(chosen, material)}")
-    return Derived(chosen, "AWG or kcmil", "equipment_grounding_conductor", tuple(steps), size=chosen)
+    return Derived(
+        chosen, "AWG or kcmil", "equipment_grounding_conductor", tuple(steps), size=chosen
+    )
 
 
 @once

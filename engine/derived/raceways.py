@@ -24,7 +24,11 @@ class NoArea(LookupError):
 
 
 def _content(site: Site, count: int, size_: str, covering: str) -> Content:
-    area = site.code.bare_area(size_) if covering == "bare" else site.code.conductor_area(size_, covering)
+    area = (
+        site.code.bare_area(size_)
+        if covering == "bare"
+        else site.code.conductor_area(size_, covering)
+    )
     if area is None:
         raise NoArea(f"{size(size_)} {covering}")
     return Content(count, size_, covering, area)
@@ -45,7 +49,10 @@ def primary_contents(site: Site) -> tuple[Content, ...]:
     insulation = site.need(lambda job: job.primary.conductors.insulation)
     each = _sets_in_one(site, PRIMARY)
     phases = 3 if site.job.transformer.phases == 3 else 2
-    if site.need(lambda job: job.transformer.primary_system) in ("wye_4_wire", "single_phase_3_wire"):
+    if site.need(lambda job: job.transformer.primary_system) in (
+        "wye_4_wire",
+        "single_phase_3_wire",
+    ):
         phases += 1
     contents = [_content(site, phases * each, size_, insulation)]
     kind = site.need(lambda job: job.primary.equipment_grounding.kind)
@@ -128,7 +135,9 @@ def secondary_raceway_fill(site: Site) -> Derived:
 
 def permitted_percent(site: Site, side: Side, count: int) -> tuple[float, float]:
     """Permitted fill of a raceway and of a nipple [%] for a number of conductors. Section: Chapter 9, Table 1, note 4."""
-    return site.code.fill_percent(count), max(site.code.nipple_fill_percent, site.code.fill_percent(count))
+    return site.code.fill_percent(count), max(
+        site.code.nipple_fill_percent, site.code.fill_percent(count)
+    )
 
 
 def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> bool:
@@ -157,7 +166,10 @@ def _minimum(site: Site, side: Side) -> Derived | None:
     count = sum(c.count for c in held)
     plain, short = permitted_percent(site, side, count)
     allowed = short if nipple else plain
-    steps = [*_area_steps(held), f"{count} conductors: {number(allowed)} % permitted ({site.section('raceway_fill')})"]
+    steps = [
+        *_area_steps(held),
+        f"{count} conductors: {number(allowed)} % permitted ({site.section('raceway_fill')})",
+    ]
     for trade in site.code.raceway_trade_sizes(type_):
         area = site.code.raceway_area(type_, trade)
         if area is not None and fits(site, held, area, allowed):

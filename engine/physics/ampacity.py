@@ -2,7 +2,12 @@
 
 
 def ampacity_as_installed(
-    *, table_amperes: float, ambient_factor: float, adjustment_factor: float, termination_amperes: float, sets: int
+    *,
+    table_amperes: float,
+    ambient_factor: float,
+    adjustment_factor: float,
+    termination_amperes: float,
+    sets: int,
 ) -> float:
     """Ampacity [A] of parallel sets: corrected and adjusted, never above the termination column.
 
@@ -18,7 +23,9 @@ def ampacity_as_installed(
     return min(table_amperes * ambient_factor * adjustment_factor, termination_amperes) * sets
 
 
-def ambient_correction(*, conductor_celsius: float, ambient_celsius: float, base_celsius: float = 30.0) -> float:
+def ambient_correction(
+    *, conductor_celsius: float, ambient_celsius: float, base_celsius: float = 30.0
+) -> float:
     """Correction factor for an ambient temperature [°C] other than the table's base [°C].
 
     Section: 310.15(B) (2020 and later), the equation below the ambient tables; returns 0 where no ampacity is left.

@@ -27,7 +27,9 @@ def source_impedance(*, volts: float, fault_amperes: float, phases: int) -> floa
     return volts / (sqrt(3) if phases == 3 else 1) / fault_amperes
 
 
-def fault_current_through(*, volts: float, phases: int, resistance_ohms: float, reactance_ohms: float) -> float:
+def fault_current_through(
+    *, volts: float, phases: int, resistance_ohms: float, reactance_ohms: float
+) -> float:
     """Fault current [A] through a series impedance [ohm] at a line-to-line voltage [V].
 
     Section: none. Source: own arithmetic (Ohm's law), checked in the tests against pandapower.

@@ -27,7 +27,9 @@ def fill_percent(*, conductors_area: float, raceway_area: float) -> float:
     return 100 * conductors_area / raceway_area
 
 
-def number_that_fits(*, raceway_area: float, percent: float, conductor_area: float, round_up_decimal: float) -> int:
+def number_that_fits(
+    *, raceway_area: float, percent: float, conductor_area: float, round_up_decimal: float
+) -> int:
     """How many conductors of one size fit: a whole number, rounded up when the decimal is large enough.
 
     Areas in in²; percent is the permitted share [%]; round_up_decimal without unit.

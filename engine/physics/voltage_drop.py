@@ -27,4 +27,6 @@ def voltage_drop(
     >>> round(voltage_drop(amperes=16, length_feet=50, ohms_per_1000_feet=1.2, phases=1), 2)
     1.92
     """
-    return (sqrt(3) if phases == 3 else 2) * amperes * ohms_per_1000_feet * length_feet / 1000 / sets
+    return (
+        (sqrt(3) if phases == 3 else 2) * amperes * ohms_per_1000_feet * length_feet / 1000 / sets
+    )

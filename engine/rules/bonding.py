@@ -8,15 +8,30 @@ from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable
 
 _SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
-_PHASES = ("secondary.conductors.size", "secondary.conductors.material", "secondary.conductors.sets")
+_PHASES = (
+    "secondary.conductors.size",
+    "secondary.conductors.material",
+    "secondary.conductors.sets",
+)
 
 
 def large_enough(
-    site: Site, *, found: str, material: str, minimum: Derived, reason: str, otherwise: str, sets: int = 1
+    site: Site,
+    *,
+    found: str,
+    material: str,
+    minimum: Derived,
+    reason: str,
+    otherwise: str,
+    sets: int = 1,
 ) -> Finding:
     """Hold a found size against a minimum that is a size or an area [kcmil]. Section: that of the minimum."""
     area, wanted = grounding.is_large_enough(site, found, minimum, sets)
-    needed = size(minimum.value, material) if isinstance(minimum.value, str) else area_kcmil(minimum.value)
+    needed = (
+        size(minimum.value, material)
+        if isinstance(minimum.value, str)
+        else area_kcmil(minimum.value)
+    )
     if minimum.size and not isinstance(minimum.value, str):
         needed += f" ({size(minimum.size, material)})"
     return compare(

@@ -9,7 +9,11 @@ from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable
 
-_PHASES = ("secondary.conductors.size", "secondary.conductors.material", "secondary.conductors.sets")
+_PHASES = (
+    "secondary.conductors.size",
+    "secondary.conductors.material",
+    "secondary.conductors.sets",
+)
 _MADE = ("rod", "pipe", "plate", "ring")
 _NAMES = {
     "building_steel": "building steel",
@@ -111,7 +115,10 @@ def grounding_electrode_conductor(site: Site) -> Finding:
     Section: 250.30(A)(5) or 250.30(B)(1), Table 250.66, 250.66(A) to (C). Raises Missing.
     """
     # A conductor that was found is judged by its size even where no electrode is said to be in use.
-    if site.job.electrode.conductor.size is None and site.need(lambda job: job.electrode.used) == "none":
+    if (
+        site.job.electrode.conductor.size is None
+        and site.need(lambda job: job.electrode.used) == "none"
+    ):
         return confirm(
             site,
             False,
@@ -197,7 +204,9 @@ def water_pipe_bond(site: Site) -> Finding:
     bond = "water_pipe"
     if not site.need(lambda job: job.bonding.water_pipe_bond.present):
         if site.need(lambda job: job.electrode.used) == bond:
-            return not_applicable("The water pipe is the grounding electrode here; no separate jumper is required.")
+            return not_applicable(
+                "The water pipe is the grounding electrode here; no separate jumper is required."
+            )
         return _no_bond(site, bond, site.job.bonding.water_pipe_bond.metal_in_area)
     found = site.need(lambda job: job.bonding.water_pipe_bond.size)
     material = site.need(lambda job: job.bonding.water_pipe_bond.material)
@@ -229,7 +238,9 @@ def structural_steel_bond(site: Site) -> Finding:
     bond = "building_steel"
     if not site.need(lambda job: job.bonding.structural_steel_bond.present):
         if site.need(lambda job: job.electrode.used) == bond:
-            return not_applicable("The structural steel is the grounding electrode here; no separate jumper is required.")
+            return not_applicable(
+                "The structural steel is the grounding electrode here; no separate jumper is required."
+            )
         return _no_bond(site, bond, site.job.bonding.structural_steel_bond.metal_in_area)
     found = site.need(lambda job: job.bonding.structural_steel_bond.size)
     material = site.need(lambda job: job.bonding.structural_steel_bond.material)
@@ -247,7 +258,8 @@ def _bond(site: Site, bond: str, found: str, material: str, minimum: Derived) ->
     )
     if finding.verdict == "does_not_meet" and site.need(lambda job: job.electrode.used) == bond:
         return not_applicable(
-            f"The {_NAMES[bond]} is the grounding electrode here; no separate jumper is required.", found=finding.found
+            f"The {_NAMES[bond]} is the grounding electrode here; no separate jumper is required.",
+            found=finding.found,
         )
     return finding
 
@@ -280,7 +292,11 @@ def _no_bond(site: Site, bond: str, metal_in_area: bool | None) -> Finding:
     cite="ground_detection",
     severity="danger",
     group="bonding",
-    asks=("transformer.secondary_system", "bonding.system_bonding_jumper.location", "observations.ground_detector"),
+    asks=(
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
+        "observations.ground_detector",
+    ),
 )
 def ground_detection(site: Site) -> Finding:
     """Whether an ungrounded system has ground detectors.

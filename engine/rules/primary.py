@@ -9,7 +9,11 @@ from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, undetermined
 
 _OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
-_LOAD = ("primary.load.continuous_amperes", "primary.load.noncontinuous_amperes", "primary.device.continuous_percent")
+_LOAD = (
+    "primary.load.continuous_amperes",
+    "primary.load.noncontinuous_amperes",
+    "primary.device.continuous_percent",
+)
 
 
 def _primary_remedy(site: Site) -> str:
@@ -64,7 +68,9 @@ def _carries_primary_load(site: Site) -> Finding:
     sets = site.need(lambda job: job.primary.conductors.sets)
     factor = 1.25
     column = min(use.column, use.termination)
-    at_terminals = (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
+    at_terminals = (
+        (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
+    )
     if not at_most(min(factor * continuous + rest, rating), at_terminals) and (
         site.need(lambda job: job.primary.device.continuous_percent) == 100
     ):
@@ -81,7 +87,9 @@ def _carries_primary_load(site: Site) -> Finding:
     terminal_half = at_terminals / with_continuous if with_continuous > 0 else float("inf")
     corrected_half = ampacity.amount / whole if whole > 0 else float("inf")
     found, least = (
-        (at_terminals, with_continuous) if terminal_half <= corrected_half else (ampacity.amount, whole)
+        (at_terminals, with_continuous)
+        if terminal_half <= corrected_half
+        else (ampacity.amount, whole)
     )
     return compare(
         site,
@@ -125,7 +133,13 @@ def primary_conductor_protection(site: Site) -> Finding:
 
     def protects(kind: str) -> bool:
         return conductors.protected_by(
-            site, rating=rating, ampacity=ampacity.amount, size_=size_, material=material, sets=sets, kind=kind
+            site,
+            rating=rating,
+            ampacity=ampacity.amount,
+            size_=size_,
+            material=material,
+            sets=sets,
+            kind=kind,
         )
 
     by_either = protects("breaker")
@@ -201,7 +215,9 @@ def primary_load(site: Site) -> Finding:
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
     factor = 1.25
     if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
-        factor = 1.0 if site.need(lambda job: job.primary.device.continuous_percent) == 100 else 1.25
+        factor = (
+            1.0 if site.need(lambda job: job.primary.device.continuous_percent) == 100 else 1.25
+        )
     wanted = factor * continuous + rest
     return compare(
         site,
@@ -212,7 +228,9 @@ def primary_load(site: Site) -> Finding:
         reason="The device carries the load.",
         otherwise="The load is more than the device may carry.",
         remedy="A smaller load or a larger device within the other limits.",
-        steps=(f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",),
+        steps=(
+            f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
+        ),
     )
 
 
@@ -260,7 +278,9 @@ def primary_equipment_grounding(site: Site) -> Finding:
     material = site.need(lambda job: job.primary.equipment_grounding.material)
     minimum = grounding.primary_equipment_grounding_minimum(site)
     if minimum is None:
-        return undetermined("The device is larger than the table reaches.", found=size(found, material))
+        return undetermined(
+            "The device is larger than the table reaches.", found=size(found, material)
+        )
     area, wanted = grounding.is_large_enough(site, found, minimum)
     return compare(
         site,

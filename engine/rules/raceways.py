@@ -12,10 +12,15 @@ from engine.verdicts import Finding, confirm, undetermined
 def _fill(site: Site, side: Side) -> Finding:
     try:
         held = raceways.contents(site, side)
-        filled = raceways.primary_raceway_fill(site) if side is PRIMARY else raceways.secondary_raceway_fill(site)
+        filled = (
+            raceways.primary_raceway_fill(site)
+            if side is PRIMARY
+            else raceways.secondary_raceway_fill(site)
+        )
     except raceways.NoArea as unlisted:
         return undetermined(
-            f"No table here gives the dimensions of {unlisted}. Take them from the manufacturer.", cite="raceway_fill"
+            f"No table here gives the dimensions of {unlisted}. Take them from the manufacturer.",
+            cite="raceway_fill",
         )
     type_ = site.need(lambda job: side.raceway(job).type)
     trade = site.need(lambda job: side.raceway(job).trade_size)
@@ -26,7 +31,11 @@ def _fill(site: Site, side: Side) -> Finding:
     allowed, holds, words = plain, raceways.fits(site, held, area, plain), ""
     if holds and filled.amount > plain * (1 + 1e-9):
         words = f" All of one size: the count rounds up ({site.section('raceway_fill_round_up')})."
-    if not holds and raceways.fits(site, held, area, short) and site.need(lambda job: side.raceway(job).nipple):
+    if (
+        not holds
+        and raceways.fits(site, held, area, short)
+        and site.need(lambda job: side.raceway(job).nipple)
+    ):
         allowed, holds = short, True
         words = f" A nipple ({site.section('raceway_fill_nipple')})."
     return confirm(
@@ -44,7 +53,9 @@ def _fill(site: Site, side: Side) -> Finding:
 def _remedy(site: Site, side: Side) -> str:
     try:
         minimum = (
-            raceways.primary_raceway_minimum(site) if side is PRIMARY else raceways.secondary_raceway_minimum(site)
+            raceways.primary_raceway_minimum(site)
+            if side is PRIMARY
+            else raceways.secondary_raceway_minimum(site)
         )
     except (Missing, raceways.NoArea):
         return "A larger raceway."

@@ -60,7 +60,11 @@ def _rated(site: Site, rating: float, available: Derived, what: str, words: str)
     cite="panelboard_short_circuit_rating",
     severity="danger",
     group="first_disconnect",
-    asks=("transformer.impedance_percent", "secondary.panelboard.short_circuit_kiloamperes", *_CONDUCTORS),
+    asks=(
+        "transformer.impedance_percent",
+        "secondary.panelboard.short_circuit_kiloamperes",
+        *_CONDUCTORS,
+    ),
 )
 def interrupting_ratings(site: Site) -> Finding:
     """Whether the panelboard withstands the fault current from this transformer [kA]. Motors add to it.

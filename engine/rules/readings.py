@@ -206,7 +206,9 @@ def bonding_current_reading(site: Site) -> Finding:
     """
     jumper = site.need(lambda job: job.readings.bonding_conductor_amperes)
     electrode = site.need(lambda job: job.readings.electrode_conductor_amperes)
-    found = f"{number(jumper)} A on the bonding path, {number(electrode)} A on the electrode conductor"
+    found = (
+        f"{number(jumper)} A on the bonding path, {number(electrode)} A on the electrode conductor"
+    )
     if max(jumper, electrode) > 1:
         return confirm(
             site,
@@ -218,7 +220,9 @@ def bonding_current_reading(site: Site) -> Finding:
             remedy="Test dead with the jumper lifted; isolate section by section.",
         )
     return undetermined(
-        "About zero now. It does not prove that no second joint exists.", required="about zero under load", found=found
+        "About zero now. It does not prove that no second joint exists.",
+        required="about zero under load",
+        found=found,
     )
 
 
@@ -267,11 +271,17 @@ def winding_insulation_reading(site: Site) -> Finding:
     highest = max(site.job.transformer.primary_volts, site.job.transformer.secondary_volts)
     needs_volts, least = (500, 25.0) if highest <= 250 else (1000, 100.0)
     if highest > 600:
-        return undetermined("Above 600 V the table of the higher class counts; take the manufacturer's value.")
-    required = f"at least {number(least)} megohm at {needs_volts} V dc (ANSI/NETA MTS-2019, Table 100.1)"
+        return undetermined(
+            "Above 600 V the table of the higher class counts; take the manufacturer's value."
+        )
+    required = (
+        f"at least {number(least)} megohm at {needs_volts} V dc (ANSI/NETA MTS-2019, Table 100.1)"
+    )
     if test != needs_volts:
         return undetermined(
-            "The test voltage is not the one of the table.", required=required, found=f"{number(reading)} megohm at {test} V"
+            "The test voltage is not the one of the table.",
+            required=required,
+            found=f"{number(reading)} megohm at {test} V",
         )
     return compare(
         site,

@@ -69,12 +69,21 @@ def replacement_capacity(site: Site) -> Finding:
     old = site.need(lambda job: job.replacement.old.kva)
     transformer = site.job.transformer
     new_current = currents.full_load_current_primary(site)
-    old_current = full_load_current(kva=old, volts=transformer.primary_volts, phases=transformer.phases)
+    old_current = full_load_current(
+        kva=old, volts=transformer.primary_volts, phases=transformer.phases
+    )
     found = f"{number(old)} kVA before, {number(transformer.kva)} kVA now"
-    steps = (f"Primary full-load current: {amperes(old_current)} before, {amperes(new_current.amount)} now",)
+    steps = (
+        f"Primary full-load current: {amperes(old_current)} before, {amperes(new_current.amount)} now",
+    )
     if old == transformer.kva:
         return confirm(
-            site, True, required="the same kVA, or a change worked through", found=found, reason="Same kVA.", otherwise=""
+            site,
+            True,
+            required="the same kVA, or a change worked through",
+            found=found,
+            reason="Same kVA.",
+            otherwise="",
         )
     if transformer.kva < old:
         return confirm(
@@ -100,7 +109,11 @@ def replacement_capacity(site: Site) -> Finding:
     cite="short_circuit_rating",
     severity="danger",
     group="replacement",
-    asks=("replacement.old.kva", "replacement.old.impedance_percent", "transformer.impedance_percent"),
+    asks=(
+        "replacement.old.kva",
+        "replacement.old.impedance_percent",
+        "transformer.impedance_percent",
+    ),
 )
 def replacement_fault_current(site: Site) -> Finding:
     """Whether the new transformer raises the fault current [kA]: ratings and marks downstream then change.
@@ -191,7 +204,9 @@ def replacement_k_factor(site: Site) -> Finding:
     )
 
 
-def _done(id_: str, title: str, field: str, otherwise: str, remedy: str, severity: str, cite: str) -> Rule:
+def _done(
+    id_: str, title: str, field: str, otherwise: str, remedy: str, severity: str, cite: str
+) -> Rule:
     path = f"replacement.{field}"
 
     def judge(site: Site) -> Finding:
@@ -206,13 +221,19 @@ def _done(id_: str, title: str, field: str, otherwise: str, remedy: str, severit
             remedy=remedy,
         )
 
-    return rule(id_, title=title, cite=cite, severity=severity, group="replacement", asks=(path,))(judge)  # type: ignore[arg-type]
+    return rule(id_, title=title, cite=cite, severity=severity, group="replacement", asks=(path,))(
+        judge
+    )  # type: ignore[arg-type]
 
 
 REPLACEMENT = (
     _done(
-        "replacement_isolation", "Isolated, locked and tested dead on both sides", "isolated_both_sides",
-        "A transformer can be fed from either side.", "Isolate both sides, lock, test dead.", "danger",
+        "replacement_isolation",
+        "Isolated, locked and tested dead on both sides",
+        "isolated_both_sides",
+        "A transformer can be fed from either side.",
+        "Isolate both sides, lock, test dead.",
+        "danger",
         "listing_and_instructions",
     ),
     replacement_voltages,
@@ -221,18 +242,30 @@ REPLACEMENT = (
     replacement_inrush,
     replacement_k_factor,
     _done(
-        "replacement_taps", "Taps alike on all phases", "taps_alike_on_all_phases",
-        "Tap links differ between phases: unequal voltages.", "Set them alike, dead.", "violation",
+        "replacement_taps",
+        "Taps alike on all phases",
+        "taps_alike_on_all_phases",
+        "Tap links differ between phases: unequal voltages.",
+        "Set them alike, dead.",
+        "violation",
         "listing_and_instructions",
     ),
     _done(
-        "replacement_frequency", "Frequency of the supply", "frequency_matches",
-        "Made for another frequency: it may saturate and overheat.", "Get the unit that matches.", "violation",
+        "replacement_frequency",
+        "Frequency of the supply",
+        "frequency_matches",
+        "Made for another frequency: it may saturate and overheat.",
+        "Get the unit that matches.",
+        "violation",
         "listing_and_instructions",
     ),
     _done(
-        "replacement_bonds", "Bonds and electrode conductor refitted", "bonds_refitted",
-        "A bond or the electrode conductor was left off.", "Refit them before energizing.", "danger",
+        "replacement_bonds",
+        "Bonds and electrode conductor refitted",
+        "bonds_refitted",
+        "A bond or the electrode conductor was left off.",
+        "Refit them before energizing.",
+        "danger",
         "separately_derived_systems",
     ),
 )

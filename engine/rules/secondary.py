@@ -11,7 +11,11 @@ from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
-_PROTECTION = ("secondary.protection.kind", "secondary.protection.rating", "secondary.protection.ratings")
+_PROTECTION = (
+    "secondary.protection.kind",
+    "secondary.protection.rating",
+    "secondary.protection.ratings",
+)
 RULE_NAMES = {
     "primary_device": "protected by the primary device",
     "10_ft": "not over 10 ft",
@@ -64,16 +68,22 @@ def _end_device(site: Site) -> Finding:
     if kind == "grouped_devices" and not at_most(total.amount, ampacity.amount):
         rating = site.need(lambda job: job.secondary.panelboard.rating)
         if site.need(lambda job: job.secondary.rule) == "10_ft":
-            return _reaches(site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}")
+            return _reaches(
+                site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}"
+            )
     return _reaches(site, total.amount, f"device at the end, {amperes(total.amount)}")
 
 
 def _main_lugs(site: Site) -> Finding:
     if site.need(lambda job: job.secondary.rule) == "primary_device":
         required = conductors.secondary_required_ampacity(site)
-        return _reaches(site, required.amount, f"primary device × voltage ratio, {amperes(required.amount)}")
+        return _reaches(
+            site, required.amount, f"primary device × voltage ratio, {amperes(required.amount)}"
+        )
     rating = site.need(lambda job: job.secondary.panelboard.rating)
-    return _reaches(site, rating, f"rating of the equipment supplied, {amperes(rating)} (main lugs only)")
+    return _reaches(
+        site, rating, f"rating of the equipment supplied, {amperes(rating)} (main lugs only)"
+    )
 
 
 def _reaches(site: Site, wanted: float, words: str) -> Finding:
@@ -232,7 +242,10 @@ def _two_wire_or_delta(site: Site) -> Finding:
     if phases == 1:
         holds = primary == "single_phase_2_wire" and secondary == "single_phase_2_wire"
     else:
-        holds = primary == "delta_3_wire" and secondary in ("delta_3_wire_ungrounded", "delta_corner_grounded")
+        holds = primary == "delta_3_wire" and secondary in (
+            "delta_3_wire_ungrounded",
+            "delta_corner_grounded",
+        )
     return confirm(
         site,
         holds,
@@ -304,9 +317,18 @@ _CONDITIONS: dict[str, tuple[str, tuple[Callable[[Site], Finding], ...]]] = {
     "outside": ("secondary_outside", (_outdoors, _single_device, _protected)),
     "feeder_tap_25_ft": (
         "feeder_tap_transformer",
-        (_whole_length, _tap_primary, _share_of_primary(3, "feeder_tap_transformer"), _single_device, _protected),
+        (
+            _whole_length,
+            _tap_primary,
+            _share_of_primary(3, "feeder_tap_transformer"),
+            _single_device,
+            _protected,
+        ),
     ),
-    "25_ft": ("secondary_25_ft", (_length(25), _share_of_primary(3, "secondary_25_ft"), _single_device, _protected)),
+    "25_ft": (
+        "secondary_25_ft",
+        (_length(25), _share_of_primary(3, "secondary_25_ft"), _single_device, _protected),
+    ),
 }
 
 
@@ -358,7 +380,9 @@ def secondary_rule(site: Site) -> Finding:
         return finding
     others = _others_that_hold(site, relied_on)
     if others:
-        return finding._replace(remedy=f"{finding.remedy} All that was found would hold under: {'; '.join(others)}.")
+        return finding._replace(
+            remedy=f"{finding.remedy} All that was found would hold under: {'; '.join(others)}."
+        )
     return finding
 
 

@@ -37,7 +37,11 @@ def _high_leg(site: Site) -> str | None:
 
 def _corner(site: Site) -> str | None:
     system = site.need(lambda job: job.transformer.secondary_system)
-    return None if system == "delta_corner_grounded" else "The secondary is not a corner-grounded delta."
+    return (
+        None
+        if system == "delta_corner_grounded"
+        else "The secondary is not a corner-grounded delta."
+    )
 
 
 def _outdoors(site: Site) -> str | None:
@@ -55,7 +59,8 @@ def _aluminum(site: Site) -> str | None:
 
 def _parallel(site: Site) -> str | None:
     sets = max(
-        site.need(lambda job: job.primary.conductors.sets), site.need(lambda job: job.secondary.conductors.sets)
+        site.need(lambda job: job.primary.conductors.sets),
+        site.need(lambda job: job.secondary.conductors.sets),
     )
     return None if sets > 1 else "No parallel conductors."
 
@@ -72,7 +77,11 @@ def _outside_rule(site: Site) -> str | None:
 
 def _in_edition(choice_id: str, wanted: str) -> Applies:
     def applies(site: Site) -> str | None:
-        return None if choice(site.code.edition, choice_id) == wanted else "This edition has no such rule yet."
+        return (
+            None
+            if choice(site.code.edition, choice_id) == wanted
+            else "This edition has no such rule yet."
+        )
 
     return applies
 
@@ -103,156 +112,352 @@ _SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.locati
 
 SEEN: tuple[Seen, ...] = (
     Seen(
-        "accessibility", "Access to the transformer", "transformer_accessibility", "violation", "enclosure",
+        "accessibility",
+        "Access to the transformer",
+        "transformer_accessibility",
+        "violation",
+        "enclosure",
         "readily accessible, or in the open on walls, columns or structures",
-        "Not readily accessible.", "Give access, or move it.", fact="readily_accessible",
+        "Not readily accessible.",
+        "Give access, or move it.",
+        fact="readily_accessible",
     ),
     Seen(
-        "ventilation", "Ventilation and clearances", "transformer_ventilation", "violation", "enclosure",
-        "vents clear by at least the distance on the nameplate", "The vents are blocked or too near a wall: it overheats.",
-        "Clear the distance on the nameplate.", fact="ventilation_clear",
+        "ventilation",
+        "Ventilation and clearances",
+        "transformer_ventilation",
+        "violation",
+        "enclosure",
+        "vents clear by at least the distance on the nameplate",
+        "The vents are blocked or too near a wall: it overheats.",
+        "Clear the distance on the nameplate.",
+        fact="ventilation_clear",
     ),
     Seen(
-        "storage", "Nothing stored on top", "transformer_ventilation", "violation", "enclosure",
-        "nothing on top of the enclosure", "Things lie on the transformer.", "Clear it.", fact="top_free_of_storage",
+        "storage",
+        "Nothing stored on top",
+        "transformer_ventilation",
+        "violation",
+        "enclosure",
+        "nothing on top of the enclosure",
+        "Things lie on the transformer.",
+        "Clear it.",
+        fact="top_free_of_storage",
     ),
     Seen(
-        "enclosure_bonded", "The enclosure itself is bonded", "effective_ground_fault_path", "danger", "enclosure",
+        "enclosure_bonded",
+        "The enclosure itself is bonded",
+        "effective_ground_fault_path",
+        "danger",
+        "enclosure",
         "the case bonded, whatever the drawings call isolated",
         "The case is not bonded: a fault to it makes it live. Isolated ground never means an unbonded case.",
-        "Bond the case.", fact="enclosure_bonded",
+        "Bond the case.",
+        fact="enclosure_bonded",
     ),
     Seen(
-        "terminal_bar", "Terminal bar for grounding conductors", "transformer_grounding_terminal", "violation", "enclosure",
+        "terminal_bar",
+        "Terminal bar for grounding conductors",
+        "transformer_grounding_terminal",
+        "violation",
+        "enclosure",
         "grounding and bonding conductors on a bar bolted to the enclosure",
-        "Conductors are fastened to vent slots, studs or each other.", "Fit a terminal bar.", fact="terminal_bar_used",
+        "Conductors are fastened to vent slots, studs or each other.",
+        "Fit a terminal bar.",
+        fact="terminal_bar_used",
     ),
     Seen(
-        "terminal_bar_place", "Terminal bar clear of the vents", "transformer_grounding_terminal", "violation", "enclosure",
-        "the bar not over a ventilation opening", "The bar covers a ventilation opening.", "Move the bar.",
+        "terminal_bar_place",
+        "Terminal bar clear of the vents",
+        "transformer_grounding_terminal",
+        "violation",
+        "enclosure",
+        "the bar not over a ventilation opening",
+        "The bar covers a ventilation opening.",
+        "Move the bar.",
         fact="terminal_bar_clear_of_vents",
     ),
     Seen(
-        "electrode_conductor_openings", "Electrode conductor not through the vents", "electrode_conductor_openings",
-        "violation", "enclosure", "the electrode conductor through a proper entry",
-        "It passes through a ventilation opening.", "Use a knockout with a bushing.", fact="conductors_clear_of_vents",
-        applies=_in_edition("electrode_conductor_openings", "required"), changes=True,
+        "electrode_conductor_openings",
+        "Electrode conductor not through the vents",
+        "electrode_conductor_openings",
+        "violation",
+        "enclosure",
+        "the electrode conductor through a proper entry",
+        "It passes through a ventilation opening.",
+        "Use a knockout with a bushing.",
+        fact="conductors_clear_of_vents",
+        applies=_in_edition("electrode_conductor_openings", "required"),
+        changes=True,
     ),
     Seen(
-        "working_space", "Working space", "working_space", "violation", "enclosure",
+        "working_space",
+        "Working space",
+        "working_space",
+        "violation",
+        "enclosure",
         "depth, width and height free in front of parts likely to be worked on live",
-        "The working space is not free.", "Clear it.", fact="working_space_clear",
+        "The working space is not free.",
+        "Clear it.",
+        fact="working_space_clear",
     ),
     Seen(
-        "anchoring", "Fastened in place", "mounting", "violation", "enclosure", "firmly fastened to its surface",
-        "Not fastened.", "Fasten it; in earthquake country by the building code too.", fact="anchored",
+        "anchoring",
+        "Fastened in place",
+        "mounting",
+        "violation",
+        "enclosure",
+        "firmly fastened to its surface",
+        "Not fastened.",
+        "Fasten it; in earthquake country by the building code too.",
+        fact="anchored",
     ),
     Seen(
-        "shipping_parts", "Shipping parts out, pads in", "listing_and_instructions", "advice", "enclosure",
-        "as the instructions say", "Shipping brackets or debris left inside: noise, heat.",
-        "Take them out, dead.", fact="shipping_parts_removed",
+        "shipping_parts",
+        "Shipping parts out, pads in",
+        "listing_and_instructions",
+        "advice",
+        "enclosure",
+        "as the instructions say",
+        "Shipping brackets or debris left inside: noise, heat.",
+        "Take them out, dead.",
+        fact="shipping_parts_removed",
     ),
     Seen(
-        "torque", "Terminations torqued", "terminal_torque", "violation", "enclosure",
+        "torque",
+        "Terminations torqued",
+        "terminal_torque",
+        "violation",
+        "enclosure",
         "tightened to the marked torque with an approved means; on word of whoever did it",
-        "No torque was applied with an approved means.", "Tighten to the marked torque, dead, and record it.",
-        fact="torque_recorded", applies=_in_edition("torque_record", "required"), changes=True,
+        "No torque was applied with an approved means.",
+        "Tighten to the marked torque, dead, and record it.",
+        fact="torque_recorded",
+        applies=_in_edition("torque_record", "required"),
+        changes=True,
     ),
     Seen(
-        "lugs_for_aluminum", "Lugs marked for aluminum", "electrical_connections", "violation", "enclosure",
-        "each lug marked AL or AL/CU", "A lug is not marked for aluminum: the joint works loose and burns.",
-        "Change the lug, or use copper.", fact="lugs_marked_for_metal", applies=_aluminum,
+        "lugs_for_aluminum",
+        "Lugs marked for aluminum",
+        "electrical_connections",
+        "violation",
+        "enclosure",
+        "each lug marked AL or AL/CU",
+        "A lug is not marked for aluminum: the joint works loose and burns.",
+        "Change the lug, or use copper.",
+        fact="lugs_marked_for_metal",
+        applies=_aluminum,
         asks=("primary.conductors.material", "secondary.conductors.material"),
     ),
     Seen(
-        "parallel_alike", "Parallel conductors alike", "parallel_conductors", "violation", "secondary_run",
+        "parallel_alike",
+        "Parallel conductors alike",
+        "parallel_conductors",
+        "violation",
+        "secondary_run",
         "same length, metal, size, insulation and terminations in each set",
-        "The sets differ: one carries more than its share.", "Make them alike.", fact="parallel_sets_alike",
-        applies=_parallel, asks=("primary.conductors.sets", "secondary.conductors.sets"),
+        "The sets differ: one carries more than its share.",
+        "Make them alike.",
+        fact="parallel_sets_alike",
+        applies=_parallel,
+        asks=("primary.conductors.sets", "secondary.conductors.sets"),
     ),
     Seen(
-        "circuit_grouping", "All conductors of the circuit together", "conductors_of_one_circuit_together", "violation",
-        "secondary_run", "phases, neutral and grounding or bonding wire in each raceway",
-        "Conductors of one circuit run apart: heat, and a fault path that is too long.", "Regroup them.",
+        "circuit_grouping",
+        "All conductors of the circuit together",
+        "conductors_of_one_circuit_together",
+        "violation",
+        "secondary_run",
+        "phases, neutral and grounding or bonding wire in each raceway",
+        "Conductors of one circuit run apart: heat, and a fault path that is too long.",
+        "Regroup them.",
         fact="circuit_grouped",
     ),
     Seen(
-        "no_taps", "Nothing tapped ahead of the first device", "secondary_conductors", "violation", "secondary_run",
-        "no taps from the secondary conductors ahead of a device", "A tap from a tap: nothing protects it.",
-        "Feed it from behind a device.", good=False, fact="tapped_ahead_of_device",
+        "no_taps",
+        "Nothing tapped ahead of the first device",
+        "secondary_conductors",
+        "violation",
+        "secondary_run",
+        "no taps from the secondary conductors ahead of a device",
+        "A tap from a tap: nothing protects it.",
+        "Feed it from behind a device.",
+        good=False,
+        fact="tapped_ahead_of_device",
     ),
     Seen(
-        "secondary_end", "Secondary conductors end where they supply", "secondary_10_ft", "violation", "secondary_run",
-        "they do not go on past the equipment they supply", "They go on past the equipment they supply.",
-        "End them there.", fact="ends_at_equipment_supplied", applies=_ten_feet, asks=("secondary.rule",),
+        "secondary_end",
+        "Secondary conductors end where they supply",
+        "secondary_10_ft",
+        "violation",
+        "secondary_run",
+        "they do not go on past the equipment they supply",
+        "They go on past the equipment they supply.",
+        "End them there.",
+        fact="ends_at_equipment_supplied",
+        applies=_ten_feet,
+        asks=("secondary.rule",),
     ),
     Seen(
-        "outside_disconnect", "Disconnect of the outside rule", "secondary_outside", "violation", "secondary_run",
-        "outside, or inside nearest the point of entry", "The disconnect is too far inside.", "Move the disconnect.",
-        fact="outside_disconnect_placed", applies=_outside_rule, asks=("secondary.rule",),
+        "outside_disconnect",
+        "Disconnect of the outside rule",
+        "secondary_outside",
+        "violation",
+        "secondary_run",
+        "outside, or inside nearest the point of entry",
+        "The disconnect is too far inside.",
+        "Move the disconnect.",
+        fact="outside_disconnect_placed",
+        applies=_outside_rule,
+        asks=("secondary.rule",),
     ),
     Seen(
-        "conductor_identification", "Grounded conductor identified", "grounded_conductor_identification", "violation",
-        "first_disconnect", "white or gray, phases by their colors", "The colors mislead.", "Mark them.",
-        fact="grounded_conductor_identified", applies=_grounded, asks=_SYSTEM,
+        "conductor_identification",
+        "Grounded conductor identified",
+        "grounded_conductor_identification",
+        "violation",
+        "first_disconnect",
+        "white or gray, phases by their colors",
+        "The colors mislead.",
+        "Mark them.",
+        fact="grounded_conductor_identified",
+        applies=_grounded,
+        asks=_SYSTEM,
     ),
     Seen(
-        "source_marking", "Panelboard marked with its source", "panelboard_source_of_supply", "violation",
-        "first_disconnect", "the panelboard says where it is fed from", "Nobody can tell where to open it.",
-        "Mark it.", fact="source_marked",
+        "source_marking",
+        "Panelboard marked with its source",
+        "panelboard_source_of_supply",
+        "violation",
+        "first_disconnect",
+        "the panelboard says where it is fed from",
+        "Nobody can tell where to open it.",
+        "Mark it.",
+        fact="source_marked",
     ),
     Seen(
-        "fault_current_marking", "Fault current marked at the panelboard", "panelboard_short_circuit_rating", "violation",
-        "first_disconnect", "available fault current and date at the panelboard", "No fault current is marked.",
-        "Mark it, with the date.", fact="fault_current_marked",
-        applies=_in_edition("panelboard_fault_marking", "required"), changes=True,
+        "fault_current_marking",
+        "Fault current marked at the panelboard",
+        "panelboard_short_circuit_rating",
+        "violation",
+        "first_disconnect",
+        "available fault current and date at the panelboard",
+        "No fault current is marked.",
+        "Mark it, with the date.",
+        fact="fault_current_marked",
+        applies=_in_edition("panelboard_fault_marking", "required"),
+        changes=True,
     ),
     Seen(
-        "arc_flash_marking", "Arc-flash warning", "arc_flash_marking", "violation", "first_disconnect",
-        "an arc-flash warning on the equipment", "No warning.", "Mark it.", fact="arc_flash_marked",
+        "arc_flash_marking",
+        "Arc-flash warning",
+        "arc_flash_marking",
+        "violation",
+        "first_disconnect",
+        "an arc-flash warning on the equipment",
+        "No warning.",
+        "Mark it.",
+        fact="arc_flash_marked",
     ),
     Seen(
-        "electrode_conductor_protection", "Electrode conductor fastened, unspliced, protected",
-        "electrode_conductor_protection", "violation", "electrode",
-        "fastened, one length, protected where exposed to damage", "It can be damaged, or is spliced.",
-        "Protect it; run it in one length.", fact="electrode_conductor_protected",
+        "electrode_conductor_protection",
+        "Electrode conductor fastened, unspliced, protected",
+        "electrode_conductor_protection",
+        "violation",
+        "electrode",
+        "fastened, one length, protected where exposed to damage",
+        "It can be damaged, or is spliced.",
+        "Protect it; run it in one length.",
+        fact="electrode_conductor_protected",
     ),
     Seen(
-        "ferrous_raceway", "Steel raceway of the electrode conductor bonded", "electrode_conductor_ferrous_raceway",
-        "violation", "electrode", "a steel raceway around it bonded at both ends; without one answer yes",
-        "A steel raceway not bonded at both ends chokes the conductor.", "Bond both ends.",
+        "ferrous_raceway",
+        "Steel raceway of the electrode conductor bonded",
+        "electrode_conductor_ferrous_raceway",
+        "violation",
+        "electrode",
+        "a steel raceway around it bonded at both ends; without one answer yes",
+        "A steel raceway not bonded at both ends chokes the conductor.",
+        "Bond both ends.",
         fact="ferrous_raceway_bonded",
     ),
     Seen(
-        "outdoor_electrode", "Electrode at an outdoor source", "outdoor_source", "danger", "electrode",
-        "an electrode connection at the transformer outdoors", "No electrode at the outdoor transformer.",
-        "Connect one there.", fact="electrode_at_outdoor_source", applies=_outdoors, asks=("transformer.location",),
+        "outdoor_electrode",
+        "Electrode at an outdoor source",
+        "outdoor_source",
+        "danger",
+        "electrode",
+        "an electrode connection at the transformer outdoors",
+        "No electrode at the outdoor transformer.",
+        "Connect one there.",
+        fact="electrode_at_outdoor_source",
+        applies=_outdoors,
+        asks=("transformer.location",),
     ),
     Seen(
-        "ungrounded_marking", "Ungrounded system marked", "ungrounded_system_marking", "violation", "first_disconnect",
-        "marked as ungrounded, with the voltage", "Not marked as ungrounded.", "Mark it.", fact="ungrounded_marked",
-        applies=_ungrounded, asks=_SYSTEM,
+        "ungrounded_marking",
+        "Ungrounded system marked",
+        "ungrounded_system_marking",
+        "violation",
+        "first_disconnect",
+        "marked as ungrounded, with the voltage",
+        "Not marked as ungrounded.",
+        "Mark it.",
+        fact="ungrounded_marked",
+        applies=_ungrounded,
+        asks=_SYSTEM,
     ),
     Seen(
-        "high_leg_marking", "High leg orange", "high_leg_identification", "danger", "first_disconnect",
-        "the high leg orange wherever the neutral is present", "The high leg is not marked: someone will connect to it.",
-        "Mark it orange.", fact="high_leg_orange", applies=_high_leg, asks=("transformer.secondary_system",),
+        "high_leg_marking",
+        "High leg orange",
+        "high_leg_identification",
+        "danger",
+        "first_disconnect",
+        "the high leg orange wherever the neutral is present",
+        "The high leg is not marked: someone will connect to it.",
+        "Mark it orange.",
+        fact="high_leg_orange",
+        applies=_high_leg,
+        asks=("transformer.secondary_system",),
     ),
     Seen(
-        "high_leg_loads", "No load from high leg to neutral", "high_leg_identification", "danger", "downstream",
-        "nothing between the high leg and the neutral", "A load stands on the high leg and the neutral: too much voltage.",
-        "Move the load.", fact="high_leg_free_of_neutral_loads", applies=_high_leg, asks=("transformer.secondary_system",),
+        "high_leg_loads",
+        "No load from high leg to neutral",
+        "high_leg_identification",
+        "danger",
+        "downstream",
+        "nothing between the high leg and the neutral",
+        "A load stands on the high leg and the neutral: too much voltage.",
+        "Move the load.",
+        fact="high_leg_free_of_neutral_loads",
+        applies=_high_leg,
+        asks=("transformer.secondary_system",),
     ),
     Seen(
-        "grounded_phase_marking", "Grounded phase identified and unfused", "grounded_conductor_identification", "danger",
-        "first_disconnect", "the grounded phase identified, no fuse in it",
-        "The grounded phase is not identified, or a fuse stands in it.", "Identify it; take the fuse out.",
-        fact="grounded_phase_identified", applies=_corner, asks=("transformer.secondary_system",),
+        "grounded_phase_marking",
+        "Grounded phase identified and unfused",
+        "grounded_conductor_identification",
+        "danger",
+        "first_disconnect",
+        "the grounded phase identified, no fuse in it",
+        "The grounded phase is not identified, or a fuse stands in it.",
+        "Identify it; take the fuse out.",
+        fact="grounded_phase_identified",
+        applies=_corner,
+        asks=("transformer.secondary_system",),
     ),
     Seen(
-        "reverse_feed", "Reverse feed only where marked", "reverse_feed", "violation", "enclosure",
-        "nameplate or instructions allow feeding it in reverse", "Fed in reverse without the manufacturer's leave.",
-        "Use a unit made for it.", fact="reverse_feed_marked", applies=_reverse_fed, asks=("observations.reverse_fed",),
+        "reverse_feed",
+        "Reverse feed only where marked",
+        "reverse_feed",
+        "violation",
+        "enclosure",
+        "nameplate or instructions allow feeding it in reverse",
+        "Fed in reverse without the manufacturer's leave.",
+        "Use a unit made for it.",
+        fact="reverse_feed_marked",
+        applies=_reverse_fed,
+        asks=("observations.reverse_fed",),
     ),
 )
 
@@ -367,7 +572,9 @@ def dry_type_indoors(site: Site) -> Finding:
     Section: 450.21(A) up to 112-1/2 kVA, 450.21(B) above. Raises Missing.
     """
     if site.need(lambda job: job.transformer.construction) == "liquid":
-        return not_applicable("Liquid-filled: Part II of the article asks for other things, outside this tool.")
+        return not_applicable(
+            "Liquid-filled: Part II of the article asks for other things, outside this tool."
+        )
     if site.need(lambda job: job.transformer.location) != "indoors":
         return not_applicable("It stands outdoors.")
     if site.job.transformer.kva <= 112.5:
@@ -381,10 +588,17 @@ def dry_type_indoors(site: Site) -> Finding:
             otherwise="Combustibles are too near.",
             remedy="Clear 12 in., or fit a barrier.",
         )
-    required = "a fire-resistant room, or class 155 °C and higher with distance or complete enclosure"
+    required = (
+        "a fire-resistant room, or class 155 °C and higher with distance or complete enclosure"
+    )
     if site.need(lambda job: job.observations.fire_resistant_room):
         return confirm(
-            site, True, required=required, found="fire-resistant room", reason="In a fire-resistant room.", otherwise=""
+            site,
+            True,
+            required=required,
+            found="fire-resistant room",
+            reason="In a fire-resistant room.",
+            otherwise="",
         )
     class_ = site.need(lambda job: job.transformer.insulation_class_celsius)
     enclosed = class_ >= 155 and (
@@ -423,7 +637,9 @@ def dry_type_outdoors(site: Site) -> Finding:
     Section: 450.22. Raises Missing.
     """
     if site.need(lambda job: job.transformer.construction) == "liquid":
-        return not_applicable("Liquid-filled: Part II of the article asks for other things, outside this tool.")
+        return not_applicable(
+            "Liquid-filled: Part II of the article asks for other things, outside this tool."
+        )
     if site.need(lambda job: job.transformer.location) != "outdoors":
         return not_applicable("It stands indoors.")
     weatherproof = site.need(lambda job: job.observations.weatherproof_enclosure)
@@ -439,7 +655,9 @@ def dry_type_outdoors(site: Site) -> Finding:
         required="a weatherproof enclosure; above 112-1/2 kVA also 12 in. from combustible parts of buildings",
         found=f"{'weatherproof' if weatherproof else 'not weatherproof'}{'' if clear else ', combustibles too near'}",
         reason="Weatherproof, and clear of what burns.",
-        otherwise="Not weatherproof." if not weatherproof else "Too near combustible parts of the building.",
+        otherwise="Not weatherproof."
+        if not weatherproof
+        else "Too near combustible parts of the building.",
         remedy="An enclosure marked for outdoors." if not weatherproof else "Move it 12 in. away.",
     )
 
@@ -458,11 +676,20 @@ def nameplate_agrees(site: Site) -> Finding:
     Section: 450.11(A); the tolerance is common practice, no source. Raises Missing.
     """
     pairs = (
-        (site.need(lambda job: job.transformer.nameplate_primary_amperes), currents.full_load_current_primary(site)),
-        (site.need(lambda job: job.transformer.nameplate_secondary_amperes), currents.full_load_current_secondary(site)),
+        (
+            site.need(lambda job: job.transformer.nameplate_primary_amperes),
+            currents.full_load_current_primary(site),
+        ),
+        (
+            site.need(lambda job: job.transformer.nameplate_secondary_amperes),
+            currents.full_load_current_secondary(site),
+        ),
     )
     worst = max(abs(printed - worked.amount) / worked.amount for printed, worked in pairs)
-    shown = " and ".join(f"{number(printed)} A printed, {number(worked.amount)} A worked out" for printed, worked in pairs)
+    shown = " and ".join(
+        f"{number(printed)} A printed, {number(worked.amount)} A worked out"
+        for printed, worked in pairs
+    )
     return compare(
         site,
         found=worst,

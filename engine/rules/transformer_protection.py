@@ -157,7 +157,9 @@ def secondary_device(site: Site) -> Finding:
             cite=limit.cite,
         )
     alone = currents.primary_device_maximum(site)
-    if alone is not None and at_most(site.need(lambda job: job.primary.device.rating), alone.amount):
+    if alone is not None and at_most(
+        site.need(lambda job: job.primary.device.rating), alone.amount
+    ):
         return not_applicable(
             f"The primary device protects the transformer alone, so {site.section('transformer_protection')} asks for no "
             "secondary device. Conductors and panelboard still need their own protection.",
