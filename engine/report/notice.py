@@ -1,0 +1,74 @@
+"""A correction notice, as text to copy: every conflict with its section, and what would put it right."""
+
+from engine.report.elements import clean
+from engine.report.words import SEVERITY_WORDS, code_words, conflicts, job_name, section_words
+from engine.result import Check, Result
+
+
+def _line(text: str) -> str:
+    return " ".join(clean(text).split())
+
+
+def _item(number: int, check: Check) -> list[str]:
+    lines = [f"{number}. {_line(check.title)} ({SEVERITY_WORDS[check.severity]})"]
+    for label, text in (
+        ("Section", section_words(check)),
+        ("Required", check.required),
+        ("Found", check.found),
+        ("Why", check.reason),
+        ("To correct", check.remedy),
+        ("Note", check.editions_differ or ""),
+    ):
+        if text.strip():
+            lines.append(f"   {label}: {_line(text)}")
+    return lines
+
+
+def correction_notice(result: Result) -> str:
+    """A draft for the inspector: each conflict with section, required, found and remedy.
+
+    Unit: each its own. Section: that of each check.
+    """
+    heading = result.job
+    lines = ["Correction notice (draft)", ""]
+    for label, text in (
+        ("Job", job_name(result)),
+        ("Place", heading.place),
+        ("Permit", heading.permit),
+        ("Date", heading.date),
+        ("Transformer", heading.transformer),
+        ("Code", code_words(result.edition)),
+        ("By", ", ".join(part for part in (heading.person, heading.licence) if part.strip())),
+    ):
+        if text.strip():
+            lines.append(f"{label}: {_line(text)}")
+    broken = conflicts(result)
+    asked = [check for check in broken if check.asked and check.severity != "advice"]
+    beside = [check for check in broken if not check.asked and check.severity != "advice"]
+    advice = [check for check in broken if check.severity == "advice"]
+    lines.append("")
+    if asked:
+        lines.append("The following was found in conflict with the code and is to be corrected:")
+        for number, check in enumerate(asked, 1):
+            lines += ["", *_item(number, check)]
+    else:
+        lines.append("No conflict was found in what was looked at.")
+    for title, checks in (
+        ("Also seen, outside the purpose of this visit:", beside),
+        ("Advice, no correction required by the code:", advice),
+    ):
+        if checks:
+            lines += ["", title]
+            for number, check in enumerate(checks, 1):
+                lines += ["", *_item(number, check)]
+    open_ = [c for c in result.checks if c.asked and c.verdict == "cannot_tell" and c.severity != "advice"]
+    if open_:
+        lines += ["", f"Not determined at this visit ({len(open_)}):"]
+        lines += [f"- {_line(check.title)} ({section_words(check)})" for check in open_]
+    lines += [
+        "",
+        "Drafted from what was seen and entered. Check it against the code in force before it is issued; the authority "
+        "having jurisdiction decides.",
+        f"Engine version {result.engine_version}.",
+    ]
+    return "\n".join(lines) + "\n"

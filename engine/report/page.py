@@ -1,0 +1,503 @@
+"""The printable report: one document with its style inside, no script and nothing from outside.
+
+Built as element trees from the result alone, so that every text of a job stays text.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
+from engine.quantities import amperes, size
+from engine.report.drawing import drawing, drawing_text
+from engine.report.elements import Content, Element, as_html, element, free
+from engine.report.style import style_sheet
+from engine.report.words import (
+    AID,
+    KNOWN_WORDS,
+    OVERALL_VERDICT,
+    SEVERITY_WORDS,
+    VERDICT_WORDS,
+    code_words,
+    conflicts,
+    job_name,
+    section_words,
+    shape,
+    verdict_words,
+)
+from engine.result import Check, Result, Value
+
+Paper = Literal["Letter", "A4"]
+Photos = Sequence[tuple[str, str, str]]
+
+_PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
+_POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
+
+
+def _terms(*pairs: tuple[str, Content]) -> Element:
+    """Names with their texts; empty ones are left out."""
+    return element(
+        "dl",
+        [(element("dt", name), element("dd", text)) for name, text in pairs if text],
+        class_="facts",
+    )
+
+
+def _typed(text: str) -> Element | None:
+    return free(text) if text.strip() else None
+
+
+def _table(widths: Sequence[int], heads: Sequence[str], bodies: Iterable[Element], label: str) -> Element:
+    """A table whose columns keep their share of the width; widths in percent."""
+    return element(
+        "table",
+        element("colgroup", [element("col", width=f"{width}%") for width in widths]),
+        element("thead", element("tr", [element("th", head, scope="col") for head in heads])),
+        bodies,
+        class_="rows",
+        aria_label=label,
+    )
+
+
+def _group_rows(title: str, columns: int, rows: Sequence[Element]) -> Element:
+    return element(
+        "tbody", element("tr", element("th", title, class_="group", colspan=str(columns), scope="rowgroup")), rows
+    )
+
+
+def _verdict(check: Check) -> Element:
+    return element("span", shape(check.verdict), verdict_words(check), class_="verdict")
+
+
+def _heading(result: Result) -> Element:
+    job = result.job
+    return element(
+        "header",
+        element("h1", free(job_name(result))),
+        element("p", job.purpose, ". ", job.transformer, class_="lead"),
+        _terms(
+            ("Place", _typed(job.place)),
+            ("Date", _typed(job.date)),
+            ("Person", _typed(job.person)),
+            ("Licence", _typed(job.licence)),
+            ("Permit", _typed(job.permit)),
+            ("Code", code_words(result.edition)),
+            ("Transformer", job.transformer),
+            ("Notes", _typed(job.notes)),
+        ),
+    )
+
+
+def _overall(result: Result) -> Element:
+    counts = result.overall.counts
+    return element(
+        "div",
+        element(
+            "p", shape(OVERALL_VERDICT[result.overall.verdict]), result.overall.text, class_="lead verdict"
+        ),
+        element(
+            "p",
+            "; ".join(f"{words}: {counts.get(verdict, 0)}" for verdict, words in VERDICT_WORDS.items()),
+            ". ",
+            AID,
+            class_="small",
+        ),
+        class_="overall",
+    )
+
+
+def _conflict(check: Check) -> Element:
+    return element(
+        "section",
+        element("h3", shape(check.verdict), f"{check.title} ({SEVERITY_WORDS[check.severity]})"),
+        _terms(
+            ("Required", check.required),
+            ("Found", check.found),
+            ("Why", check.reason),
+            ("Remedy", check.remedy),
+            ("Section", section_words(check)),
+            ("Editions", check.editions_differ or ""),
+        ),
+        class_="conflict",
+    )
+
+
+def _conflicts(result: Result) -> Content:
+    broken = conflicts(result)
+    asked = [check for check in broken if check.asked]
+    beside = [check for check in broken if not check.asked]
+    return (
+        element("h2", "Conflicts") if broken else None,
+        [_conflict(check) for check in asked],
+        element("h3", "Also seen, outside the purpose of this visit") if beside else None,
+        [_conflict(check) for check in beside],
+    )
+
+
+def _value_note(value: Value) -> Content:
+    notes: list[str] = []
+    if isinstance(value.value, float) and value.unit == "A" and value.standard_rating is not None:
+        notes.append(f"Largest standard rating: {amperes(value.standard_rating)}.")
+    if value.size is not None and not isinstance(value.value, str):
+        notes.append(f"Smallest size that has it: {size(value.size)}.")
+    if value.assumed:
+        said = value.steps[0] if value.steps else ""
+        notes.append(f"Rests on something assumed, not read; no check is judged by it. {said}")
+    return [element("p", note) for note in notes]
+
+
+def _limits(result: Result) -> Content:
+    bodies = []
+    for group in result.groups:
+        rows = [
+            element(
+                "tr",
+                element("th", value.title, scope="row"),
+                element("td", value.shown, " (assumed)" if value.assumed else None, data_label="Value"),
+                element("td", section_words(value), class_="section", data_label="Section"),
+                element("td", _value_note(value), class_="small", data_label="Note"),
+            )
+            for value in result.values.values()
+            if value.group == group.id
+        ]
+        if rows:
+            bodies.append(_group_rows(group.title, 4, rows))
+    heads = ("What", "Value", "Section", "Note")
+    return element("h2", "Limits"), _table((31, 16, 18, 35), heads, bodies, "Limits")
+
+
+def _check_row(check: Check) -> Element:
+    notes = [check.reason, f"To put right: {check.remedy}" if check.remedy else "", check.editions_differ or ""]
+    return element(
+        "tr",
+        element("td", _verdict(check)),
+        element(
+            "th",
+            check.title,
+            element("br"),
+            element("span", section_words(check), class_="section small"),
+            scope="row",
+        ),
+        element("td", check.required, data_label="Required"),
+        element("td", check.found, data_label="Found"),
+        element("td", [element("p", note.strip(), " ") for note in notes if note.strip()]),
+    )
+
+
+def _checklist_table(result: Result, checks: Sequence[Check], label: str) -> Element:
+    bodies = []
+    for group in result.groups:
+        rows = [_check_row(check) for check in checks if check.group == group.id]
+        if rows:
+            bodies.append(_group_rows(group.title, 5, rows))
+    heads = ("Verdict", "Requirement, section", "Required", "Found", "Why")
+    return _table((15, 23, 18, 16, 28), heads, bodies, label)
+
+
+def _checklist(result: Result) -> Content:
+    asked = [check for check in result.checks if check.asked]
+    beside = [check for check in result.checks if not check.asked]
+    return (
+        element("h2", "Checklist, in walking order"),
+        _checklist_table(result, asked, "Checklist"),
+        (element("h2", "Not part of this visit"), _checklist_table(result, beside, "Not part of this visit"))
+        if beside
+        else None,
+    )
+
+
+def _open_items(result: Result) -> Content:
+    titles = {check.id: check.title for check in result.checks}
+    bodies = []
+    for group in result.groups:
+        rows = [
+            element(
+                "tr",
+                element("th", item.label, scope="row"),
+                element("td", item.where, data_label="Where"),
+                element("td", "; ".join(titles[id_] for id_ in item.checks), data_label="Needed for", class_="small"),
+                element("td", class_="blank"),
+            )
+            for item in result.open_items
+            if item.group == group.id
+        ]
+        if rows:
+            bodies.append(_group_rows(group.title, 4, rows))
+    if not bodies:
+        return None
+    return (
+        element("h2", "Still to be read"),
+        _table(
+            (22, 38, 22, 18), ("What", "What to read, and where", "Needed for", "Found"), bodies, "Still to be read"
+        ),
+    )
+
+
+def _facts(result: Result) -> Content:
+    bodies = []
+    for group in result.groups:
+        rows = [
+            element(
+                "tr",
+                element("th", fact.label, scope="row"),
+                element("td", free(fact.shown), data_label="Found"),
+                element("td", KNOWN_WORDS.get(fact.known, fact.known), data_label="How it is known"),
+            )
+            for fact in result.facts
+            if fact.group == group.id
+        ]
+        if rows:
+            bodies.append(_group_rows(group.title, 3, rows))
+    heads = ("What", "Found", "How it is known")
+    return element("h2", "What was read and seen"), _table((45, 35, 20), heads, bodies, "What was read and seen")
+
+
+def _drawing(result: Result) -> Content:
+    return element(
+        "section",
+        element("h2", "Bonding drawing"),
+        element(
+            "figure",
+            drawing(result),
+            element(
+                "figcaption",
+                element("h3", "The same in words"),
+                element("ul", [element("li", line) for line in drawing_text(result).split("\n")]),
+                class_="small",
+            ),
+            class_="drawing",
+        ),
+        class_="page",
+    )
+
+
+def _written_questions(result: Result) -> Content:
+    if not result.written_questions:
+        return None
+    return (
+        element("h2", "Written questions"),
+        element("p", "Legal but unwise, for the customer to answer in writing.", class_="note"),
+        element("ol", [element("li", text) for text in result.written_questions]),
+    )
+
+
+def _photo(name: str, data_url: str) -> Element:
+    caption = name.strip() or "Photo"
+    shown = (
+        element("img", src=data_url, alt=f"Photo: {caption}")
+        if _PICTURE.fullmatch(data_url)
+        else element("p", "This photo is no JPEG or PNG picture and is not shown.")
+    )
+    return element("figure", shown, element("figcaption", free(caption), class_="small"))
+
+
+def _photos(result: Result, photos: Photos) -> Content:
+    if not photos:
+        return None
+    titles = {check.id: check.title for check in result.checks}
+    made: list[Element] = [element("h2", "Photos")]
+    for id_ in [*titles, ""]:
+        mine = [p for p in photos if p[0] == id_ or (id_ == "" and p[0] not in titles)]
+        if mine:
+            made.append(element("h3", titles.get(id_, "Other photos")))
+            made.append(element("div", [_photo(name, url) for _, name, url in mine], class_="photos"))
+    return made
+
+
+def _steps(title: str, shown: str, section: str, steps: Sequence[str]) -> Element:
+    return element(
+        "section",
+        element("h3", title),
+        element("p", f"{shown} " if shown else None, element("span", section, class_="section")),
+        element("ol", [element("li", step) for step in steps]),
+    )
+
+
+def _arithmetic(result: Result) -> Content:
+    return (
+        element("h2", "Appendix: arithmetic"),
+        element(
+            "div",
+            [
+                _steps(
+                    value.title,
+                    f"{value.shown}{' (assumed)' if value.assumed else ''}.",
+                    section_words(value),
+                    value.steps,
+                )
+                for value in result.values.values()
+            ],
+            [
+                _steps(f"Check: {check.title}", f"{verdict_words(check)}.", section_words(check), check.steps)
+                for check in result.checks
+                if check.steps
+            ],
+            class_="arithmetic",
+        ),
+    )
+
+
+def _closing(result: Result, signature_data_url: str | None) -> Content:
+    job = result.job
+    drawn = (
+        element("img", src=signature_data_url, alt="Drawn signature")
+        if signature_data_url and _PICTURE.fullmatch(signature_data_url)
+        else None
+    )
+    lines: tuple[tuple[str, Content], ...] = (
+        ("Name, licence", free(", ".join(part for part in (job.person, job.licence) if part.strip()))),
+        ("Signature", drawn),
+        ("Date", free(job.date)),
+    )
+    return (
+        element("h2", "Cautions"),
+        element("ul", [element("li", text) for text in result.cautions]),
+        element(
+            "div",
+            [
+                element(
+                    "div",
+                    element("div", content, class_="line"),
+                    element("p", label, class_="small label"),
+                )
+                for label, content in lines
+            ],
+            class_="signing",
+        ),
+        element(
+            "p",
+            f"Made by engine version {result.engine_version} under the {code_words(result.edition)}. {AID}",
+            class_="small soft",
+        ),
+    )
+
+
+def _sheet(result: Result, content: Content) -> Element:
+    """The content in a frame whose head print repeats on each page."""
+    job = result.job
+    identity = ", ".join(part for part in (job_name(result), job.place) if part.strip())
+    detail = ", ".join(part for part in (job.transformer, job.permit and f"permit {job.permit}", job.date) if part.strip())
+    return element(
+        "table",
+        element(
+            "thead",
+            element(
+                "tr",
+                element(
+                    "td",
+                    element("span", free(identity), free(detail)),
+                    class_="running",
+                ),
+            ),
+            aria_hidden="true",
+        ),
+        element("tbody", element("tr", element("td", content))),
+        class_="sheet",
+        role="presentation",
+    )
+
+
+def report_body(result: Result, photos: Photos, signature_data_url: str | None) -> Element:
+    """One transformer's pages in the order they are read. Unit: each its own. Section: in each line."""
+    return _sheet(
+        result,
+        (
+            _heading(result),
+            _overall(result),
+            _conflicts(result),
+            _limits(result),
+            _checklist(result),
+            _open_items(result),
+            _facts(result),
+            _drawing(result),
+            _written_questions(result),
+            _photos(result, photos),
+            _arithmetic(result),
+            _closing(result, signature_data_url),
+        ),
+    )
+
+
+def _document(title: str, paper: Paper, content: Content) -> str:
+    return as_html(
+        element(
+            "html",
+            element(
+                "head",
+                element("meta", charset="utf-8"),
+                element("meta", http_equiv="Content-Security-Policy", content=_POLICY),
+                element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+                element("title", title),
+                element("style", style_sheet(paper)),
+            ),
+            element("body", element("main", content)),
+            lang="en",
+        )
+    )
+
+
+def _title(result: Result) -> str:
+    return " · ".join(
+        part for part in (f"Report: {job_name(result)}", result.job.place, result.job.date) if part.strip()
+    )
+
+
+def html(
+    result: Result, *, photos: Photos = (), signature_data_url: str | None = None, paper: Paper = "Letter"
+) -> str:
+    """The printable report of one job as one document. Unit: each its own. Section: in each line.
+
+    photos: check id, name and data URL of each. paper: what the page is cut for.
+    """
+    return _document(_title(result), paper, report_body(result, photos, signature_data_url))
+
+
+def _site_row(number: int, result: Result) -> Element:
+    return element(
+        "tr",
+        element("td", str(number)),
+        element("th", free(job_name(result)), scope="row"),
+        element("td", result.job.transformer, data_label="Transformer"),
+        element("td", shape(OVERALL_VERDICT[result.overall.verdict]), result.overall.text, data_label="Overall"),
+    )
+
+
+def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
+    """The reports of several transformers of one place, with a summary before them.
+
+    Unit: each its own. Section: in each line.
+    """
+    places = [place for place in dict.fromkeys(result.job.place.strip() for result in results) if place]
+    place = ", ".join(places) or "Place not given"
+    dates = sorted({result.job.date for result in results if result.job.date})
+    broken = [(result, check) for result in results for check in conflicts(result) if check.asked]
+    summary = (
+        element("header", element("h1", "Site report: ", free(place))),
+        _terms(
+            ("Transformers", str(len(results))),
+            ("Dates", " to ".join(dict.fromkeys((dates[0], dates[-1]))) if dates else ""),
+            ("Code", "; ".join(dict.fromkeys(code_words(result.edition) for result in results))),
+        ),
+        _table(
+            (6, 28, 30, 36),
+            ("No.", "Job", "Transformer", "Overall"),
+            [element("tbody", [_site_row(number, result) for number, result in enumerate(results, 1)])],
+            "Transformers of this place",
+        ),
+        element("h2", "Conflicts of this place") if broken else None,
+        element(
+            "ul",
+            [
+                element(
+                    "li", free(job_name(result)), f": {check.title}, {section_words(check)}. {verdict_words(check)}."
+                )
+                for result, check in broken
+            ],
+        )
+        if broken
+        else None,
+        element("p", AID, class_="small soft"),
+    )
+    reports = [
+        element("section", report_body(result, (), None), class_="next-transformer") for result in results
+    ]
+    return _document(f"Site report: {place}", paper, (summary, reports))

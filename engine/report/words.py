@@ -1,0 +1,83 @@
+"""The words and shapes of a verdict, and other words that several parts of the report share."""
+
+from engine.report.elements import Element, element
+from engine.result import Check, Result, Value
+
+VERDICT_WORDS = {
+    "meets": "Meets",
+    "does_not_meet": "Does not meet",
+    "cannot_tell": "Can't tell yet",
+    "does_not_apply": "Does not apply",
+}
+SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
+KNOWN_WORDS = {"read": "read", "measured": "measured", "told": "told", "assumed": "assumed, not read"}
+OVERALL_VERDICT = {
+    "conflict_found": "does_not_meet",
+    "not_determined": "cannot_tell",
+    "no_conflict_found": "meets",
+}
+AID = (
+    "An aid to licensed practice: no certificate, no engineering study. The authority having jurisdiction decides."
+)
+
+# Drawn in a box of 24 by 24: edge, mark inside it.
+SHAPES: dict[str, tuple[str, str]] = {
+    "meets": ("M12 2a10 10 0 1 0 .01 0z", "M7 12.5l3.5 3.5 6.5-8"),
+    "does_not_meet": ("M7.5 2h9L22 7.5v9L16.5 22h-9L2 16.5v-9z", "M8 8l8 8M16 8l-8 8"),
+    "cannot_tell": (
+        "M12 1.5 22.5 12 12 22.5 1.5 12z",
+        "M9.4 9.8c.2-3.4 5.4-3.4 5.4-.3 0 2-2.8 2.2-2.8 4.3M12 17v.6",
+    ),
+    "does_not_apply": ("", "M5 12h14"),
+}
+
+
+def shape(verdict: str) -> Element:
+    """The shape of a verdict: tick in a ring, cross cut into a block, question in a lozenge, dash.
+
+    Unit: none. Section: none.
+    """
+    edge, mark = SHAPES[verdict]
+    return element(
+        "svg",
+        element("path", class_="edge", d=edge) if edge else None,
+        element("path", class_="mark", d=mark),
+        class_=f"shape {verdict}",
+        viewBox="0 0 24 24",
+        width="16",
+        height="16",
+        aria_hidden="true",
+    )
+
+
+def verdict_words(check: Check) -> str:
+    """The verdict in words; of a broken requirement also how grave it is. Unit: none. Section: that of the check."""
+    said = VERDICT_WORDS[check.verdict]
+    return f"{said}: {SEVERITY_WORDS[check.severity]}" if check.verdict == "does_not_meet" else said
+
+
+def section_words(item: Check | Value) -> str:
+    """The section, or the words that it is not confirmed. Unit: none. Section: that of the item."""
+    if item.section_confirmed or "not confirmed" in item.section:
+        return item.section
+    return f"{item.section} (section not confirmed for this edition)"
+
+
+def code_words(edition: int) -> str:
+    """The code and its edition. Unit: none. Section: none."""
+    return f"National Electrical Code, {edition} edition"
+
+
+def conflicts(result: Result) -> list[Check]:
+    """Every requirement that is not met: what this visit looks at first, then by how grave it is.
+
+    Unit: none. Section: that of each check.
+    """
+    order = [*SEVERITY_WORDS]
+    broken = [check for check in result.checks if check.verdict == "does_not_meet"]
+    return sorted(broken, key=lambda check: (not check.asked, order.index(check.severity)))
+
+
+def job_name(result: Result) -> str:
+    """The job's name, or words for its absence. Unit: none. Section: none."""
+    return result.job.name.strip() or "Job without a name"
