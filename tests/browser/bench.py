@@ -1,0 +1,286 @@
+"""`python3 dev.py bench`: start, answers, weight and memory, as ratios to stock Pyodide in one run.
+
+Every start is warm and offline: browser relaunched, server stopped, everything from the service
+worker. The slowed rounds stop and continue the renderer, since DevTools cannot slow a worker.
+"""
+
+import argparse
+import contextlib
+import json
+import os
+import re
+import shutil
+import signal
+import statistics
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
+
+from engine.handle import handle
+from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from web.build.parts import PYODIDE
+from web.build.server import Server
+from web.build.tools import ROOT, WEB, sha256
+
+HERE = Path(__file__).parent / "bench_page"
+STOCK = (
+    "pyodide.mjs",
+    "pyodide.asm.mjs",
+    "pyodide.asm.wasm",
+    "python_stdlib.zip",
+    "pyodide-lock.json",
+)
+STARTS = {
+    "stock floor (1+1)": None,
+    "plain start, to the first verdict": "plain",
+    "from the snapshot, to the first verdict": "snapshot",
+}
+# Out of forty milliseconds the renderer gets ten.
+STOPPED_SECONDS, RUNNING_SECONDS = 0.03, 0.01
+
+
+def main() -> int:
+    """Measures and prints."""
+    parser = argparse.ArgumentParser(prog="python3 dev.py bench", description=__doc__)
+    parser.add_argument("--rounds", type=int, default=7, help="starts of each kind (7)")
+    parser.add_argument("--slow-rounds", type=int, default=3, help="slowed starts of each kind (3)")
+    chosen = parser.parse_args()
+    job = json.loads(sorted((ROOT / "fixtures" / "jobs").glob("*.json"))[0].read_text())
+    request = json.dumps({"op": "evaluate", "job": job})
+    weigh()
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        for rounds, slowed in ((chosen.rounds, False), (chosen.slow_rounds, True)):
+            if rounds:
+                place = Path(folder) / ("slowed" if slowed else "full")
+                starts(playwright, place, request, rounds=rounds, slowed=slowed)
+        screen(playwright, Path(folder) / "screen", chosen.rounds)
+    return 0
+
+
+def weigh() -> None:
+    """Prints what a first visit transfers."""
+    files = [path for path in (WEB / "dist").rglob("*") if path.suffix == ".br"]
+    whole = sum(path.stat().st_size for path in files)
+    shell = sum(path.stat().st_size for path in files if "python" not in path.parts)
+    print(
+        f"First visit with brotli: {whole / 1e6:.2f} MB, {shell / 1e3:.1f} kB of it without Python"
+    )
+
+
+def bench_folder(folder: Path) -> Path:
+    """A static folder with stock Pyodide and the app's engine under the app's own service worker."""
+    folder.mkdir(parents=True)
+    dist = WEB / "dist"
+    for path in HERE.iterdir():
+        shutil.copy(path, folder)
+    (folder / "stock").mkdir()
+    for name in STOCK:
+        shutil.copy(PYODIDE / name, folder / "stock")
+    shutil.copytree(
+        dist / "python", folder / "python", ignore=shutil.ignore_patterns("*.br", "*.gz")
+    )
+    for path in dist.glob("worker-*.js"):
+        shutil.copy(path, folder)
+    shutil.copy(dist / "_headers", folder)
+    files = [path for path in folder.rglob("*") if path.is_file() and path.name != "_headers"]
+    listed = [
+        {
+            "url": path.relative_to(folder).as_posix(),
+            "sha256": sha256(path.read_bytes()),
+            "bytes": path.stat().st_size,
+        }
+        for path in files
+    ]
+    worker = (dist / "service_worker.js").read_text()
+    literal = re.search(r'JSON\.parse\("(\[.*?\])"\)', worker).group(0)
+    worker = worker.replace(literal, f"JSON.parse({json.dumps(json.dumps(listed))})")
+    (folder / "service_worker.js").write_text(worker)
+    return folder
+
+
+@contextlib.contextmanager
+def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
+    """A browser at phone size on a profile."""
+    context = playwright.chromium.launch_persistent_context(
+        str(profile), executable_path=CHROMIUM, headless=True, args=FLAGS, **PHONE
+    )
+    context.set_default_timeout(PATIENCE_MS)
+    context.set_default_navigation_timeout(PATIENCE_MS)
+    try:
+        yield context
+    finally:
+        context.close()
+
+
+def starts(playwright: Playwright, place: Path, request: str, *, rounds: int, slowed: bool) -> None:
+    """Measures every kind of start in turn, round by round, and prints the ratios."""
+    folder, profile = bench_folder(place / "site"), place / "profile"
+    (worker,) = folder.glob("worker-*.js")
+    build = re.search(r'build:"?([0-9a-f]{16})', (WEB / "dist" / "service_worker.js").read_text())
+    order = {
+        "url": f"./{worker.name}",
+        "build": build.group(1) if build else "bench",
+        "request": request,
+        "repeats": 0 if slowed else 60,
+    }
+    server = Server(folder)
+    server.start()
+    with browser(playwright, profile) as context:
+        page = opened(context, server.url)
+        page.evaluate("bench.kept.then(() => undefined)")
+        page.evaluate("(order) => bench.engine(order)", {**order, "start": "anew", "repeats": 0})
+    server.stop()
+    found: dict[str, list[dict]] = {name: [] for name in STARTS}
+    memory: dict[str, list[int]] = {name: [] for name in STARTS}
+    for _ in range(rounds):
+        for name, start in STARTS.items():
+            with browser(playwright, profile) as context:
+                page = opened(context, server.url)
+                with slowing(profile) if slowed else contextlib.nullcontext():
+                    found[name].append(
+                        page.evaluate("(order) => bench.engine(order)", {**order, "start": start})
+                        if start
+                        else page.evaluate("bench.stock()")
+                    )
+                memory[name].append(peak_kilobytes(profile))
+    for one in found["from the snapshot, to the first verdict"]:
+        assert one["how"] == "snapshot", one
+    title = "Slowed about four times" if slowed else "Full speed"
+    print(f"\n{title}: median of {rounds} starts, warm, offline, browser relaunched")
+    floor = statistics.median(one["verdict"] for one in found["stock floor (1+1)"])
+    least = statistics.median(memory["stock floor (1+1)"])
+    for name, list_ in found.items():
+        middle = statistics.median(one["verdict"] for one in list_)
+        peak = statistics.median(memory[name])
+        print(
+            f"  {name:42} {middle:7.0f} ms   ratio {middle / floor:.2f}"
+            f"   peak memory {peak / 1024:4.0f} MB, ratio {peak / least:.2f}"
+        )
+        parts = [one["milliseconds"] for one in list_ if "milliseconds" in one]
+        if parts:
+            steps = {key: statistics.median(part[key] for part in parts) for key in parts[0]}
+            print("    reached after", ", ".join(f"{key} {ms:.0f} ms" for key, ms in steps.items()))
+    answers = [ms for one in found["plain start, to the first verdict"] for ms in one["answers"]]
+    if answers:
+        print_answers(answers, request)
+
+
+def print_answers(answers: list[float], request: str) -> None:
+    """Prints how long an evaluation takes in the browser and in CPython."""
+    own = []
+    for _ in range(200):
+        began = time.perf_counter()
+        handle(request)
+        own.append((time.perf_counter() - began) * 1000)
+    late = statistics.quantiles(answers, n=20)[-1]
+    middle, cpython = statistics.median(answers), statistics.median(own)
+    print(
+        f"  one evaluation: median {middle:.1f} ms, p95 {late:.1f} ms; CPython {cpython:.1f} ms, "
+        f"ratio {middle / cpython:.1f}"
+    )
+
+
+def screen(playwright: Playwright, place: Path, rounds: int) -> None:
+    """Prints how long the app's own first screen takes, warm and offline."""
+    server = Server(WEB / "dist")
+    server.start()
+    with browser(playwright, place) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-offline='offline_ready']", state="attached")
+    server.stop()
+    times = []
+    for _ in range(rounds):
+        with browser(playwright, place) as context:
+            page = context.new_page()
+            page.add_init_script(
+                """
+                new MutationObserver((_, observer) => {
+                  if (!document.querySelector("main h1")) return;
+                  observer.disconnect();
+                  requestAnimationFrame(() => setTimeout(() => { window.shown = performance.now(); }));
+                }).observe(document, { subtree: true, childList: true });
+                """
+            )
+            page.goto(f"{server.url}#/new")
+            times.append(page.wait_for_function("window.shown").json_value())
+    print(f"\nThe app's first page, warm, offline: median {statistics.median(times):.0f} ms")
+
+
+def opened(context: BrowserContext, url: str) -> Page:
+    """The bench page, ready to measure."""
+    page = context.new_page()
+    page.goto(url)
+    page.wait_for_selector("html[data-bench='loaded']", state="attached")
+    return page
+
+
+def renderers(profile: Path) -> list[int]:
+    """The process ids of the renderers of the browser on a profile."""
+    parents: dict[int, int] = {}
+    kinds: dict[int, bytes] = {}
+    for entry in Path("/proc").iterdir():
+        if not entry.name.isdigit():
+            continue
+        with contextlib.suppress(OSError):
+            kinds[int(entry.name)] = (entry / "cmdline").read_bytes()
+            parents[int(entry.name)] = int(
+                (entry / "stat").read_text().rsplit(")", 1)[1].split()[1]
+            )
+    roots = {pid for pid, line in kinds.items() if os.fsencode(profile) in line}
+
+    def belongs(pid: int) -> bool:
+        while pid in parents:
+            if pid in roots:
+                return True
+            pid = parents[pid]
+        return False
+
+    return [pid for pid, line in kinds.items() if b"--type=renderer" in line and belongs(pid)]
+
+
+@contextlib.contextmanager
+def slowing(profile: Path) -> Iterator[None]:
+    """Stops and continues the renderers, so that they get about a quarter of the time."""
+    done = threading.Event()
+    pids = renderers(profile)
+
+    def send(number: signal.Signals) -> None:
+        for pid in pids:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(pid, number)
+
+    def turn() -> None:
+        while not done.is_set():
+            send(signal.SIGSTOP)
+            time.sleep(STOPPED_SECONDS)
+            send(signal.SIGCONT)
+            time.sleep(RUNNING_SECONDS)
+
+    thread = threading.Thread(target=turn)
+    thread.start()
+    try:
+        yield
+    finally:
+        done.set()
+        thread.join()
+        send(signal.SIGCONT)
+
+
+def peak_kilobytes(profile: Path) -> int:
+    """The most memory that any renderer of the browser has used so far [kB]."""
+    peaks = [0]
+    for pid in renderers(profile):
+        with contextlib.suppress(OSError):
+            status = Path(f"/proc/{pid}/status").read_text()
+            peaks.append(int(re.search(r"VmHWM:\s+(\d+)", status).group(1)))
+    return max(peaks)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
