@@ -1,54 +1,18 @@
 /** What all screens share while the app is open: the questions, the engine, the latest results, undo and announcements. */
 import { useEffect, useState } from "preact/hooks";
 import type { EngineClient } from "./engine_client";
+import type * as Contract from "./generated/contract";
 import { BUILD } from "./generated/version";
 import * as store from "./store";
 import { answerWordSet, language } from "./words/words";
 import { jobLine, read, type Answers, type Choice, type Question, type Questions } from "./wizard";
 
-export type Verdict = "meets" | "does_not_meet" | "cannot_tell" | "does_not_apply";
-
-export type Check = {
-  id: string;
-  title: string;
-  verdict: Verdict;
-  required?: string | null;
-  found?: string | null;
-  section?: string | null;
-  section_confirmed?: boolean | null;
-  reason?: string | null;
-  remedy?: string | null;
-  severity?: "danger" | "violation" | "advice" | null;
-  group?: string | null;
-  missing?: string[] | null;
-  questions?: string[] | null;
-  steps?: string[] | null;
-  even_if?: string[] | null;
-  editions_differ?: string | null;
-};
-
-export type ShownValue = {
-  title: string;
-  shown: string;
-  section?: string | null;
-  section_confirmed?: boolean | null;
-  steps?: string[] | null;
-  assumed?: boolean | null;
-  group?: string | null;
-};
-
-export type Result = {
-  format: string;
-  edition?: number;
-  values: { [id: string]: ShownValue };
-  checks: Check[];
-  groups?: { id: string; title: string }[];
-  overall?: { verdict: string; text: string; counts?: { [verdict: string]: number } } | null;
-  written_questions?: string[] | null;
-  cautions?: string[] | null;
-};
-
-export type Problem = { path: string; wrong: string; right: string };
+export type Verdict = Contract.Check["verdict"];
+export type Check = Contract.Check;
+export type ShownValue = Contract.Value;
+export type Result = Contract.Result;
+export type Problem = Contract.Problem;
+export type ReportDocument = Contract.DocumentReply;
 
 export type Outcome = {
   result: Result | null;

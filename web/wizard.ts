@@ -1,4 +1,5 @@
 /** The wizard as a pure state machine: questions and answers in, the page to show out. */
+import type * as Contract from "./generated/contract";
 
 export type Value = string | number | boolean | null | (string | number)[];
 export type Answers = { [key: string]: unknown };
@@ -13,35 +14,29 @@ export type Condition =
 
 export type Translations<T> = { [language: string]: Partial<T> };
 
-export type Choice = { value: string | number | boolean; label: string };
-
-export type Question = {
-  path: string;
-  group: string;
-  ask: string;
-  help?: string | null;
-  kind: "number" | "choice" | "yes_no" | "many" | "text" | "text_long" | "date" | "number_list";
-  unit?: string | null;
-  choices?: Choice[] | null;
-  other?: boolean | null;
-  picker?: boolean | null;
-  required?: boolean | null;
-  first?: boolean | null;
+export type Choice = {
+  value: string | number | boolean;
+  label: string;
   when?: Condition | null;
-  purposes?: string[] | null;
-  metric?: { unit: string; per_unit: number } | null;
-  also?: string | null;
-  translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
 };
 
-export type Group = {
-  id: string;
-  title: string;
-  text?: string | null;
+/** Everything the engine says of a question, its open parts narrowed to what the screen can use. */
+export type Question = Omit<Contract.Question, "choices" | "when"> & {
+  choices: Choice[];
+  when: Condition | null;
+  translations?: Translations<{
+    ask: string;
+    label: string;
+    help: string;
+    choices: { [value: string]: string };
+  }> | null;
+};
+
+export type Group = Contract.QuestionGroup & {
   translations?: Translations<{ title: string; text: string }> | null;
 };
 
-export type Purpose = Group & { groups: string[] };
+export type Purpose = Omit<Contract.PurposeOffered, "id"> & Group & { id: string };
 
 export type Questions = {
   format: string;
@@ -84,6 +79,7 @@ export function write(job: Answers, path: string, value: unknown): Answers {
 }
 
 function same(left: unknown, right: unknown): boolean {
+  if (left === null) return false;
   if (Array.isArray(left) && Array.isArray(right))
     return left.length === right.length && left.every((item, index) => same(item, right[index]));
   return left === right;
@@ -101,10 +97,22 @@ export function holds(when: Condition | null | undefined, job: Answers): boolean
   return same(when.is, value);
 }
 
+export function purposeOf(questions: Questions, job: Answers): Purpose | null {
+  return questions.purposes.find((item) => item.id === job["purpose"]) ?? null;
+}
+
 /** The groups of the job's purpose, in the order of the questions file. */
 export function groupsOf(questions: Questions, job: Answers): Group[] {
-  const purpose = questions.purposes.find((item) => item.id === job["purpose"]);
+  const purpose = purposeOf(questions, job);
   return purpose ? questions.groups.filter((group) => purpose.groups.includes(group.id)) : questions.groups;
+}
+
+/** The paths that are asked before the first results, in their order. */
+function leading(questions: Questions, job: Answers): string[] {
+  return (
+    purposeOf(questions, job)?.first ??
+    questions.questions.filter((item) => item.required).map((item) => item.path)
+  );
 }
 
 /** The questions that belong to this job now, those that give the first results leading. */
@@ -114,18 +122,20 @@ export function shownQuestions(questions: Questions, job: Answers): Question[] {
   const mine = questions.questions.filter(
     (question) =>
       groups.includes(question.group) &&
-      (!question.purposes || question.purposes.length === 0 || question.purposes.includes(purpose)) &&
+      (question.purposes.length === 0 || question.purposes.includes(purpose)) &&
       holds(question.when, job),
   );
-  const leads = mine.filter((question) => isFirst(question));
+  const first = leading(questions, job);
+  const leads = first.flatMap((path) => mine.filter((question) => question.path === path));
   const walk = groups.flatMap((group) =>
-    mine.filter((question) => question.group === group && !isFirst(question)),
+    mine.filter((question) => question.group === group && !first.includes(question.path)),
   );
   return [...leads, ...walk];
 }
 
-export function isFirst(question: Question): boolean {
-  return Boolean(question.first || question.required);
+/** The choices that go with what is already known. */
+export function shownChoices(question: Question, job: Answers): Choice[] {
+  return question.choices.filter((choice) => holds(choice.when, job));
 }
 
 export type Page = { kind: "question"; path: string } | { kind: "results" } | { kind: "checklist" };
@@ -136,7 +146,9 @@ export function pageAfter(questions: Questions, job: Answers, path: string): Pag
   const place = list.findIndex((question) => question.path === path);
   const next = list[place + 1];
   const here = list[place];
-  if (here && isFirst(here) && !(next && isFirst(next))) return { kind: "results" };
+  const first = leading(questions, job);
+  const leads = (question: Question | undefined): boolean => first.includes(question?.path ?? "");
+  if (leads(here) && !leads(next)) return { kind: "results" };
   return next ? { kind: "question", path: next.path } : { kind: "checklist" };
 }
 
@@ -192,7 +204,7 @@ export function answerWords(
 ): string | null {
   if (value === null || value === undefined) return null;
   const one = (item: unknown): string => {
-    const choice = question.choices?.find((candidate) => candidate.value === item);
+    const choice = question.choices.find((candidate) => candidate.value === item);
     if (choice) return choiceLabel(question, choice, language);
     if (item === true) return words.yes;
     if (item === false) return words.no;

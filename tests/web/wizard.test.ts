@@ -12,6 +12,7 @@ import {
   read,
   requiredOpen,
   sameKind,
+  shownChoices,
   shownQuestions,
   write,
   type Answers,
@@ -108,8 +109,8 @@ test("answers are said with their label, their unit, in the reader's language", 
   assert.equal(answerWords(span, null, "en", words), null);
   assert.equal(answerWords(fixings, [], "en", words), "none");
   assert.equal(answerWords(fixings, ["screw", "nail"], "en", words), "Wood screws, Nails");
-  assert.equal(answerWords({ ...span, choices: null }, 6, "en", words), "6 ft");
-  assert.equal(answerWords({ ...span, kind: "yes_no", choices: null, unit: null }, false, "en", words), "No");
+  assert.equal(answerWords({ ...span, choices: [] }, 6, "en", words), "6 ft");
+  assert.equal(answerWords({ ...span, kind: "yes_no", choices: [], unit: null }, false, "en", words), "No");
 });
 
 test("a job's line follows the paths of the questions file", () => {
@@ -131,4 +132,11 @@ test("the next of the same kind carries the first group, never what was found el
     purpose: "inspection",
     shelf: { span: 3, material: "oak", thickness: "12" },
   });
+});
+
+test("a choice waits for the answer it goes with", () => {
+  const thickness = questions.questions.find((question) => question.path === "shelf.thickness")!;
+  const offered = (job: Answers) => shownChoices(thickness, job).map((choice) => choice.value);
+  assert.ok(!offered({ shelf: { material: "oak" } }).includes("8"));
+  assert.ok(offered({ shelf: { material: "chipboard" } }).includes("8"));
 });

@@ -36,7 +36,7 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
             <h2>{inLanguage(group, "title", language())}</h2>
             <dl class="answers">
               {rows.map((question) => {
-                const words = inLanguage(question, "ask", language());
+                const words = inLanguage(question, "label", language());
                 const value = answerOf(question, record.job);
                 const draft = record.drafts[question.path];
                 return (

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { Citation } from "../parts/citation/citation";
 import { JobNav } from "../parts/job_nav/job_nav";
@@ -57,6 +58,7 @@ export function Checklist({ record }: { record: store.JobRecord }) {
       {result && (
         <>
           <Overall result={result} />
+          <OpenItems record={record} result={result} />
           <div class="orders" role="group" aria-label={t("order")}>
             {(["walk", "conflicts", "open"] as const).map((item) => (
               <button type="button" key={item} aria-pressed={order === item} onClick={() => choose(item)}>
@@ -65,16 +67,17 @@ export function Checklist({ record }: { record: store.JobRecord }) {
             ))}
           </div>
           {order === "walk" ? (
-            resultGroups(result).map((group) => {
-              const mine = result.checks.filter((check) => (check.group ?? "") === group.id);
-              if (mine.length === 0) return null;
-              return (
-                <section key={group.id}>
-                  <h2>{group.title}</h2>
-                  <ul class="checks">{mine.map(line)}</ul>
-                </section>
-              );
-            })
+            <>
+              {resultGroups(result).map((group) => {
+                const mine = result.checks.filter((check) => check.group === group.id && isAsked(check));
+                return <CheckGroup key={group.id} title={group.title} checks={mine} line={line} />;
+              })}
+              <Folded
+                title={t("not_asked")}
+                checks={result.checks.filter((check) => !isAsked(check))}
+                line={line}
+              />
+            </>
           ) : (
             <ul class="checks">
               {frozen.flatMap((id) => result.checks.filter((check) => check.id === id)).map(line)}
@@ -92,6 +95,56 @@ export function Checklist({ record }: { record: store.JobRecord }) {
   );
 }
 
+type Line = (check: Check) => ComponentChildren;
+
+/** What this visit looks at; a conflict is never folded away, whatever the visit is for. */
+function isAsked(check: Check): boolean {
+  return check.asked || check.verdict === "does_not_meet";
+}
+
+function CheckGroup({ title, checks, line }: { title: string; checks: Check[]; line: Line }) {
+  const folded = checks.filter((check) => check.verdict === "does_not_apply");
+  if (checks.length === 0) return null;
+  return (
+    <section>
+      <h2>{title}</h2>
+      <ul class="checks">{checks.filter((check) => check.verdict !== "does_not_apply").map(line)}</ul>
+      <Folded title={t("does_not_apply")} checks={folded} line={line} />
+    </section>
+  );
+}
+
+function Folded({ title, checks, line }: { title: string; checks: Check[]; line: Line }) {
+  const [open, setOpen] = useState(false);
+  if (checks.length === 0) return null;
+  return (
+    <details class="more" onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>
+        {title} ({checks.length})
+      </summary>
+      {open && <ul class="checks">{checks.map(line)}</ul>}
+    </details>
+  );
+}
+
+/** What to look at next, and where it stands. */
+function OpenItems({ record, result }: { record: store.JobRecord; result: Result }) {
+  if (result.open_items.length === 0) return null;
+  return (
+    <details class="more">
+      <summary>{t("still_to_read", { count: result.open_items.length })}</summary>
+      <ul class="open-items" lang="en">
+        {result.open_items.map((item) => (
+          <li key={item.path}>
+            <a href={`#/job/${record.id}/ask/${item.path}/checklist`}>{item.label}</a>
+            <span>{item.where}</span>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 /** The statement over the whole job; never more than what the engine says. */
 export function Overall({ result }: { result: Result }) {
   const counts = verdicts.map((verdict) => ({
@@ -101,7 +154,7 @@ export function Overall({ result }: { result: Result }) {
   return (
     <section class="overall" aria-label={t("overall")}>
       <p class="overall-text" lang="en">
-        {result.overall?.text}
+        {result.overall.text}
       </p>
       <ul class="counts">
         {counts.map(({ verdict, count }) => (
@@ -126,8 +179,8 @@ function CheckLine({
   check: Check;
   photos: store.Photo[];
 }) {
-  const missing = check.missing ?? [];
-  const others = (check.questions ?? []).filter((path) => !missing.includes(path));
+  const missing = check.missing;
+  const others = check.questions.filter((path) => !missing.includes(path));
   const [opened, setOpened] = useState(false);
   const mine = photos.filter((photo) => photo.check === check.id).length;
   return (
@@ -135,7 +188,7 @@ function CheckLine({
       <h3 tabIndex={-1} lang="en">
         {check.title}
       </h3>
-      <Verdict verdict={check.verdict} severity={check.severity ?? null} />
+      <Verdict verdict={check.verdict} severity={check.severity} />
       {check.verdict !== "does_not_apply" && (
         <dl class="facing">
           {check.required && (
@@ -162,7 +215,7 @@ function CheckLine({
           <strong>{t("to_put_right")}</strong> <span lang="en">{check.remedy}</span>
         </p>
       )}
-      {(check.even_if ?? []).map((text) => (
+      {check.even_if.map((text) => (
         <p class="even-if" lang="en" key={text}>
           {text}
         </p>
@@ -183,9 +236,9 @@ function CheckLine({
         </summary>
         {opened && (
           <div class="inside">
-            <Citation section={check.section ?? null} confirmed={check.section_confirmed ?? null} />
+            <Citation section={check.section} confirmed={check.section_confirmed} />
             {check.editions_differ && <p lang="en">{check.editions_differ}</p>}
-            <Steps steps={check.steps ?? null} />
+            <Steps steps={check.steps} />
             {others.length !== 0 && (
               <div class="missing">
                 <h4 class="small">{t("looked_at")}</h4>
@@ -211,7 +264,7 @@ function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: s
   return (
     <details class="quick" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
-        <span>{inLanguage(question, "ask", language())}</span>
+        <span lang="en">{inLanguage(question, "label", language())}</span>
         <strong class={value === null ? "open" : ""}>{value ?? t("not_known_yet")}</strong>
       </summary>
       {open && (

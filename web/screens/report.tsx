@@ -4,12 +4,20 @@ import { Page } from "../parts/page/page";
 import { dataUrl, usePhotos } from "../parts/photos/photos";
 import { ResultState } from "../parts/result_state/result_state";
 import { Signature } from "../parts/signature/signature";
-import { ask, engineState, fileName, handOver, jobName, say, useOutcome, type Problem } from "../session";
+import {
+  ask,
+  engineState,
+  fileName,
+  handOver,
+  jobName,
+  say,
+  useOutcome,
+  type Problem,
+  type ReportDocument,
+} from "../session";
 import * as store from "../store";
 import { t } from "../words/words";
 import { Overall } from "./checklist";
-
-export type ReportDocument = { html: string; drawing_svg: string; drawing_text: string; file_name: string };
 
 /** What is kept: the drawing, the written questions, the signed report to print or share. */
 export function Report({ record }: { record: store.JobRecord }) {
@@ -88,7 +96,18 @@ export function Report({ record }: { record: store.JobRecord }) {
           <Drawing svg={made.drawing_svg} text={made.drawing_text} />
         </section>
       )}
-      <WrittenQuestions questions={result?.written_questions ?? []} name={name} />
+      <Letters
+        title={t("written_questions")}
+        text={t("written_questions_text")}
+        letters={result?.written_questions ?? []}
+        name={name}
+      />
+      <Letters
+        title={t("correction_notice")}
+        text={t("correction_notice_text")}
+        letters={made?.correction_notice ? [made.correction_notice] : []}
+        name={name}
+      />
       <section>
         <h2>{t("signature")}</h2>
         <Signature key={record.signature?.when ?? "open"} record={record} />
@@ -182,8 +201,11 @@ function Drawing({ svg, text }: { svg: string; text: string }) {
   );
 }
 
-function WrittenQuestions({ questions, name }: { questions: string[]; name: string }) {
-  if (questions.length === 0) return null;
+type LettersProps = { title: string; text: string; letters: string[]; name: string };
+
+/** Ready texts, to copy or to hand to another app. */
+function Letters({ title, text: about, letters, name }: LettersProps) {
+  if (letters.length === 0) return null;
   const share = async (text: string): Promise<void> => {
     try {
       await navigator.share({ title: name, text });
@@ -201,10 +223,10 @@ function WrittenQuestions({ questions, name }: { questions: string[]; name: stri
   };
   return (
     <section>
-      <h2>{t("written_questions")}</h2>
-      <p class="help">{t("written_questions_text")}</p>
+      <h2>{title}</h2>
+      <p class="help">{about}</p>
       <ul class="letters">
-        {questions.map((text) => (
+        {letters.map((text) => (
           <li key={text}>
             <blockquote lang="en">{text}</blockquote>
             <div class="row">

@@ -31,7 +31,7 @@ export function Results({ record }: { record: JobRecord }) {
       <ResultState record={record} outcome={outcome} />
       {result &&
         resultGroups(result).map((group) => {
-          const mine = values.filter(([, value]) => (value.group ?? "") === group.id);
+          const mine = values.filter(([, value]) => value.group === group.id);
           if (mine.length === 0) return null;
           return (
             <section key={group.id}>
@@ -61,14 +61,14 @@ export function Results({ record }: { record: JobRecord }) {
 
 /** The groups of a result in walking order, with one nameless place for what has none. */
 export function resultGroups(result: Result): { id: string; title: string }[] {
-  const named = result.groups ?? questions().groups;
+  const named = result.groups;
   const titled = named.map((group) => {
     const known = questions().groups.find((item) => item.id === group.id);
     return { id: group.id, title: known ? inLanguage(known, "title", language()) : group.title };
   });
   const used = [
-    ...result.checks.map((check) => check.group ?? ""),
-    ...Object.values(result.values).map((value) => value.group ?? ""),
+    ...result.checks.map((check) => check.group),
+    ...Object.values(result.values).map((value) => value.group),
   ];
   const rest = [...new Set(used)].filter((id) => !titled.some((group) => group.id === id));
   return [...titled, ...rest.map((id) => ({ id, title: t("other_group") }))];
@@ -97,8 +97,8 @@ function ValueRow({ value }: { value: ShownValue }) {
         </summary>
         <div class="inside">
           <h3>{t("how_worked_out")}</h3>
-          <Steps steps={value.steps ?? null} />
-          <Citation section={value.section ?? null} confirmed={value.section_confirmed ?? null} />
+          <Steps steps={value.steps} />
+          <Citation section={value.section} confirmed={value.section_confirmed} />
         </div>
       </details>
     </li>

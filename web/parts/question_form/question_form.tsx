@@ -8,6 +8,7 @@ import {
   inLanguage,
   parseNumber,
   read,
+  shownChoices,
   type Answers,
   type Choice,
   type Question,
@@ -34,7 +35,7 @@ function isTyped(question: Question): boolean {
 /** The entry a stored value would have been typed as; empty where the value is one of the buttons. */
 function typedAs(question: Question, value: unknown): string {
   if (value === null || value === undefined || Array.isArray(value)) return "";
-  if (question.choices?.some((choice) => choice.value === value)) return "";
+  if (question.choices.some((choice) => choice.value === value)) return "";
   return String(value);
 }
 
@@ -52,7 +53,7 @@ export function QuestionForm({
 }: QuestionFormProps) {
   const id = fieldId(question);
   const value = read(record.job, question.path);
-  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? []);
+  const choices = question.kind === "yes_no" ? yesNo() : shownChoices(question, record.job);
   const draft = record.drafts[question.path];
   const mayType = isTyped(question)
     ? question.other !== false || choices.length === 0
@@ -230,7 +231,13 @@ export function QuestionForm({
         void settle();
       }}
     >
-      {!inline && heading}
+      {inline ? (
+        <p class="ask" lang={spoken}>
+          {askWords}
+        </p>
+      ) : (
+        heading
+      )}
       {help}
       {problem}
       {question.kind === "many" ? (
@@ -284,7 +291,7 @@ export function QuestionForm({
                 onClick={() => void save(choice.value)}
               >
                 {choiceLabel(question, choice, language())}
-                {question.kind === "number" && question.unit ? (
+                {typeof choice.value === "number" && question.unit ? (
                   <span class="unit"> {question.unit}</span>
                 ) : null}
               </button>
@@ -380,7 +387,7 @@ function layoutOf(question: Question, choices: Choice[]): string {
 export function answerOf(question: Question, job: Answers): string | null {
   const value = read(job, question.path);
   if (question.kind === "date" && value !== null) return day(value);
-  const choices = question.kind === "yes_no" ? yesNo() : (question.choices ?? null);
+  const choices = question.kind === "yes_no" ? yesNo() : question.choices;
   return answerWords({ ...question, choices }, value, language(), answerWordSet());
 }
 
@@ -392,11 +399,11 @@ export function yesNo(): { value: boolean; label: string }[] {
 }
 
 /** A typed figure beside its unit in the other system, for reading only. */
-function inMetric(metric: { unit: string; per_unit: number }, text: string): string | null {
+function inMetric(metric: NonNullable<Question["metric"]>, text: string): string | null {
   const typed = parseNumber(text);
   if (typed === null) return null;
   const shown = new Intl.NumberFormat(language(), { maximumSignificantDigits: 3 }).format(
-    typed * metric.per_unit,
+    typed * metric.per_unit + (metric.offset ?? 0),
   );
   return `= ${shown} ${metric.unit}`;
 }

@@ -14,7 +14,7 @@ export function ResultState({ record, outcome }: { record: JobRecord; outcome: O
         <ul>
           {needed.map((question) => (
             <li key={question.path}>
-              <a href={`${home}/ask/${question.path}`}>{inLanguage(question, "ask", language())}</a>
+              <a href={`${home}/ask/${question.path}`}>{inLanguage(question, "label", language())}</a>
             </li>
           ))}
         </ul>
@@ -30,7 +30,9 @@ export function ResultState({ record, outcome }: { record: JobRecord; outcome: O
             return (
               <li key={problem.path}>
                 {question && (
-                  <a href={`${home}/ask/${problem.path}/limits`}>{inLanguage(question, "ask", language())}</a>
+                  <a href={`${home}/ask/${problem.path}/limits`}>
+                    {inLanguage(question, "label", language())}
+                  </a>
                 )}{" "}
                 <span lang="en">
                   {question ? "" : `${problem.path}: `}
