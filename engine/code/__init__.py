@@ -4,7 +4,7 @@ from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
-from engine.code.electrical_code import Cell, Citation, Code, Percent
+from engine.code.electrical_code import Cell, Citation, Code, Kind, Method, Percent, SideName
 from engine.code.rows import EDITIONS
 from engine.code.sizes import (
     INSULATIONS,
@@ -29,7 +29,10 @@ __all__ = [
     "Cell",
     "Citation",
     "Code",
+    "Kind",
+    "Method",
     "Percent",
+    "SideName",
     "UnknownEdition",
     "UnknownSize",
     "code_for",

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 Kind = Literal["breaker", "fuse"]
 Method = Literal["primary_only", "primary_and_secondary"]
+SideName = Literal["primary", "secondary"]
 
 # Sums of parallel areas and computed currents are floats; this much is not a difference.
 _TOLERANCE = 1e-9
@@ -156,7 +157,7 @@ class Code:
         return sizes[index] if index < len(sizes) else None
 
     def transformer_protection_percent(
-        self, method: Method, side: Literal["primary", "secondary"], current_amperes: float
+        self, method: Method, side: SideName, current_amperes: float
     ) -> Percent | None:
         """Largest device [percent] for a transformer side with this rated current [A]; None if not required.
 

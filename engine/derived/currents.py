@@ -1,5 +1,6 @@
 """Full-load currents and the largest overcurrent devices."""
 
+from engine.code import Kind, Method, SideName
 from engine.derived.derived import Derived
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, at_most, number, percent, volts
@@ -34,7 +35,14 @@ def full_load_current_secondary(site: Site) -> Derived:
 
 
 def _limit(
-    site: Site, current: Derived, share: float, next_size_up: bool, kind: str, cite: str, how: str
+    site: Site,
+    current: Derived,
+    *,
+    share: float,
+    next_size_up: bool,
+    kind: Kind,
+    cite: str,
+    how: str,
 ) -> Derived:
     """A share of the rated current, with the next standard rating where the note to the table permits it."""
     plain = current.amount * share / 100
@@ -71,7 +79,7 @@ def _limit(
     return Derived(plain, "A", cite, tuple(steps), largest, None, True)
 
 
-def _device_kind(site: Site, *, side: str, plain: float, next_size_up: bool) -> str:
+def _device_kind(site: Site, *, side: SideName, plain: float, next_size_up: bool) -> Kind:
     """Breaker or fuse, asked for only where the standard ratings of the two would differ."""
     code = site.code
     if next_size_up:
@@ -93,7 +101,9 @@ def _device_kind(site: Site, *, side: str, plain: float, next_size_up: bool) -> 
     return site.need(lambda job: job.secondary.protection.device_kind)
 
 
-def _table_limit(site: Site, *, method: str, side: str, current: Derived, how: str) -> Derived:
+def _table_limit(
+    site: Site, *, method: Method, side: SideName, current: Derived, how: str
+) -> Derived:
     rule = site.code.transformer_protection_percent(method, side, current.amount)
     if rule is None:
         raise LookupError(f"the table has no row for {method}, {side}")
@@ -111,24 +121,25 @@ def _table_limit(site: Site, *, method: str, side: str, current: Derived, how: s
     return _limit(
         site,
         current,
-        rule.percent,
-        rule.next_size_up_permitted,
-        kind,
-        "transformer_protection_table",
-        f"{how}, {band}",
+        share=rule.percent,
+        next_size_up=rule.next_size_up_permitted,
+        kind=kind,
+        cite="transformer_protection_table",
+        how=f"{how}, {band}",
     )
 
 
-def _over_1000(site: Site, *, method: str, side: str, current: Derived, how: str) -> Derived | None:
+def _over_1000(
+    site: Site, *, method: Method, side: SideName, current: Derived, how: str
+) -> Derived | None:
     """Table 450.3(A), or None where it offers no such method."""
     supervised = site.need(lambda job: job.transformer.supervised)
     location = "supervised" if supervised else "any"
     if method == "primary_only" and not supervised:
         return None
-    if side == "primary":
-        device = site.need(lambda job: job.primary.device.kind)
-    else:
-        device = "breaker"
+    device: Kind = (
+        site.need(lambda job: job.primary.device.kind) if side == "primary" else "breaker"
+    )
     impedance = (
         0.0
         if method == "primary_only"
@@ -146,11 +157,11 @@ def _over_1000(site: Site, *, method: str, side: str, current: Derived, how: str
     return _limit(
         site,
         current,
-        rule.percent,
-        rule.next_size_up_permitted,
-        device,
-        "transformer_protection_over_1000_table",
-        f"{how}, {'supervised location' if supervised else 'any location'}",
+        share=rule.percent,
+        next_size_up=rule.next_size_up_permitted,
+        kind=device,
+        cite="transformer_protection_over_1000_table",
+        how=f"{how}, {'supervised location' if supervised else 'any location'}",
     )
 
 
@@ -208,7 +219,15 @@ def primary_device_maximum_with_thermal_protection(site: Site) -> Derived | None
         return None
     kind = site.job.primary.device.kind or "breaker"
     how = f"Coordinated thermal protection, note 3, impedance {percent(impedance)}"
-    return _limit(site, current, multiple * 100, False, kind, "transformer_protection_table", how)
+    return _limit(
+        site,
+        current,
+        share=multiple * 100,
+        next_size_up=False,
+        kind=kind,
+        cite="transformer_protection_table",
+        how=how,
+    )
 
 
 @once
