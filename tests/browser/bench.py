@@ -58,7 +58,7 @@ def main() -> int:
             if rounds:
                 place = Path(folder) / ("slowed" if slowed else "full")
                 starts(playwright, place, request, rounds=rounds, slowed=slowed)
-        screen(playwright, Path(folder) / "screen", chosen.rounds)
+        screen(playwright, Path(folder) / "screen", max(chosen.rounds, 1))
     return 0
 
 

@@ -20,6 +20,7 @@ NAME_LENGTH = 12
 POLICY = {
     "default-src": "'none'",
     "script-src": "'self' 'wasm-unsafe-eval'",
+    # Joined by the hashes of the documents' own style sheets.
     "style-src": "'self'",
     "img-src": "'self' data: blob:",
     "font-src": "'self'",
@@ -42,7 +43,8 @@ HEADERS = {
 
 def policy(*, header: bool) -> str:
     """The Content-Security-Policy, for the header or for the meta tag."""
-    rules = POLICY | HEADER_ONLY if header else POLICY
+    styles = json.loads((GENERATED / "report_styles.json").read_text())
+    rules = POLICY | {"style-src": " ".join(["'self'", *styles])} | (HEADER_ONLY if header else {})
     return "; ".join(f"{name} {value}" for name, value in rules.items())
 
 

@@ -70,7 +70,9 @@ def run_engine(engine: Path, module: str, *arguments: str) -> str:
         f"import runpy, sys; sys.argv = [{module!r}, *{arguments!r}]; "
         f"runpy.run_module({module!r}, run_name='__main__', alter_sys=True)"
     )
-    found = {**os.environ, "PYTHONPATH": str(engine.parent), "PYTHONDONTWRITEBYTECODE": "1"}
+    # The engine given comes first; the build's own modules are beside it or here.
+    places = f"{engine.parent}{os.pathsep}{ROOT}"
+    found = {**os.environ, "PYTHONPATH": places, "PYTHONDONTWRITEBYTECODE": "1"}
     return checked([sys.executable, "-c", code], cwd=engine.parent, env=found).stdout
 
 
