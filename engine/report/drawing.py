@@ -86,11 +86,14 @@ def plan(result: Result) -> Plan:
         looks["system_bonding_jumper"] = "missing" if broken else "absent"
     if drawn.electrode == "none":
         state = parts["grounding_electrode_conductor"].state
-        looks["grounding_electrode_conductor"] = "absent" if state == "does_not_apply" else "missing"
+        looks["grounding_electrode_conductor"] = (
+            "absent" if state == "does_not_apply" else "missing"
+        )
     return Plan(
         parts=parts,
         looks=looks,
-        has_neutral=drawn.system not in _NO_NEUTRAL or parts["grounded_conductor"].state in ("meets", "does_not_meet"),
+        has_neutral=drawn.system not in _NO_NEUTRAL
+        or parts["grounded_conductor"].state in ("meets", "does_not_meet"),
         jumper_at=("source", "first_disconnect") if drawn.jumper == "both" else (drawn.jumper,),
         starts_at=drawn.electrode_at if drawn.electrode_at in PLACES else drawn.jumper,
         doubled=drawn.jumper == "both",
@@ -101,7 +104,9 @@ def _number(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
-def _text(at: Point, *lines: str, size: int = 12, bold: bool = False, anchor: str | None = None) -> Element:
+def _text(
+    at: Point, *lines: str, size: int = 12, bold: bool = False, anchor: str | None = None
+) -> Element:
     made = element(
         "text",
         x=_number(at[0]),
@@ -142,7 +147,11 @@ def _line(shown: Look, *points: Point) -> list[Element]:
 def _mark(shown: Look, at: Point) -> Element:
     """The shape of the verdict on a conductor; the line ends at its edge."""
     edge, mark = SHAPES[_VERDICTS[shown]]
-    made = element("g", class_=f"mark {shown}", transform=f"translate({_number(at[0] - 11)} {_number(at[1] - 11)}) scale(0.92)")
+    made = element(
+        "g",
+        class_=f"mark {shown}",
+        transform=f"translate({_number(at[0] - 11)} {_number(at[1] - 11)}) scale(0.92)",
+    )
     broken = _VERDICTS[shown] == "does_not_meet"
     if edge:
         add(
@@ -158,7 +167,9 @@ def _mark(shown: Look, at: Point) -> Element:
         )
     else:
         add(made, element("path", class_="paper", d="M4 7h16v10H4z", fill="#fff"))
-    stroke = element("path", d=mark, fill="none", stroke="#fff" if broken else "currentColor", stroke_width="2.6")
+    stroke = element(
+        "path", d=mark, fill="none", stroke="#fff" if broken else "currentColor", stroke_width="2.6"
+    )
     if broken:
         # A presentation attribute cannot follow the paper; a class can.
         stroke.set("class", "cut")
@@ -184,7 +195,9 @@ def _box(top: float, height: float, title: str) -> list[Element]:
 
 
 def _bar(x: float, y: float) -> Element:
-    return element("rect", x=_number(x - 17), y=_number(y - 4), width="34", height="8", fill="currentColor")
+    return element(
+        "rect", x=_number(x - 17), y=_number(y - 4), width="34", height="8", fill="currentColor"
+    )
 
 
 def _phases(top: float, bottom: float) -> list[Element]:
@@ -262,11 +275,15 @@ def _joint(
         made.append(_mark(mark or shown, (middle, y)))
     if above:
         made.append(_text((middle, y - 22), above, size=11, anchor="middle"))
-    made.append(_text((middle, y + (29 if point else 24)), *below, size=11, bold=True, anchor="middle"))
+    made.append(
+        _text((middle, y + (29 if point else 24)), *below, size=11, bold=True, anchor="middle")
+    )
     return made
 
 
-def _run(plan_: Plan, id_: str, x: float, top: float, bottom: float, title: tuple[str, ...], width: int = 18) -> list[Element]:
+def _run(
+    plan_: Plan, id_: str, *title: str, x: float, top: float, bottom: float, width: int
+) -> list[Element]:
     """A conductor from one enclosure to the next, with its name, size, mark and word beside it."""
     part, shown = plan_.parts[id_], plan_.looks[id_]
     made: list[Element] = []
@@ -279,7 +296,11 @@ def _run(plan_: Plan, id_: str, x: float, top: float, bottom: float, title: tupl
         made += _line(shown, (x, top), (x, bottom))
     if shown != "absent":
         made.append(_mark(shown, (x, middle)))
-    words = [*title, *_lines(part.size, width)] if part.size and shown not in ("missing", "absent") else [*title]
+    words = (
+        [*title, *_lines(part.size, width)]
+        if part.size and shown not in ("missing", "absent")
+        else [*title]
+    )
     start = middle - (len(words) + 1) * 7 + 10
     made.append(_text((x + 16, start), *words))
     made.append(_text((x + 16, start + 14 * len(words)), LOOK_WORDS[shown], bold=True))
@@ -293,7 +314,12 @@ def _joint_at(plan_: Plan, place: str, y: float) -> list[Element]:
         return []
     where = plan_.jumper_at[0]
     if where == "none":
-        return _joint(shown, y, "", *(("No bond found",) if shown == "missing" else ("No bond,", "does not apply")))
+        return _joint(
+            shown,
+            y,
+            "",
+            *(("No bond found",) if shown == "missing" else ("No bond,", "does not apply")),
+        )
     if where not in PLACES:
         return _joint("unknown", y, "Bonded here?", "Not known")
     if place not in plan_.jumper_at:
@@ -319,7 +345,9 @@ def _downstream(plan_: Plan, result: Result, y: float) -> list[Element]:
     if shown in ("idle", "absent") and not joined:
         return []
     if joined:
-        return _joint(shown, y, "Joined again", "One bond too many" if shown == "wrong" else LOOK_WORDS[shown])
+        return _joint(
+            shown, y, "Joined again", "One bond too many" if shown == "wrong" else LOOK_WORDS[shown]
+        )
     if joined is False:
         middle = (NEUTRAL + METAL) / 2
         return [
@@ -356,7 +384,12 @@ def _area_bonds(plan_: Plan, result: Result) -> list[Element]:
     if start is not None:
         made.append(
             element(
-                "rect", x=_number(METAL + 15), y=_number(start - 12), width="5", height="24", fill="currentColor"
+                "rect",
+                x=_number(METAL + 15),
+                y=_number(start - 12),
+                width="5",
+                height="24",
+                fill="currentColor",
             )
         )
     for id_, x, y, name, step in rows:
@@ -372,7 +405,9 @@ def _area_bonds(plan_: Plan, result: Result) -> list[Element]:
                 fill="none",
                 stroke="currentColor",
                 stroke_width="1.5",
-                stroke_dasharray="3 3" if shown in ("unknown", "absent") or name == ("No electrode",) else None,
+                stroke_dasharray="3 3"
+                if shown in ("unknown", "absent") or name == ("No electrode",)
+                else None,
             )
         )
         made.append(_text((16, y - (4 if len(name) > 1 else -4) - 3), *name, bold=True))
@@ -399,7 +434,10 @@ def _area_bonds(plan_: Plan, result: Result) -> list[Element]:
 
 
 def _electrode_label(plan_: Plan) -> list[Element]:
-    shown, part = plan_.looks["grounding_electrode_conductor"], plan_.parts["grounding_electrode_conductor"]
+    shown, part = (
+        plan_.looks["grounding_electrode_conductor"],
+        plan_.parts["grounding_electrode_conductor"],
+    )
     if shown == "absent":
         return []
     words = ["Grounding", "electrode", "conductor"]
@@ -431,7 +469,9 @@ def _key(top: float) -> list[Element]:
 
 def _heading(result: Result) -> list[Element]:
     drawn = result.drawing
-    grounded = {True: "grounded", False: "not grounded", None: "grounding not known"}[drawn.grounded]
+    grounded = {True: "grounded", False: "not grounded", None: "grounding not known"}[
+        drawn.grounded
+    ]
     return [
         _text((8, 18), *_lines(result.job.transformer, 46)[:1], size=13, bold=True),
         _text((8, 36), *_lines(f"Secondary: {drawn.system}, {grounded}", 52)[:1]),
@@ -440,25 +480,55 @@ def _heading(result: Result) -> list[Element]:
 
 def _picture(result: Result) -> list[Element]:
     plan_ = plan(result)
-    first = _DISCONNECT + _BAR
+    first, leaves = _DISCONNECT + _BAR, _TRANSFORMER + _HEIGHT
     made = _heading(result)
     made += _phases(48, _TRANSFORMER)
     made.append(_text((52, 74), "From the", "primary device"))
-    made += _run(plan_, "primary_equipment_grounding", METAL, 48, _TRANSFORMER, ("Primary equipment", "grounding"), 20)
+    made += _run(
+        plan_,
+        "primary_equipment_grounding",
+        "Primary equipment",
+        "grounding",
+        x=METAL,
+        top=48,
+        bottom=_TRANSFORMER,
+        width=20,
+    )
     made += _box(_TRANSFORMER, _HEIGHT, "Transformer")
     made += _winding(_TRANSFORMER + 38)
     made += _phases(_TRANSFORMER, _TRANSFORMER + 25)
     made += _phases(_TRANSFORMER + 67, _DISCONNECT)
     made += _line("idle", (METAL, _TRANSFORMER), (METAL, _TRANSFORMER + _BAR))
     if plan_.has_neutral:
-        made += _line("idle", (45, _TRANSFORMER + 56), (NEUTRAL, _TRANSFORMER + 56), (NEUTRAL, _TRANSFORMER + _BAR))
+        made += _line(
+            "idle",
+            (45, _TRANSFORMER + 56),
+            (NEUTRAL, _TRANSFORMER + 56),
+            (NEUTRAL, _TRANSFORMER + _BAR),
+        )
     made += _joint_at(plan_, "source", _TRANSFORMER + _BAR)
     made += _bars(plan_, _TRANSFORMER + _BAR)
     made += _inside(plan_, _TRANSFORMER + _BAR, _TRANSFORMER + _HEIGHT)
     if plan_.has_neutral:
-        made += _run(plan_, "grounded_conductor", NEUTRAL, _TRANSFORMER + _HEIGHT, _DISCONNECT, ("Grounded", "conductor"), 16)
+        made += _run(
+            plan_,
+            "grounded_conductor",
+            "Grounded",
+            "conductor",
+            x=NEUTRAL,
+            top=leaves,
+            bottom=_DISCONNECT,
+            width=16,
+        )
     made += _run(
-        plan_, "supply_side_bonding_jumper", METAL, _TRANSFORMER + _HEIGHT, _DISCONNECT, ("Supply-side", "bonding jumper"), 15
+        plan_,
+        "supply_side_bonding_jumper",
+        "Supply-side",
+        "bonding jumper",
+        x=METAL,
+        top=leaves,
+        bottom=_DISCONNECT,
+        width=15,
     )
     made += _box(_DISCONNECT, _HEIGHT, "First disconnect")
     made += _phases(_DISCONNECT, _PANEL + _PANEL_HEIGHT)
@@ -469,7 +539,9 @@ def _picture(result: Result) -> list[Element]:
     made += _joint_at(plan_, "first_disconnect", first)
     made += _bars(plan_, first)
     made += _inside(plan_, first, _PANEL + _PANEL_BAR)
-    made.append(_text((NEUTRAL + 8, _PANEL - 62), *(("Neutral",) if plan_.has_neutral else ("Phases",))))
+    made.append(
+        _text((NEUTRAL + 8, _PANEL - 62), *(("Neutral",) if plan_.has_neutral else ("Phases",)))
+    )
     made.append(_text((METAL - 8, _PANEL - 40), "Equipment", "grounding", anchor="end"))
     made += _electrode_label(plan_)
     made += _box(_PANEL, _PANEL_HEIGHT, "Downstream")
@@ -533,7 +605,11 @@ def _at(place: str) -> str:
 def _said(result: Result, part: Drawn, shown: Look) -> str:
     """One line of the text: what it is, where, its size, its state, and the reason where it does not just meet."""
     named = part.label
-    if part.id in ("system_bonding_jumper", "grounding_electrode_conductor", "single_bonding_point"):
+    if part.id in (
+        "system_bonding_jumper",
+        "grounding_electrode_conductor",
+        "single_bonding_point",
+    ):
         named = f"{named}, {_at(part.where)}"
     size = f"{part.size}. " if part.size and shown not in ("missing", "absent") else ""
     text = f"{named}: {size}{LOOK_WORDS[shown]}."
@@ -546,7 +622,9 @@ def _said(result: Result, part: Drawn, shown: Look) -> str:
 def drawing_text(result: Result) -> str:
     """The drawing in words, a line a part, for whoever cannot see it. Unit: AWG or kcmil. Section: 250.30(A)."""
     drawn, plan_ = result.drawing, plan(result)
-    grounded = {True: "grounded", False: "not grounded", None: "not known whether grounded"}[drawn.grounded]
+    grounded = {True: "grounded", False: "not grounded", None: "not known whether grounded"}[
+        drawn.grounded
+    ]
     joined = {
         True: "Downstream, neutral and ground are joined again.",
         False: "Downstream, neutral and ground are kept apart.",

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from typing import cast
 from xml.etree import ElementTree
 
 Element = ElementTree.Element
@@ -22,7 +23,7 @@ def add(parent: Element, *content: Content) -> None:
         if item is None:
             continue
         if isinstance(item, Element):
-            parent.append(item)
+            parent.append(cast("Element", item))
         elif isinstance(item, str):
             if len(parent):
                 parent[-1].tail = (parent[-1].tail or "") + clean(item)
@@ -53,7 +54,9 @@ def free(text: str) -> Element:
 
 def as_html(root: Element) -> str:
     """A whole document. Unit: none. Section: none."""
-    return "<!DOCTYPE html>\n" + ElementTree.tostring(root, encoding="unicode", method="html") + "\n"
+    return (
+        "<!DOCTYPE html>\n" + ElementTree.tostring(root, encoding="unicode", method="html") + "\n"
+    )
 
 
 def as_xml(root: Element) -> str:

@@ -61,7 +61,11 @@ def correction_notice(result: Result) -> str:
             lines += ["", title]
             for number, check in enumerate(checks, 1):
                 lines += ["", *_item(number, check)]
-    open_ = [c for c in result.checks if c.asked and c.verdict == "cannot_tell" and c.severity != "advice"]
+    open_ = [
+        c
+        for c in result.checks
+        if c.asked and c.verdict == "cannot_tell" and c.severity != "advice"
+    ]
     if open_:
         lines += ["", f"Not determined at this visit ({len(open_)}):"]
         lines += [f"- {_line(check.title)} ({section_words(check)})" for check in open_]

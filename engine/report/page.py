@@ -29,6 +29,7 @@ from engine.result import Check, Result, Value
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
 
+LONGEST_NOTE = 160
 _PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
 _POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
@@ -37,7 +38,11 @@ def _terms(*pairs: tuple[str, Content]) -> Element:
     """Names with their texts; empty ones are left out."""
     return element(
         "dl",
-        [(element("dt", name), element("dd", text)) for name, text in pairs if text],
+        [
+            (element("dt", name), element("dd", text))
+            for name, text in pairs
+            if text is not None and text != ""
+        ],
         class_="facts",
     )
 
@@ -46,7 +51,9 @@ def _typed(text: str) -> Element | None:
     return free(text) if text.strip() else None
 
 
-def _table(widths: Sequence[int], heads: Sequence[str], bodies: Iterable[Element], label: str) -> Element:
+def _table(
+    widths: Sequence[int], heads: Sequence[str], bodies: Iterable[Element], label: str
+) -> Element:
     """A table whose columns keep their share of the width; widths in percent."""
     return element(
         "table",
@@ -60,7 +67,13 @@ def _table(widths: Sequence[int], heads: Sequence[str], bodies: Iterable[Element
 
 def _group_rows(title: str, columns: int, rows: Sequence[Element]) -> Element:
     return element(
-        "tbody", element("tr", element("th", title, class_="group", colspan=str(columns), scope="rowgroup")), rows
+        "tbody",
+        element(
+            "tr",
+            element("th", title, class_="group", colspan=str(columns), scope="rowgroup"),
+            class_="group-row",
+        ),
+        rows,
     )
 
 
@@ -92,11 +105,16 @@ def _overall(result: Result) -> Element:
     return element(
         "div",
         element(
-            "p", shape(OVERALL_VERDICT[result.overall.verdict]), result.overall.text, class_="lead verdict"
+            "p",
+            shape(OVERALL_VERDICT[result.overall.verdict]),
+            result.overall.text,
+            class_="lead verdict",
         ),
         element(
             "p",
-            "; ".join(f"{words}: {counts.get(verdict, 0)}" for verdict, words in VERDICT_WORDS.items()),
+            "; ".join(
+                f"{words}: {counts.get(verdict, 0)}" for verdict, words in VERDICT_WORDS.items()
+            ),
             ". ",
             AID,
             class_="small",
@@ -140,19 +158,28 @@ def _value_note(value: Value) -> Content:
     if value.size is not None and not isinstance(value.value, str):
         notes.append(f"Smallest size that has it: {size(value.size)}.")
     if value.assumed:
-        said = value.steps[0] if value.steps else ""
-        notes.append(f"Rests on something assumed, not read; no check is judged by it. {said}")
+        notes.append(_taken_for_granted(value))
     return [element("p", note) for note in notes]
 
 
+def _taken_for_granted(value: Value) -> str:
+    """The first step names it; where that is a long list, the appendix has it."""
+    said = value.steps[0] if value.steps else "Something was taken for granted."
+    if len(said) <= LONGEST_NOTE:
+        return said
+    return f"Taken for granted: {said.count(';') + 1} facts, listed with its arithmetic in the appendix."
+
+
 def _limits(result: Result) -> Content:
-    bodies = []
+    bodies: list[Element] = []
     for group in result.groups:
         rows = [
             element(
                 "tr",
                 element("th", value.title, scope="row"),
-                element("td", value.shown, " (assumed)" if value.assumed else None, data_label="Value"),
+                element(
+                    "td", value.shown, " (assumed)" if value.assumed else None, data_label="Value"
+                ),
                 element("td", section_words(value), class_="section", data_label="Section"),
                 element("td", _value_note(value), class_="small", data_label="Note"),
             )
@@ -162,19 +189,33 @@ def _limits(result: Result) -> Content:
         if rows:
             bodies.append(_group_rows(group.title, 4, rows))
     heads = ("What", "Value", "Section", "Note")
-    return element("h2", "Limits"), _table((31, 16, 18, 35), heads, bodies, "Limits")
+    assumed = any(value.assumed for value in result.values.values())
+    return (
+        element("h2", "Limits"),
+        element(
+            "p",
+            "A value marked (assumed) rests on something that nobody read. No check is judged by it.",
+        )
+        if assumed
+        else None,
+        _table((31, 16, 18, 35), heads, bodies, "Limits"),
+    )
 
 
 def _check_row(check: Check) -> Element:
-    notes = [check.reason, f"To put right: {check.remedy}" if check.remedy else "", check.editions_differ or ""]
+    notes = [
+        check.reason,
+        f"To put right: {check.remedy}" if check.remedy else "",
+        check.editions_differ or "",
+    ]
     return element(
         "tr",
         element("td", _verdict(check)),
         element(
             "th",
             check.title,
-            element("br"),
-            element("span", section_words(check), class_="section small"),
+            " ",
+            element("span", section_words(check), class_="section"),
             scope="row",
         ),
         element("td", check.required, data_label="Required"),
@@ -184,37 +225,55 @@ def _check_row(check: Check) -> Element:
 
 
 def _checklist_table(result: Result, checks: Sequence[Check], label: str) -> Element:
-    bodies = []
+    bodies: list[Element] = []
     for group in result.groups:
         rows = [_check_row(check) for check in checks if check.group == group.id]
         if rows:
             bodies.append(_group_rows(group.title, 5, rows))
     heads = ("Verdict", "Requirement, section", "Required", "Found", "Why")
-    return _table((15, 23, 18, 16, 28), heads, bodies, label)
+    return _table((15, 25, 17, 14, 29), heads, bodies, label)
 
 
 def _checklist(result: Result) -> Content:
     asked = [check for check in result.checks if check.asked]
     beside = [check for check in result.checks if not check.asked]
+    settled = [check for check in beside if check.verdict in ("meets", "does_not_meet")]
+    rest = [check for check in beside if check not in settled]
     return (
         element("h2", "Checklist, in walking order"),
         _checklist_table(result, asked, "Checklist"),
-        (element("h2", "Not part of this visit"), _checklist_table(result, beside, "Not part of this visit"))
-        if beside
+        element("h2", "Not part of this visit") if beside else None,
+        _checklist_table(result, settled, "Not part of this visit, settled all the same")
+        if settled
         else None,
+        element("ul", [_short(check) for check in rest], class_="columns small") if rest else None,
+    )
+
+
+def _short(check: Check) -> Element:
+    return element(
+        "li",
+        shape(check.verdict),
+        f"{check.title}: {verdict_words(check)}. {check.reason} ",
+        element("span", section_words(check), class_="section"),
     )
 
 
 def _open_items(result: Result) -> Content:
     titles = {check.id: check.title for check in result.checks}
-    bodies = []
+    bodies: list[Element] = []
     for group in result.groups:
         rows = [
             element(
                 "tr",
                 element("th", item.label, scope="row"),
                 element("td", item.where, data_label="Where"),
-                element("td", "; ".join(titles[id_] for id_ in item.checks), data_label="Needed for", class_="small"),
+                element(
+                    "td",
+                    "; ".join(titles[id_] for id_ in item.checks),
+                    data_label="Needed for",
+                    class_="small",
+                ),
                 element("td", class_="blank"),
             )
             for item in result.open_items
@@ -227,28 +286,27 @@ def _open_items(result: Result) -> Content:
     return (
         element("h2", "Still to be read"),
         _table(
-            (22, 38, 22, 18), ("What", "What to read, and where", "Needed for", "Found"), bodies, "Still to be read"
+            (22, 38, 22, 18),
+            ("What", "What to read, and where", "Needed for", "Found"),
+            bodies,
+            "Still to be read",
         ),
     )
 
 
 def _facts(result: Result) -> Content:
-    bodies = []
+    made: list[Element] = []
     for group in result.groups:
-        rows = [
-            element(
-                "tr",
-                element("th", fact.label, scope="row"),
-                element("td", free(fact.shown), data_label="Found"),
-                element("td", KNOWN_WORDS.get(fact.known, fact.known), data_label="How it is known"),
-            )
-            for fact in result.facts
-            if fact.group == group.id
-        ]
-        if rows:
-            bodies.append(_group_rows(group.title, 3, rows))
-    heads = ("What", "Found", "How it is known")
-    return element("h2", "What was read and seen"), _table((45, 35, 20), heads, bodies, "What was read and seen")
+        mine = [fact for fact in result.facts if fact.group == group.id]
+        if mine:
+            known = [
+                (fact.label, (free(fact.shown), f", {KNOWN_WORDS.get(fact.known, fact.known)}"))
+                for fact in mine
+            ]
+            made.append(element("section", element("h3", group.title), _terms(*known)))
+    return element("h2", "What was read and seen, and how it is known"), element(
+        "div", made, class_="columns small"
+    )
 
 
 def _drawing(result: Result) -> Content:
@@ -266,7 +324,6 @@ def _drawing(result: Result) -> Content:
             ),
             class_="drawing",
         ),
-        class_="page",
     )
 
 
@@ -299,7 +356,9 @@ def _photos(result: Result, photos: Photos) -> Content:
         mine = [p for p in photos if p[0] == id_ or (id_ == "" and p[0] not in titles)]
         if mine:
             made.append(element("h3", titles.get(id_, "Other photos")))
-            made.append(element("div", [_photo(name, url) for _, name, url in mine], class_="photos"))
+            made.append(
+                element("div", [_photo(name, url) for _, name, url in mine], class_="photos")
+            )
     return made
 
 
@@ -314,7 +373,7 @@ def _steps(title: str, shown: str, section: str, steps: Sequence[str]) -> Elemen
 
 def _arithmetic(result: Result) -> Content:
     return (
-        element("h2", "Appendix: arithmetic"),
+        element("h2", "Appendix: arithmetic", class_="appendix"),
         element(
             "div",
             [
@@ -327,7 +386,12 @@ def _arithmetic(result: Result) -> Content:
                 for value in result.values.values()
             ],
             [
-                _steps(f"Check: {check.title}", f"{verdict_words(check)}.", section_words(check), check.steps)
+                _steps(
+                    f"Check: {check.title}",
+                    f"{verdict_words(check)}.",
+                    section_words(check),
+                    check.steps,
+                )
                 for check in result.checks
                 if check.steps
             ],
@@ -344,7 +408,10 @@ def _closing(result: Result, signature_data_url: str | None) -> Content:
         else None
     )
     lines: tuple[tuple[str, Content], ...] = (
-        ("Name, licence", free(", ".join(part for part in (job.person, job.licence) if part.strip()))),
+        (
+            "Name, licence",
+            free(", ".join(part for part in (job.person, job.licence) if part.strip())),
+        ),
         ("Signature", drawn),
         ("Date", free(job.date)),
     )
@@ -375,7 +442,11 @@ def _sheet(result: Result, content: Content) -> Element:
     """The content in a frame whose head print repeats on each page."""
     job = result.job
     identity = ", ".join(part for part in (job_name(result), job.place) if part.strip())
-    detail = ", ".join(part for part in (job.transformer, job.permit and f"permit {job.permit}", job.date) if part.strip())
+    detail = ", ".join(
+        part
+        for part in (job.transformer, job.permit and f"permit {job.permit}", job.date)
+        if part.strip()
+    )
     return element(
         "table",
         element(
@@ -437,12 +508,18 @@ def _document(title: str, paper: Paper, content: Content) -> str:
 
 def _title(result: Result) -> str:
     return " · ".join(
-        part for part in (f"Report: {job_name(result)}", result.job.place, result.job.date) if part.strip()
+        part
+        for part in (f"Report: {job_name(result)}", result.job.place, result.job.date)
+        if part.strip()
     )
 
 
 def html(
-    result: Result, *, photos: Photos = (), signature_data_url: str | None = None, paper: Paper = "Letter"
+    result: Result,
+    *,
+    photos: Photos = (),
+    signature_data_url: str | None = None,
+    paper: Paper = "Letter",
 ) -> str:
     """The printable report of one job as one document. Unit: each its own. Section: in each line.
 
@@ -457,7 +534,12 @@ def _site_row(number: int, result: Result) -> Element:
         element("td", str(number)),
         element("th", free(job_name(result)), scope="row"),
         element("td", result.job.transformer, data_label="Transformer"),
-        element("td", shape(OVERALL_VERDICT[result.overall.verdict]), result.overall.text, data_label="Overall"),
+        element(
+            "td",
+            shape(OVERALL_VERDICT[result.overall.verdict]),
+            result.overall.text,
+            data_label="Overall",
+        ),
     )
 
 
@@ -466,7 +548,9 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
 
     Unit: each its own. Section: in each line.
     """
-    places = [place for place in dict.fromkeys(result.job.place.strip() for result in results) if place]
+    places = [
+        place for place in dict.fromkeys(result.job.place.strip() for result in results) if place
+    ]
     place = ", ".join(places) or "Place not given"
     dates = sorted({result.job.date for result in results if result.job.date})
     broken = [(result, check) for result in results for check in conflicts(result) if check.asked]
@@ -480,7 +564,11 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
         _table(
             (6, 28, 30, 36),
             ("No.", "Job", "Transformer", "Overall"),
-            [element("tbody", [_site_row(number, result) for number, result in enumerate(results, 1)])],
+            [
+                element(
+                    "tbody", [_site_row(number, result) for number, result in enumerate(results, 1)]
+                )
+            ],
             "Transformers of this place",
         ),
         element("h2", "Conflicts of this place") if broken else None,
@@ -488,7 +576,9 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
             "ul",
             [
                 element(
-                    "li", free(job_name(result)), f": {check.title}, {section_words(check)}. {verdict_words(check)}."
+                    "li",
+                    free(job_name(result)),
+                    f": {check.title}, {section_words(check)}. {verdict_words(check)}.",
                 )
                 for result, check in broken
             ],
@@ -498,6 +588,7 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
         element("p", AID, class_="small soft"),
     )
     reports = [
-        element("section", report_body(result, (), None), class_="next-transformer") for result in results
+        element("section", report_body(result, (), None), class_="next-transformer")
+        for result in results
     ]
     return _document(f"Site report: {place}", paper, (summary, reports))

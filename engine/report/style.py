@@ -44,6 +44,13 @@ table.rows thead th { border-bottom: 2px solid var(--ink); font-size: .9em; }
 table.rows th.group { background: var(--wash); padding: .3em .4em; font-size: .95em; }
 table.rows tbody th[scope="row"] { font-weight: 600; }
 table.rows p { margin: 0 0 .15em; }
+.columns { columns: 2; column-gap: 2em; }
+.columns h3 { margin: 0 0 .1em; border-bottom: 1px solid var(--rule); break-after: avoid; }
+.columns section { margin-bottom: .9em; }
+.columns dl.facts { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); margin: .2em 0; gap: .1em .8em; }
+ul.columns { list-style: none; padding: 0; }
+ul.columns li { margin-bottom: .2em; break-inside: avoid; }
+table.rows th .section { font: .92em/1.3 "Iowan Old Style", Charter, "Noto Serif", Georgia, serif; }
 .blank { height: 2.2em; }
 figure { margin: 0; }
 .drawing { display: grid; grid-template-columns: minmax(0, 1.15fr) minmax(0, 1fr); gap: 1.2em; align-items: start; }
@@ -60,9 +67,8 @@ figure { margin: 0; }
 .next-transformer { border-top: 4px double var(--ink); margin-top: 2em; padding-top: 1em; }
 @media screen and (max-width: 44rem) {
   .drawing, .photos, .signing { grid-template-columns: minmax(0, 1fr); }
-  .arithmetic { columns: 1; }
-  dl.facts { grid-template-columns: minmax(0, 1fr); gap: 0; }
-  dl.facts dd { margin: 0 0 .35em; }
+  .arithmetic, .columns { columns: 1; }
+  dl.facts { grid-template-columns: minmax(4.5em, max-content) minmax(0, 1fr); gap: .15em .7em; }
   table.rows, table.rows tbody, table.rows tr, table.rows th, table.rows td { display: block; width: auto; border: 0;
     padding: .05em 0; }
   table.rows colgroup, table.rows thead { display: none; }
@@ -85,9 +91,10 @@ figure { margin: 0; }
   .running span { display: flex; justify-content: space-between; gap: 2em; border-bottom: 1px solid var(--rule);
     padding-bottom: .3em; }
   h2, h3 { break-after: avoid; }
-  table.rows tr, .conflict, .overall, figure, .signing, li, dl.facts { break-inside: avoid; }
-  table.rows tbody.start { break-after: avoid; }
-  .page { break-before: page; }
+  table.rows tr, .conflict, .overall, figure, .signing, li, header dl.facts, .conflict dl.facts { break-inside: avoid; }
+  table.rows tr.group-row { break-after: avoid; }
+  .appendix { break-before: page; }
+  .running bdi:last-child { flex: none; max-width: 60%; }
   .drawing svg { max-width: 100%; max-height: 215mm; }
   .photos img { max-height: 85mm; }
   .next-transformer { break-before: page; border: 0; margin: 0; padding: 0; }

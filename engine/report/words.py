@@ -10,15 +10,18 @@ VERDICT_WORDS = {
     "does_not_apply": "Does not apply",
 }
 SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
-KNOWN_WORDS = {"read": "read", "measured": "measured", "told": "told", "assumed": "assumed, not read"}
+KNOWN_WORDS = {
+    "read": "read",
+    "measured": "measured",
+    "told": "told",
+    "assumed": "assumed, not read",
+}
 OVERALL_VERDICT = {
     "conflict_found": "does_not_meet",
     "not_determined": "cannot_tell",
     "no_conflict_found": "meets",
 }
-AID = (
-    "An aid to licensed practice: no certificate, no engineering study. The authority having jurisdiction decides."
-)
+AID = "An aid to licensed practice: no certificate, no engineering study. The authority having jurisdiction decides."
 
 # Drawn in a box of 24 by 24: edge, mark inside it.
 SHAPES: dict[str, tuple[str, str]] = {
