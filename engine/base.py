@@ -23,7 +23,7 @@ def _empty_when_null(value: Any) -> Any:
     return {} if value is None else value
 
 
-Part = TypeVar("Part", bound=Record)
+Part = TypeVar("Part")
 
 # The contract: null is the same as missing. A part of the job is therefore never None.
 OrEmpty = Annotated[Part, BeforeValidator(_empty_when_null)]

@@ -4,6 +4,7 @@ The same few thousand numbers come again and again in a fleet of jobs, so their 
 """
 
 from functools import lru_cache
+from math import isfinite
 from typing import Literal
 
 Unit = Literal[
@@ -36,7 +37,7 @@ def at_most(found: float, limit: float) -> bool:
 @lru_cache(maxsize=4096)
 def number(value: float, digits: int = 4) -> str:
     """A number as people write it: about four significant digits, thousands separated, no trailing zeros."""
-    if value != value or value in (float("inf"), float("-inf")):
+    if not isfinite(value):
         return str(value)
     magnitude = abs(value)
     if magnitude >= 10 ** (digits - 1):

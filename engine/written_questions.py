@@ -132,7 +132,7 @@ def written_questions(site: Site) -> list[str]:
 
     Unit: A in the texts. Section: 450.3(B) is a maximum; the rest common practice, no source.
     """
-    texts = []
+    texts: list[str] = []
     for question in _QUESTIONS:
         try:
             text = question(site)

@@ -7,7 +7,7 @@ from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, kiloamperes, number, volts
 from engine.rules.rule import Rule, rule
 from engine.site import Site
-from engine.verdicts import Finding, confirm, every, undetermined
+from engine.verdicts import Finding, Severity, confirm, every, undetermined
 
 
 @rule(
@@ -205,7 +205,14 @@ def replacement_k_factor(site: Site) -> Finding:
 
 
 def _done(
-    id_: str, title: str, field: str, otherwise: str, remedy: str, severity: str, cite: str
+    id_: str,
+    title: str,
+    field: str,
+    *,
+    otherwise: str,
+    remedy: str,
+    severity: Severity,
+    cite: str = "listing_and_instructions",
 ) -> Rule:
     path = f"replacement.{field}"
 
@@ -223,7 +230,7 @@ def _done(
 
     return rule(id_, title=title, cite=cite, severity=severity, group="replacement", asks=(path,))(
         judge
-    )  # type: ignore[arg-type]
+    )
 
 
 REPLACEMENT = (
@@ -231,10 +238,9 @@ REPLACEMENT = (
         "replacement_isolation",
         "Isolated, locked and tested dead on both sides",
         "isolated_both_sides",
-        "A transformer can be fed from either side.",
-        "Isolate both sides, lock, test dead.",
-        "danger",
-        "listing_and_instructions",
+        otherwise="A transformer can be fed from either side.",
+        remedy="Isolate both sides, lock, test dead.",
+        severity="danger",
     ),
     replacement_voltages,
     replacement_capacity,
@@ -245,27 +251,25 @@ REPLACEMENT = (
         "replacement_taps",
         "Taps alike on all phases",
         "taps_alike_on_all_phases",
-        "Tap links differ between phases: unequal voltages.",
-        "Set them alike, dead.",
-        "violation",
-        "listing_and_instructions",
+        otherwise="Tap links differ between phases: unequal voltages.",
+        remedy="Set them alike, dead.",
+        severity="violation",
     ),
     _done(
         "replacement_frequency",
         "Frequency of the supply",
         "frequency_matches",
-        "Made for another frequency: it may saturate and overheat.",
-        "Get the unit that matches.",
-        "violation",
-        "listing_and_instructions",
+        otherwise="Made for another frequency: it may saturate and overheat.",
+        remedy="Get the unit that matches.",
+        severity="violation",
     ),
     _done(
         "replacement_bonds",
         "Bonds and electrode conductor refitted",
         "bonds_refitted",
-        "A bond or the electrode conductor was left off.",
-        "Refit them before energizing.",
-        "danger",
-        "separately_derived_systems",
+        otherwise="A bond or the electrode conductor was left off.",
+        remedy="Refit them before energizing.",
+        severity="danger",
+        cite="separately_derived_systems",
     ),
 )
