@@ -74,7 +74,7 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
     table = site.section("bonding_jumper_table")
     in_table = site.code.bonding_jumper(area.amount, phase, material)
     if in_table is not None:
-        others = []
+        others: list[str] = []
         for other in MATERIALS:
             if other != material:
                 alternative = site.code.bonding_jumper(area.amount, phase, other)

@@ -333,7 +333,7 @@ _CONDITIONS: dict[str, tuple[str, tuple[Callable[[Site], Finding], ...]]] = {
 
 
 def _others_that_hold(site: Site, relied_on: str) -> list[str]:
-    names = []
+    names: list[str] = []
     for name, (cite, conditions) in _CONDITIONS.items():
         if name == relied_on:
             continue

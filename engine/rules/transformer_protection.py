@@ -33,7 +33,7 @@ def _secondary_protects(site: Site) -> tuple[bool, str]:
 
 
 def _limits_shown(alone: Derived | None, together: Derived | None) -> str:
-    parts = []
+    parts: list[str] = []
     if alone is not None:
         parts.append(f"at most {amperes(alone.amount)} alone")
     if together is not None:
