@@ -1,5 +1,6 @@
 """Walking the app as a person would, and looking at what a screen reader and a small screen get."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -50,13 +51,15 @@ def ask_of(page: Page) -> str:
 def tap(page: Page, label: str) -> None:
     """Answers the question on the screen with one of its buttons and waits for the next page."""
     before = page.url
-    page.get_by_role("button", name=label, exact=True).first.click()
+    words = re.compile(rf"^{re.escape(label)}(\s|$)")
+    page.locator("button.choice", has_text=words).first.click()
     page.wait_for_url(lambda url: url != before)
 
 
 def enter(page: Page, text: str) -> None:
     """Types an answer, opening "other" where it is closed, and continues."""
     before = page.url
+    page.wait_for_selector(f"#field-{ask_of(page).replace('.', '-')}")
     if not page.locator(".entry input, .entry textarea").count():
         page.locator(".choice.other").first.click()
     page.locator(".entry input, .entry textarea").fill(text)

@@ -179,9 +179,13 @@ function CheckLine({
   check: Check;
   photos: store.Photo[];
 }) {
-  const missing = check.missing;
+  const [answering, setAnswering] = useState<string[]>([]);
+  // A question that is being answered stays until it is closed, even when the verdict no longer waits for it.
+  const missing = [...check.missing, ...answering.filter((path) => !check.missing.includes(path))];
   const others = check.questions.filter((path) => !missing.includes(path));
   const [opened, setOpened] = useState(false);
+  const onOpen = (path: string, open: boolean): void =>
+    setAnswering((before) => [...before.filter((item) => item !== path), ...(open ? [path] : [])]);
   const mine = photos.filter((photo) => photo.check === check.id).length;
   return (
     <li class={`check ${check.verdict}`} id={`check-${check.id}`}>
@@ -224,7 +228,7 @@ function CheckLine({
         <div class="missing">
           <h4 class="small">{t("would_settle")}</h4>
           {missing.map((path) => (
-            <QuickAnswer key={path} record={record} path={path} check={check} />
+            <QuickAnswer key={path} record={record} path={path} check={check} onOpen={onOpen} />
           ))}
         </div>
       )}
@@ -243,7 +247,7 @@ function CheckLine({
               <div class="missing">
                 <h4 class="small">{t("looked_at")}</h4>
                 {others.map((path) => (
-                  <QuickAnswer key={path} record={record} path={path} check={check} />
+                  <QuickAnswer key={path} record={record} path={path} check={check} onOpen={onOpen} />
                 ))}
               </div>
             )}
@@ -255,14 +259,25 @@ function CheckLine({
   );
 }
 
-function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: string; check: Check }) {
+type QuickAnswerProps = {
+  record: store.JobRecord;
+  path: string;
+  check: Check;
+  onOpen?: (path: string, open: boolean) => void;
+};
+
+function QuickAnswer({ record, path, check, onOpen }: QuickAnswerProps) {
   const [open, setOpen] = useState(false);
   const [error, setError] = useState<string | null>(null);
   const question = findQuestion(path);
   if (!question) return null;
   const value = answerOf(question, record.job);
+  const toggle = (next: boolean): void => {
+    setOpen(next);
+    onOpen?.(path, next);
+  };
   return (
-    <details class="quick" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details class="quick" open={open} onToggle={(event) => toggle(event.currentTarget.open)}>
       <summary>
         <span lang="en">{inLanguage(question, "label", language())}</span>
         <strong class={value === null ? "open" : ""}>{value ?? t("not_known_yet")}</strong>
@@ -275,8 +290,7 @@ function QuickAnswer({ record, path, check }: { record: store.JobRecord; path: s
           error={error}
           onError={setError}
           onAnswered={() => {
-            setOpen(false);
-            say(t("saved"));
+            toggle(false);
             document
               .querySelector<HTMLElement>(`#check-${CSS.escape(check.id)} h3`)
               ?.focus({ preventScroll: true });

@@ -266,7 +266,7 @@ async function importFile(file: File): Promise<string[]> {
   if (engineState() !== "ready") return [t("import_needs_engine")];
   const text = await file.text();
   const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "");
-  const parts = lines.length !== 1 && lines.every((line) => isJson(line)) ? lines : [text];
+  const parts = lines.length > 1 && lines.every((line) => isJson(line)) ? lines : [text];
   if (parts.length > LARGEST_IMPORT) return [t("import_too_large")];
   const jobs: Answers[] = [];
   for (const part of parts) {
