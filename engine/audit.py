@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import IO, Any, NamedTuple
 
 from engine.code import code_for
-from engine.evaluate import RULES, evaluate, is_asked, judge, overall_of
+from engine.evaluate import RULES, evaluate, is_asked, judge, overall_of, without_assumed
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.site import Site
 
@@ -43,14 +43,13 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     Raises Refusal. Unit: none. Section: each check's own.
     """
     job, _ = job_from_text(text)
-    site = Site(job, code_for(job.edition))
+    site = Site(without_assumed(job), code_for(job.edition))
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
     for rule in RULES:
-        if not is_asked(rule, job):
-            continue
         verdict = judge(rule, site).finding.verdict
-        if verdict in by_verdict:
+        counts = verdict == "does_not_meet" or is_asked(rule, job)
+        if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
             if verdict in severe and rule.severity != "advice":
                 severe[verdict] += 1

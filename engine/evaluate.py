@@ -15,8 +15,8 @@ from engine.code import EDITIONS, code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
-from engine.facts import facts, heading, label, open_items
-from engine.job import Job, Readings
+from engine.facts import fact_paths, facts, heading, label, open_items
+from engine.job import NAMEPLATE, Job, Readings
 from engine.missing import Missing
 from engine.quantities import shown
 from engine.result import Check, Group, Overall, Result, Value
@@ -27,13 +27,14 @@ from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
 from engine.rules.surroundings import (
     OBSERVED,
+    accessibility,
     disconnecting_means,
     dry_type_indoors,
     dry_type_outdoors,
     hollow_space,
     nameplate_agrees,
 )
-from engine.site import Site
+from engine.site import Site, with_fact
 from engine.suppose import SupposingSite
 from engine.verdicts import Finding, undetermined
 from engine.written_questions import written_questions
@@ -62,6 +63,8 @@ GROUNDING_CHECKS = frozenset(
         "grounding_electrode_conductor",
         "water_pipe_bond",
         "structural_steel_bond",
+        "grounded_conductor",
+        "neutral_isolation",
     }
 )
 
@@ -240,6 +243,7 @@ RULES: tuple[Rule, ...] = (
     primary.primary_equipment_grounding,
     raceway_rules.primary_raceway,
     *(r for r in OBSERVED if r.group == "enclosure"),
+    accessibility,
     hollow_space,
     dry_type_indoors,
     dry_type_outdoors,
@@ -288,6 +292,28 @@ class _Budget:
 
     def __init__(self, left: int) -> None:
         self.left = left
+
+
+def without_assumed(job: Job) -> Job:
+    """The job without what was only assumed on site: to a rule that is as unknown as what nobody read.
+
+    Unit: none. Section: the contract, first trap.
+    """
+    for path in _assumed(job):
+        job = with_fact(job, path, None)
+    return job
+
+
+def _assumed(job: Job) -> list[str]:
+    return [
+        path
+        for path, known in job.provenance.items()
+        if known == "assumed" and path in fact_paths() and path not in NAMEPLATE
+    ]
+
+
+def _assumed_on_site(job: Job) -> dict[str, str]:
+    return {path: f"{label(path).lower()} as assumed by whoever looked" for path in _assumed(job)}
 
 
 def judge(rule: Rule, site: Site) -> Judged:
@@ -462,14 +488,21 @@ def _overall(checks: list[Check]) -> Overall:
     looked_at = [check for check in checks if check.asked]
     for check in looked_at:
         counts[check.verdict] += 1
-    broken = [c for c in looked_at if c.verdict == "does_not_meet" and c.severity != "advice"]
+    # A conflict counts whatever the purpose of the visit; the purpose only silences what was not looked at.
+    broken = [c for c in checks if c.verdict == "does_not_meet" and c.severity != "advice"]
     open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
     settled = counts["meets"]
     verdict = overall_of(len(broken), len(open_))
     if verdict == "conflict_found":
         danger = sum(c.severity == "danger" for c in broken)
         text = f"Conflict found: {len(broken)} requirement{'s' if len(broken) > 1 else ''} not met"
-        text += f", {danger} of them a danger to life." if danger else "."
+        text += (
+            f", {danger} of them a danger to life."
+            if danger > 1
+            else ", a danger to life."
+            if danger
+            else "."
+        )
         if open_:
             text += f" {len(open_)} more can't be told yet."
     elif verdict == "not_determined":
@@ -488,8 +521,9 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     Section: the domain as a whole; each value and check names its own.
     """
     code = code_for(job.edition)
-    site = Site(job, code)
-    supposing = SupposingSite(job, code)
+    known = without_assumed(job)
+    site = Site(known, code)
+    supposing = SupposingSite(job, code, said=_assumed_on_site(job))
     values = {
         item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None
     }
@@ -497,7 +531,7 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     for rule in RULES:
         judged = judge(rule, site)
         verdict = judged.finding.verdict
-        differ = _differ(rule, job, verdict) if compare_editions else None
+        differ = _differ(rule, known, verdict) if compare_editions else None
         checks.append(_check(rule, site, judged, is_asked(rule, job), differ))
     return Result(
         format="platepath.result/1",

@@ -40,6 +40,12 @@ def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
     return tuple((q, attrgetter(q["path"])) for q in catalogue() if q["group"] != "job")
 
 
+@cache
+def fact_paths() -> frozenset[str]:
+    """Paths of everything that is read on site, without names, dates and settings. Unit: none. Section: none."""
+    return frozenset(question["path"] for question, _ in _readers())
+
+
 def facts(job: Job) -> list[Fact]:
     """Every fact that is known, in walking order. Unit: each its own. Section: none."""
     known = []

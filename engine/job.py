@@ -52,6 +52,16 @@ DeviceKind = Literal["breaker", "fuse"]
 Celsius = Literal[60, 75, 90]
 Provenance = Literal["read", "measured", "told", "assumed"]
 
+# The four facts without which there is nothing to work out.
+NAMEPLATE = frozenset(
+    {
+        "transformer.kva",
+        "transformer.phases",
+        "transformer.primary_volts",
+        "transformer.secondary_volts",
+    }
+)
+
 Amperes = Annotated[float, Field(gt=0, le=20000)]
 LoadAmperes = Annotated[float, Field(ge=0, le=20000)]
 Feet = Annotated[float, Field(gt=0, le=5000)]
@@ -297,7 +307,7 @@ class AreaBond(Record):
     """A bonding jumper to metal in the area that the transformer serves."""
 
     present: bool | None = None
-    """Whether the bonding jumper is there. Follow it to where the electrode conductor connects."""
+    """Whether it is bonded: by a jumper to where the electrode conductor connects, or to the steel or pipe that is the electrode here."""
     size: Size | None = None
     """Size (AWG or kcmil)."""
     material: Material | None = None
@@ -455,6 +465,8 @@ class Observations(Record):
     """Combustible material is 12 in. away, or a fire-resistant heat-insulating barrier stands between."""
     fire_resistant_room: bool | None = None
     """For the larger dry types indoors: stands in a fire-resistant transformer room."""
+    far_from_combustibles: bool | None = None
+    """For the larger dry types indoors: 6 ft across and 12 ft up from what burns, or a fire-resistant heat-insulating barrier."""
     completely_enclosed_except_vents: bool | None = None
     """For the larger dry types indoors: completely enclosed but for the ventilating openings."""
     weatherproof_enclosure: bool | None = None
@@ -477,6 +489,10 @@ class Observations(Record):
     """Whether anything is tapped off the secondary conductors before the first device."""
     ends_at_equipment_supplied: bool | None = None
     """Whether the secondary conductors end at the equipment they supply and do not go on past it."""
+    supplies_switchboard: bool | None = None
+    """Industrial rule: the secondary conductors supply switchgear or a switchboard, not a panelboard."""
+    outdoors_all_the_way: bool | None = None
+    """Outdoor rule: the conductors are outdoors all the way, but for the point where they end."""
     outside_disconnect_placed: bool | None = None
     """Outdoor rule: the disconnect is outside, or inside nearest the point of entry."""
     electrode_conductor_protected: bool | None = None

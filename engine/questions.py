@@ -693,6 +693,13 @@ def _enclosure(c: _Catalogue) -> None:
         when=indoors,
     )
     c.ask(
+        "observations.far_from_combustibles",
+        g,
+        "Far from combustibles",
+        "Is it 6 ft across and 12 ft up from what burns, or behind a barrier?",
+        when=indoors,
+    )
+    c.ask(
         "observations.completely_enclosed_except_vents",
         g,
         "Completely enclosed",
@@ -781,6 +788,14 @@ def _secondary_run(c: _Catalogue) -> None:
         "Does the neutral count as current-carrying?",
         when=there,
     )
+    c.ask(
+        "secondary.neutral_load_amperes",
+        g,
+        "Neutral load",
+        "What is the calculated neutral load?",
+        unit="A",
+        when=there,
+    )
     c.ask("observations.nonlinear_load", g, "Electronic load", "Is most of the load electronic?")
     b = "bonding.supply_side_bonding_jumper"
     c.ask(
@@ -849,6 +864,20 @@ def _secondary_run(c: _Catalogue) -> None:
         "Ends where it supplies",
         "Do they end at the equipment they supply?",
         when=is_("secondary.rule", "10_ft"),
+    )
+    c.ask(
+        "observations.outdoors_all_the_way",
+        g,
+        "Outdoors all the way",
+        "Are they outdoors all the way?",
+        when=is_("secondary.rule", "outside"),
+    )
+    c.ask(
+        "observations.supplies_switchboard",
+        g,
+        "Supplies a switchboard",
+        "Do they supply switchgear or a switchboard?",
+        when=is_("secondary.rule", "industrial_25_ft"),
     )
     c.ask(
         "observations.outside_disconnect_placed",

@@ -8,10 +8,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from engine.job import Job
+from engine.facts import fact_paths
+from engine.job import NAMEPLATE, Job
 from engine.messages import Problem
 from engine.migrations import CURRENT, UnknownFormat, migrate
-from engine.questions import labels
 
 LARGEST_FILE = 40_000_000
 
@@ -147,8 +147,26 @@ def impossible(job: Job) -> list[Problem]:
                     right="at most as many raceways as sets",
                 )
             )
+    for side, run in (("primary", job.primary.raceway), ("secondary", job.secondary.raceway)):
+        if run.nipple and run.length_feet is not None and run.length_feet > 2:
+            problems.append(
+                Problem(
+                    path=f"{side}.raceway.nipple",
+                    wrong=f"a nipple of {run.length_feet:g} ft",
+                    right="true only up to 24 in. (2 ft); correct the length or answer false",
+                )
+            )
+    for path in NAMEPLATE:
+        if job.provenance.get(path) == "assumed":
+            problems.append(
+                Problem(
+                    path=f"provenance.{path}",
+                    wrong="the nameplate is assumed; every answer would rest on it",
+                    right="read, measured or told",
+                )
+            )
     for path in job.provenance:
-        if path not in labels():
+        if path not in fact_paths():
             problems.append(
                 Problem(
                     path=f"provenance.{path}",

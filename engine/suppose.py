@@ -28,9 +28,9 @@ class SupposingSite(Site):
     __slots__ = ("_open", "said", "taken")
     supposed = True
 
-    def __init__(self, job: Job, code: Code) -> None:
+    def __init__(self, job: Job, code: Code, said: dict[str, str] | None = None) -> None:
         super().__init__(job, code)
-        self.said: dict[str, str] = {}
+        self.said: dict[str, str] = dict(said or {})
         self.taken: dict[str, None] = {}
         self._open: set[str] = set()
 

@@ -1,9 +1,10 @@
 """Ampacity of the conductors of a side, and the smallest size that would do."""
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from typing import NamedTuple
 
-from engine.code import MATERIALS, SIZES, size_index
+from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
 from engine.derived import currents
 from engine.derived.derived import Derived
 from engine.job import Conductors, Job, Load, Raceway
@@ -12,13 +13,14 @@ from engine.quantities import TOLERANCE, amperes, number, size
 from engine.site import Site, once
 
 
-class Side(NamedTuple):
+@dataclass(frozen=True)
+class Side:
     """Where to read the facts of one side of the transformer."""
 
-    name: str
-    conductors: Callable[[Any], Conductors]
-    raceway: Callable[[Any], Raceway]
-    load: Callable[[Any], Load]
+    name: SideName
+    conductors: Callable[[Job], Conductors]
+    raceway: Callable[[Job], Raceway]
+    load: Callable[[Job], Load]
     device_termination: Callable[[Job], int | None]
 
 
@@ -39,6 +41,8 @@ SECONDARY = Side(
 
 # The column of an insulation where it may not be used at all: no ampacity is taken.
 NOT_FOR_HERE = 0
+# Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
+HIGHEST_TERMINAL_COLUMN = 75
 
 
 def ungrounded_count(site: Site) -> int:
@@ -97,7 +101,8 @@ def must_be_grounded(site: Site) -> bool:
         return True
     line_volts = site.job.transformer.secondary_volts
     if line_volts < 50:
-        return False
+        # 250.20(A): a supply of more than 150 V to ground, which any three-phase supply above 260 V is.
+        return site.job.transformer.primary_volts / 3**0.5 > 150
     to_ground = line_volts / 3**0.5 if system == "wye_3_wire" else line_volts
     return to_ground <= 150
 
@@ -116,13 +121,11 @@ def _termination(site: Site, side: Side) -> Derived:
     """The lowest temperature of the terminals at both ends [°C]. Section: 110.14(C). Raises Missing."""
     device = site.need(side.device_termination)
     other = site.need(lambda job: side.conductors(job).termination_celsius)
-    column = min(device, other)
-    return Derived(
-        float(column),
-        "°C",
-        "terminal_temperature",
-        (f"Terminals {device} °C and {other} °C: the {column} °C column",),
-    )
+    column = min(device, other, HIGHEST_TERMINAL_COLUMN)
+    words = f"Terminals {device} °C and {other} °C: the {column} °C column"
+    if min(device, other) > HIGHEST_TERMINAL_COLUMN:
+        words += "; a 90 °C mark on a lug does not open the 90 °C column to the circuit"
+    return Derived(float(column), "°C", "terminal_temperature", (words,))
 
 
 def insulation_column(site: Site, side: Side) -> tuple[int, str]:
@@ -138,21 +141,40 @@ def insulation_column(site: Site, side: Side) -> tuple[int, str]:
     return (wet if is_wet else dry) or NOT_FOR_HERE, insulation
 
 
+def is_nipple(site: Site, side: Side) -> bool:
+    """Whether the raceway is a nipple; one known to be longer than 24 in. [ft] is none.
+
+    Section: Chapter 9, Table 1, note 4. Raises Missing.
+    """
+    raceway = side.raceway(site.job)
+    if raceway.nipple is None and raceway.length_feet is not None and raceway.length_feet > 2:
+        return False
+    return site.need(lambda job: side.raceway(job).nipple)
+
+
+def sets_in_one_raceway(site: Site, side: Side) -> int:
+    """Parallel sets that share one raceway. Unit: sets. Section: 310.15(C)(1). Raises Missing: raceways not known."""
+    sets = site.need(lambda job: side.conductors(job).sets)
+    if sets == 1:
+        return 1
+    return -(-sets // site.need(lambda job: side.conductors(job).raceways))
+
+
 def current_carrying(site: Site, side: Side) -> int:
-    """Current-carrying conductors in one raceway, the neutral with them where it counts.
+    """Current-carrying conductors in one raceway: those counted, and never fewer than the circuit itself puts there.
 
     Unit: conductors. Section: 310.15(C)(1) and 310.15(E). Raises Missing.
     """
-    count = site.need(lambda job: side.conductors(job).current_carrying)
-    if side is PRIMARY:
-        return max(count, 3 if site.job.transformer.phases == 3 else 2)
-    if site.job.transformer.phases == 3 and count < 4:
+    counted = site.need(lambda job: side.conductors(job).current_carrying)
+    each = 3 if site.job.transformer.phases == 3 else 2
+    sets = sets_in_one_raceway(site, side)
+    if side is SECONDARY and site.job.transformer.phases == 3 and counted < (each + 1) * sets:
         system = site.need(lambda job: job.transformer.secondary_system)
         if system in ("wye_4_wire", "delta_high_leg") and site.need(
             lambda job: job.secondary.grounded_conductor.current_carrying
         ):
-            return 4
-    return count
+            each += 1
+    return max(counted, each * sets)
 
 
 class Conditions(NamedTuple):
@@ -164,7 +186,7 @@ class Conditions(NamedTuple):
     termination: int
     ambient: float
     ambient_factor: float
-    count: int
+    current_carrying: int
     adjustment_factor: float
     nipple: bool
 
@@ -178,7 +200,7 @@ def _conditions(site: Site, side: Side) -> Conditions:
     factor = site.code.ambient_factor(ambient, column) if column != NOT_FOR_HERE else None
     count = current_carrying(site, side)
     adjustment = site.code.adjustment_factor(count)
-    nipple = adjustment < 1 and site.need(lambda job: side.raceway(job).nipple)
+    nipple = adjustment < 1 and is_nipple(site, side)
     return Conditions(
         material,
         column,
@@ -249,7 +271,7 @@ def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[
         steps.append(f"no adjustment in a nipple ({site.section('raceway_fill_nipple')})")
     else:
         steps.append(
-            f"× {number(use.adjustment_factor)} for {use.count} current-carrying conductors "
+            f"× {number(use.adjustment_factor)} for {use.current_carrying} current-carrying conductors "
             f"({site.section('conductor_count_adjustment')}) = {amperes(derated)}"
         )
     steps.append(
@@ -320,7 +342,7 @@ def _minimum(
 
 
 def load_current(
-    site: Site, full_load: Derived, load: Any, path_side: str
+    site: Site, full_load: Derived, load: Load, side: SideName
 ) -> tuple[float, tuple[str, ...], bool]:
     """The current the conductors must carry [A], its steps, and whether the transformer's rating stood in for a load.
 
@@ -333,7 +355,7 @@ def load_current(
         return (
             value,
             (
-                f"No {path_side} load entered: the transformer's full-load current, taken as continuous: "
+                f"No {side} load entered: the transformer's full-load current, taken as continuous: "
                 f"{amperes(full_load.amount)} × 125 % = {amperes(value)} ({site.section('feeder_conductor_size')})",
             ),
             True,
@@ -349,7 +371,7 @@ def load_current(
     )
 
 
-def load_before_continuous(full_load: Derived, load: Any) -> float:
+def load_before_continuous(full_load: Derived, load: Load) -> float:
     """The whole load without the 125 % [A], for the check after correction. Section: 215.2(A)(1)(b)."""
     if load.continuous_amperes is None or load.noncontinuous_amperes is None:
         return full_load.amount
@@ -357,7 +379,7 @@ def load_before_continuous(full_load: Derived, load: Any) -> float:
 
 
 def carries_load(
-    site: Site, use: Conditions, size_: str, sets: int, with_continuous: float, whole: float
+    site: Site, use: Conditions, size_: str, sets: int, *, with_continuous: float, whole: float
 ) -> bool:
     """Both halves of 215.2(A)(1): 125 % at the terminals before correction, the whole load after it. Unit: A."""
     if use.column == NOT_FOR_HERE:
@@ -371,7 +393,7 @@ def carries_load(
 
 
 def protected_by(
-    site: Site, *, rating: float, ampacity: float, size_: str, material: str, sets: int, kind: str
+    site: Site, *, rating: float, ampacity: float, size_: str, material: str, sets: int, kind: Kind
 ) -> bool:
     """Whether a device protects a conductor: at its ampacity, or by the next standard rating up to 800 A.
 
@@ -405,7 +427,9 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
         return lambda size_, ampacity: (
-            carries_load(site, use, size_, sets, with_continuous, whole)
+            carries_load(
+                site, use, size_, sets, with_continuous=with_continuous, whole=whole
+            )
             and protected_by(
                 site,
                 rating=rating,

@@ -16,7 +16,9 @@ from engine.quantities import amperes, feet, number, percent, size, volts
 from engine.site import Site, once
 
 STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
-USUAL_POWER_FACTOR = 0.85
+# A fault from line to the center tap of a winding against one across it, at worst. Source: fuse manufacturer's handbook
+# on the point-to-point method, note 2 (1.5 times, with a range of 1.33 to 1.67).
+CENTER_TAP_FACTOR = 1.67
 
 
 @once

@@ -181,7 +181,12 @@ def grounded_conductor_minimum(site: Site) -> Derived:
                 (s for s in SIZES if (site.code.ampacity(s, material, 75) or 0) >= carries),
                 SIZES[-1],
             )
+        each = conductors.sets_in_one_raceway(site, conductors.SECONDARY)
         step = f"Grounded phase of a delta: not less than the ungrounded conductors, {size(chosen, material)}"
+        if each > 1:
+            area = area_of(site, chosen) * each
+            step += f", {each} in each raceway: {area_kcmil(area)}"
+            return Derived(area, "kcmil", cite, (step,), size=chosen)
         return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
     minimum = _by_table(site, area_in_one_raceway(site), material, cite=cite)
     if sets == 1:

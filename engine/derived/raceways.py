@@ -13,7 +13,7 @@ from engine.site import Site, once
 class Content(NamedTuple):
     """Conductors of one kind in one raceway: how many, size, covering, area of one [in²]."""
 
-    count: int
+    number: int
     size: str
     covering: str
     area: float
@@ -34,20 +34,12 @@ def _content(site: Site, count: int, size_: str, covering: str) -> Content:
     return Content(count, size_, covering, area)
 
 
-def _sets_in_one(site: Site, side: Side) -> int:
-    sets = site.need(lambda job: side.conductors(job).sets)
-    if sets == 1:
-        return 1
-    raceways = site.need(lambda job: side.conductors(job).raceways)
-    return -(-sets // raceways)
-
-
 @once
 def primary_contents(site: Site) -> tuple[Content, ...]:
     """What one primary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
     size_ = site.need(lambda job: job.primary.conductors.size)
     insulation = site.need(lambda job: job.primary.conductors.insulation)
-    each = _sets_in_one(site, PRIMARY)
+    each = conductors.sets_in_one_raceway(site, PRIMARY)
     phases = 3 if site.job.transformer.phases == 3 else 2
     if site.need(lambda job: job.transformer.primary_system) in (
         "wye_4_wire",
@@ -68,7 +60,7 @@ def secondary_contents(site: Site) -> tuple[Content, ...]:
     """What one secondary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
     size_ = site.need(lambda job: job.secondary.conductors.size)
     insulation = site.need(lambda job: job.secondary.conductors.insulation)
-    each = _sets_in_one(site, SECONDARY)
+    each = conductors.sets_in_one_raceway(site, SECONDARY)
     contents = [_content(site, conductors.ungrounded_count(site) * each, size_, insulation)]
     if conductors.has_grounded_conductor(site):
         neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
@@ -97,10 +89,10 @@ def contents(site: Site, side: Side) -> tuple[Content, ...]:
 
 def _area_steps(held: tuple[Content, ...]) -> tuple[str, ...]:
     lines = [
-        f"{c.count} × {size(c.size)} {c.covering}: {c.count} × {square_inches(c.area)} = {square_inches(c.count * c.area)}"
+        f"{c.number} × {size(c.size)} {c.covering}: {c.number} × {square_inches(c.area)} = {square_inches(c.number * c.area)}"
         for c in held
     ]
-    total = total_area((c.count, c.area) for c in held)
+    total = total_area((c.number, c.area) for c in held)
     return (*lines, f"Total {square_inches(total)}")
 
 
@@ -111,7 +103,7 @@ def _fill(site: Site, side: Side) -> Derived:
     area = site.code.raceway_area(type_, trade)
     if area is None:
         raise NoArea(trade_size(trade, type_))
-    total = total_area((c.count, c.area) for c in held)
+    total = total_area((c.number, c.area) for c in held)
     value = fill_percent(conductors_area=total, raceway_area=area)
     steps = (
         *_area_steps(held),
@@ -145,12 +137,12 @@ def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> 
 
     Section: Chapter 9, Table 1, notes 6 and 7.
     """
-    total = total_area((c.count, c.area) for c in held)
+    total = total_area((c.number, c.area) for c in held)
     if fill_percent(conductors_area=total, raceway_area=area) <= allowed * (1 + 1e-9):
         return True
     if len({(c.size, c.covering) for c in held}) != 1:
         return False
-    count = sum(c.count for c in held)
+    count = sum(c.number for c in held)
     return count <= number_that_fits(
         raceway_area=area,
         percent=allowed,
@@ -162,8 +154,8 @@ def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> 
 def _minimum(site: Site, side: Side) -> Derived | None:
     held = contents(site, side)
     type_ = site.need(lambda job: side.raceway(job).type)
-    nipple = site.need(lambda job: side.raceway(job).nipple)
-    count = sum(c.count for c in held)
+    nipple = conductors.is_nipple(site, side)
+    count = sum(c.number for c in held)
     plain, short = permitted_percent(site, side, count)
     allowed = short if nipple else plain
     steps = [

@@ -1,13 +1,21 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
+from engine.code import size_index
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
-from engine.quantities import area_kcmil, size, volts
+from engine.quantities import amperes, area_kcmil, size, volts
+from engine.rules.conditions import METAL_RACEWAYS, conductor_asks, metal_to_metal
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable
+from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
 _SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
+_BOTH = (
+    "transformer.location",
+    "observations.no_parallel_neutral_path",
+    "bonding.supply_side_bonding_jumper.kind",
+    "secondary.raceway.type",
+)
 _PHASES = (
     "secondary.conductors.size",
     "secondary.conductors.material",
@@ -62,6 +70,13 @@ def system_grounding(site: Site) -> Finding:
     Unit: V. Section: 250.20(B). Raises Missing.
     """
     line = volts(site.job.transformer.secondary_volts)
+    supply = site.job.transformer.primary_volts
+    if site.job.transformer.secondary_volts < 50 and 150 < supply <= 260:
+        return undetermined(
+            "Below 50 V it must be grounded where the supply exceeds 150 V to ground or is ungrounded: find out which "
+            "supply this is.",
+            cite="systems_to_be_grounded",
+        )
     if not conductors.must_be_grounded(site):
         return not_applicable(f"At {line} and with this connection the code leaves grounding open.")
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
@@ -90,40 +105,91 @@ def system_grounding(site: Site) -> Finding:
         "secondary.grounded_conductor.sets",
         *_PHASES,
         "secondary.conductors.raceways",
+        "secondary.neutral_load_amperes",
+        *conductor_asks("secondary"),
     ),
 )
 def grounded_conductor(site: Site) -> Finding:
-    """Whether the grounded conductor can carry a ground fault back to the source (AWG or kcmil).
+    """Whether the grounded conductor can carry a ground fault back to the source, and its load (AWG or kcmil, A).
 
-    It must where the system bonding jumper is not at the source. Section: 250.30(A)(3). Raises Missing.
+    The fault returns through it where the system bonding jumper is not at the source.
+    Section: 250.30(A)(3), 220.61, 310.10(G). Raises Missing.
     """
-    if not conductors.has_grounded_conductor(site):
-        return not_applicable("This secondary has no grounded conductor to run.")
-    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
-        return not_applicable(
-            "The system bonding jumper is at the source, so the fault current does not return through the grounded "
-            f"conductor. Its size follows from its load ({site.section('neutral_load')})."
-        )
+    if not conductors.is_grounded(site):
+        return not_applicable("An ungrounded system has no grounded conductor.")
+    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     if site.job.secondary.grounded_conductor.size is None and (
         site.need(lambda job: job.secondary.grounded_conductor.present) is False
     ):
-        return confirm(
-            site,
-            False,
-            required="a grounded conductor",
-            found="none",
-            reason="",
-            otherwise="No grounded conductor runs to the bonding point: a fault has no way back to the source.",
-            remedy="Run the grounded conductor with the phases to the first disconnect.",
+        return _no_grounded_conductor(site, location)
+    if location == "source":
+        carried = _carries_neutral_load(site)
+        if carried.verdict != "meets":
+            return carried
+        return not_applicable(
+            "The system bonding jumper is at the source: no fault current returns through the grounded conductor, and it is "
+            "large enough for its load.",
+            found=carried.found,
         )
+    return every(site, _parallel_grounded, _returns_fault, _carries_neutral_load)
+
+
+def _no_grounded_conductor(site: Site, location: str) -> Finding:
+    if location == "source":
+        return not_applicable(
+            "No grounded conductor is run, and none is needed for the fault current: the system bonding jumper is at the "
+            "source. Without it no line-to-neutral load can be fed."
+        )
+    return confirm(
+        site,
+        False,
+        required="a grounded conductor",
+        found="none",
+        reason="",
+        otherwise="No grounded conductor runs to the bonding point: a fault has no way back to the source.",
+        remedy="Run the grounded conductor with the phases to the first disconnect.",
+    )
+
+
+def _grounded_sets(site: Site) -> int:
+    """Parallel grounded conductors; one set of phases has one of them."""
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return site.job.secondary.grounded_conductor.sets or 1
+    return site.need(lambda job: job.secondary.grounded_conductor.sets)
+
+
+def _parallel_grounded(site: Site) -> Finding:
+    sets = _grounded_sets(site)
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    least = site.code.parallel_minimum_size
+    raceways = 1
+    if site.need(lambda job: job.secondary.conductors.sets) > 1:
+        raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    enough = sets >= raceways
+    large = sets == 1 or size_index(found) >= size_index(least)
+    return confirm(
+        site,
+        enough and large,
+        required=""
+        if raceways == sets == 1
+        else f"one in each of {raceways} raceways, in parallel {size(least)} or larger",
+        found="" if raceways == sets == 1 else f"{sets} × {size(found)}",
+        reason="",
+        otherwise="A raceway holds phases without their grounded conductor."
+        if not enough
+        else f"Conductors smaller than {size(least)} may not run in parallel.",
+        remedy="One in each raceway." if not enough else f"{size(least)} or larger in each set.",
+        cite="conductors_of_one_circuit_together" if not enough else "parallel_conductors",
+    )
+
+
+def _returns_fault(site: Site) -> Finding:
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
     minimum = grounding.grounded_conductor_minimum(site)
-    sets = site.need(lambda job: job.secondary.conductors.sets)
-    number = 1
-    if sets > 1:
-        raceways = site.need(lambda job: job.secondary.conductors.raceways)
-        number = max(1, site.need(lambda job: job.secondary.grounded_conductor.sets) // raceways)
+    number = _grounded_sets(site)
+    if site.need(lambda job: job.secondary.conductors.sets) > 1:
+        number = max(1, number // site.need(lambda job: job.secondary.conductors.raceways))
     return large_enough(
         site,
         found=found,
@@ -132,6 +198,42 @@ def grounded_conductor(site: Site) -> Finding:
         sets=number,
         reason="Can carry the fault current back to the source.",
         otherwise="Too small to carry the fault current back to the source.",
+    )
+
+
+def _carries_neutral_load(site: Site) -> Finding:
+    """As large as the phases it carries any load that they do; a smaller one needs its calculated load known."""
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    material = site.need(lambda job: job.secondary.grounded_conductor.material)
+    phase = site.need(lambda job: job.secondary.conductors.size)
+    metal = site.need(lambda job: job.secondary.conductors.material)
+    phases = site.need(lambda job: job.secondary.conductors.sets)
+    number = _grounded_sets(site)
+    shown = f"{f'{number} × ' if number > 1 else ''}{size(found, material)}"
+    better = material in (metal, "copper")
+    if better and size_index(found) >= size_index(phase) and number >= phases:
+        return confirm(
+            site,
+            True,
+            required="as large as the phases, or as its load asks",
+            found=shown,
+            reason="As large as the phases.",
+            otherwise="",
+            cite="neutral_load",
+        )
+    load = site.need(lambda job: job.secondary.neutral_load_amperes)
+    use = conductors.conditions(site, conductors.SECONDARY)._replace(material=material)
+    ampacity = conductors.ampacity_of(site, use, found, number)
+    return compare(
+        site,
+        found=ampacity,
+        at_least=load,
+        required=f"at least {amperes(load)}, the calculated neutral load",
+        found_shown=f"{shown}: {amperes(ampacity)}",
+        reason="Carries its calculated load.",
+        otherwise="Smaller than its calculated load.",
+        remedy="A larger grounded conductor.",
+        cite="neutral_load",
     )
 
 
@@ -147,6 +249,9 @@ def grounded_conductor(site: Site) -> Finding:
         "bonding.supply_side_bonding_jumper.material",
         "secondary.raceway.type",
         "secondary.first_disconnect_separate",
+        "bonding.system_bonding_jumper.location",
+        "transformer.location",
+        "observations.no_parallel_neutral_path",
         *_PHASES,
         "secondary.conductors.raceways",
     ),
@@ -164,7 +269,7 @@ def supply_side_bonding_jumper(site: Site) -> Finding:
         type_ = site.need(lambda job: job.secondary.raceway.type)
         return confirm(
             site,
-            type_ in ("RMC", "IMC", "EMT"),
+            type_ in METAL_RACEWAYS,
             required="a nonflexible metal raceway: RMC, IMC or EMT",
             found=type_,
             reason=f"{type_} may serve as the supply-side bonding jumper; its fittings must be made up tight.",
@@ -185,11 +290,16 @@ def supply_side_bonding_jumper(site: Site) -> Finding:
 
 
 def _no_jumper(site: Site) -> Finding:
+    type_ = site.job.secondary.raceway.type
+    if type_ in METAL_RACEWAYS:
+        return metal_to_metal(type_)
     # A secondary raceway that was recorded leads out of the transformer: the disconnect is then elsewhere.
-    if site.job.secondary.raceway.type is None and not site.need(
-        lambda job: job.secondary.first_disconnect_separate
-    ):
+    if type_ is None and not site.need(lambda job: job.secondary.first_disconnect_separate):
         return not_applicable("Source and first disconnect share one enclosure.")
+    if site.job.bonding.system_bonding_jumper.location == "both" and both_permitted(site):
+        return not_applicable(
+            "A jumper at both ends is permitted here; a supply-side jumper would be a path beside it."
+        )
     return confirm(
         site,
         False,
@@ -212,8 +322,7 @@ def _no_jumper(site: Site) -> Finding:
         "bonding.system_bonding_jumper.size",
         "bonding.system_bonding_jumper.material",
         *_PHASES,
-        "transformer.location",
-        "observations.no_parallel_neutral_path",
+        *_BOTH,
     ),
 )
 def system_bonding_jumper(site: Site) -> Finding:
@@ -269,13 +378,16 @@ def system_bonding_jumper(site: Site) -> Finding:
 
 
 def both_permitted(site: Site) -> bool:
-    """Whether two jumpers are permitted: outdoors, with no path beside the neutral.
+    """Whether two jumpers are permitted: outdoors, with no path beside the neutral, wire and raceway included.
 
     Unit: none. Section: 250.30(A)(1), the exception for an outdoor source. Raises Missing.
     """
-    if site.need(lambda job: job.transformer.location) != "outdoors":
-        return False
-    return site.need(lambda job: job.observations.no_parallel_neutral_path)
+    return (
+        site.need(lambda job: job.transformer.location) == "outdoors"
+        and site.need(lambda job: job.observations.no_parallel_neutral_path)
+        and site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "none"
+        and site.need(lambda job: job.secondary.raceway.type) in ("PVC40", "PVC80", "LFNC", "ENT")
+    )
 
 
 @rule(
@@ -287,8 +399,7 @@ def both_permitted(site: Site) -> bool:
     asks=(
         *_SYSTEM,
         "electrode.connected_at",
-        "transformer.location",
-        "observations.no_parallel_neutral_path",
+        *_BOTH,
     ),
 )
 def single_bonding_point(site: Site) -> Finding:

@@ -5,7 +5,21 @@ from engine.derived import conductors
 from engine.derived.derived import Derived
 from engine.quantities import size
 from engine.site import Site
-from engine.verdicts import Finding, confirm
+from engine.verdicts import Finding, confirm, undetermined
+
+OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
+# Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
+METAL_RACEWAYS = ("RMC", "IMC", "EMT")
+
+
+def metal_to_metal(type_: str) -> Finding:
+    """No wire was found, and a metal raceway is there that may serve. Unit: none. Section: 250.118, 250.30(A)(2)."""
+    return undetermined(
+        f"No wire was found, and {type_} may serve by itself. Look whether it runs metal to metal from case to case with "
+        "tight fittings: then answer that the raceway serves.",
+        required="a wire, or a metal raceway from case to case",
+        found=f"no wire; {type_}",
+    )
 
 
 def conductor_asks(side: str) -> tuple[str, ...]:

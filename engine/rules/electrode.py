@@ -7,7 +7,7 @@ from engine.quantities import size
 from engine.rules.bonding import large_enough
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, confirm, not_applicable
+from engine.verdicts import Finding, confirm, not_applicable, undetermined
 
 _PHASES = (
     "secondary.conductors.size",
@@ -57,6 +57,12 @@ def grounding_electrode(site: Site) -> Finding:
             reason="",
             otherwise="The system is connected to no electrode.",
             remedy="Connect it to the building's grounding electrode system; where none exists, install one.",
+        )
+    if used not in available:
+        return undetermined(
+            f"The {_NAMES[used]} is in use and not among the electrodes found at the building. One of the two is misread.",
+            required="an electrode that exists at the building",
+            found=found,
         )
     if choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water":
         preferred = [e for e in ("building_steel", "water_pipe") if e in available]

@@ -1,14 +1,21 @@
 """Primary conductors: load, protection, equipment grounding."""
 
+from engine.code import Kind
 from engine.derived import conductors, currents, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number, size, trade_size
-from engine.rules.conditions import conductor_asks, parallel_sizes, smallest_remedy
+from engine.rules.conditions import (
+    METAL_RACEWAYS,
+    OVER_1000,
+    conductor_asks,
+    metal_to_metal,
+    parallel_sizes,
+    smallest_remedy,
+)
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, undetermined
 
-_OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
 _LOAD = (
     "primary.load.continuous_amperes",
     "primary.load.noncontinuous_amperes",
@@ -43,7 +50,7 @@ def primary_conductors(site: Site) -> Finding:
     Section: 215.2(A)(1), Table 310.16, 110.14(C), 310.10(G). Raises Missing.
     """
     if currents.is_over_1000_volts(site):
-        return undetermined(_OVER_1000)
+        return undetermined(OVER_1000)
     return every(site, lambda s: parallel_sizes(s, conductors.PRIMARY), _carries_primary_load)
 
 
@@ -124,14 +131,14 @@ def primary_conductor_protection(site: Site) -> Finding:
     Section: 240.4(B), (C), (D); 240.21(B)(3). Raises Missing.
     """
     if currents.is_over_1000_volts(site):
-        return undetermined(_OVER_1000)
+        return undetermined(OVER_1000)
     ampacity = conductors.primary_conductor_ampacity(site)
     rating = site.need(lambda job: job.primary.device.rating)
     size_ = site.need(lambda job: job.primary.conductors.size)
     material = site.need(lambda job: job.primary.conductors.material)
     sets = site.need(lambda job: job.primary.conductors.sets)
 
-    def protects(kind: str) -> bool:
+    def protects(kind: Kind) -> bool:
         return conductors.protected_by(
             site,
             rating=rating,
@@ -260,7 +267,11 @@ def primary_equipment_grounding(site: Site) -> Finding:
 
     Unit: AWG or kcmil; A and ft for flexible raceways. Section: 250.110, 250.118, 250.122. Raises Missing.
     """
+    if currents.is_over_1000_volts(site):
+        return undetermined(OVER_1000)
     kind = site.need(lambda job: job.primary.equipment_grounding.kind)
+    if kind == "none" and site.job.primary.raceway.type in METAL_RACEWAYS:
+        return metal_to_metal(site.job.primary.raceway.type)
     if kind == "none":
         return confirm(
             site,
@@ -301,7 +312,7 @@ def _raceway_serves(site: Site) -> Finding:
         "FMC": "equipment_grounding_flexible_metal_conduit",
         "LFMC": "equipment_grounding_liquidtight_conduit",
     }.get(type_, "equipment_grounding_types")
-    if type_ in ("RMC", "IMC", "EMT"):
+    if type_ in METAL_RACEWAYS:
         return confirm(
             site,
             True,

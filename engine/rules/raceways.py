@@ -1,15 +1,19 @@
 """Fill of the raceways of both sides."""
 
 from engine.derived import raceways
-from engine.derived.conductors import PRIMARY, SECONDARY, Side
+from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_nipple
+from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
 from engine.quantities import number, percent, trade_size
+from engine.rules.conditions import OVER_1000
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, undetermined
 
 
 def _fill(site: Site, side: Side) -> Finding:
+    if side is PRIMARY and is_over_1000_volts(site):
+        return undetermined(OVER_1000)
     try:
         held = raceways.contents(site, side)
         filled = (
@@ -26,16 +30,12 @@ def _fill(site: Site, side: Side) -> Finding:
     trade = site.need(lambda job: side.raceway(job).trade_size)
     area = site.code.raceway_area(type_, trade)
     assert area is not None
-    count = sum(content.count for content in held)
+    count = sum(content.number for content in held)
     plain, short = raceways.permitted_percent(site, side, count)
     allowed, holds, words = plain, raceways.fits(site, held, area, plain), ""
     if holds and filled.amount > plain * (1 + 1e-9):
         words = f" All of one size: the count rounds up ({site.section('raceway_fill_round_up')})."
-    if (
-        not holds
-        and raceways.fits(site, held, area, short)
-        and site.need(lambda job: side.raceway(job).nipple)
-    ):
+    if not holds and raceways.fits(site, held, area, short) and is_nipple(site, side):
         allowed, holds = short, True
         words = f" A nipple ({site.section('raceway_fill_nipple')})."
     return confirm(

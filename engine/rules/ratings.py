@@ -14,6 +14,7 @@ _CONDUCTORS = (
     "secondary.conductors.length_feet",
     "secondary.raceway.type",
     "primary.source_fault_kiloamperes",
+    "transformer.secondary_system",
 )
 
 
@@ -24,7 +25,17 @@ def _against_fault(site: Site, rating: float, what: str) -> Finding:
     impedances decide, which nobody reads on site.
     """
     ceiling = faults.secondary_fault_current(site)
+    highest = faults.CENTER_TAP_FACTOR * ceiling.amount
     if at_most(ceiling.amount, rating * 1000):
+        if not at_most(highest, rating * 1000) and site.need(
+            lambda job: job.transformer.secondary_system
+        ) in ("single_phase_3_wire", "delta_high_leg"):
+            return undetermined(
+                "From one line to the center tap the fault current is larger than from line to line, up to about "
+                f"{number(faults.CENTER_TAP_FACTOR)} times. Between the two the manufacturer's figures decide.",
+                required=f"{kiloamperes(ceiling.amount)} line to line, up to {kiloamperes(highest)} line to neutral",
+                found=kiloamperes(rating * 1000),
+            )._replace(steps=ceiling.steps)
         return _rated(site, rating, ceiling, what, "on an infinite bus")
     site.need(lambda job: job.primary.source_fault_kiloamperes)
     most = faults.secondary_fault_current_at_most(site)

@@ -65,13 +65,31 @@ def _end_device(site: Site) -> Finding:
     if kind == "main_lugs_only":
         return _main_lugs(site)
     total = currents.secondary_device_rating(site)
-    if kind == "grouped_devices" and not at_most(total.amount, ampacity.amount):
-        rating = site.need(lambda job: job.secondary.panelboard.rating)
-        if site.need(lambda job: job.secondary.rule) == "10_ft":
-            return _reaches(
-                site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}"
-            )
+    if (
+        kind == "grouped_devices"
+        and not at_most(total.amount, ampacity.amount)
+        and site.need(lambda job: job.secondary.rule) == "10_ft"
+    ):
+        return every(site, _equipment_rating, _calculated_load)
     return _reaches(site, total.amount, f"device at the end, {amperes(total.amount)}")
+
+
+def _equipment_rating(site: Site) -> Finding:
+    rating = site.need(lambda job: job.secondary.panelboard.rating)
+    return _reaches(
+        site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}"
+    )
+
+
+def _calculated_load(site: Site) -> Finding:
+    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
+    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    load = 1.25 * continuous + rest
+    return _reaches(
+        site,
+        load,
+        f"calculated load, {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(load)}",
+    )
 
 
 def _main_lugs(site: Site) -> Finding:
@@ -125,6 +143,8 @@ def _remedy(site: Site) -> str:
         "secondary.panelboard.rating",
         "secondary.rule",
         "primary.device.rating",
+        "secondary.load.continuous_amperes",
+        "secondary.load.noncontinuous_amperes",
     ),
 )
 def secondary_conductors(site: Site) -> Finding:
@@ -348,7 +368,7 @@ def _others_that_hold(site: Site, relied_on: str) -> list[str]:
 
 @rule(
     "secondary_rule",
-    title="Rule for the secondary conductors, every condition",
+    title="Rule for the secondary conductors",
     cite="secondary_conductors",
     severity="violation",
     group="secondary_run",
@@ -360,6 +380,8 @@ def _others_that_hold(site: Site, relied_on: str) -> list[str]:
         "secondary.enclosed_in_raceway",
         "secondary.protected_from_damage",
         "secondary.qualified_persons_only",
+        "secondary.load.continuous_amperes",
+        "secondary.load.noncontinuous_amperes",
         "primary.device.rating",
         "transformer.primary_system",
         "transformer.location",

@@ -75,6 +75,11 @@ def _outside_rule(site: Site) -> str | None:
     return None if relied_on == "outside" else "The outside rule is not relied on."
 
 
+def _industrial_rule(site: Site) -> str | None:
+    relied_on = site.need(lambda job: job.secondary.rule)
+    return None if relied_on == "industrial_25_ft" else "The industrial rule is not relied on."
+
+
 def _in_edition(choice_id: str, wanted: str) -> Applies:
     def applies(site: Site) -> str | None:
         return (
@@ -111,17 +116,6 @@ class Seen(NamedTuple):
 _SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
 
 SEEN: tuple[Seen, ...] = (
-    Seen(
-        "accessibility",
-        "Access to the transformer",
-        "transformer_accessibility",
-        "violation",
-        "enclosure",
-        "readily accessible, or in the open on walls, columns or structures",
-        "Not readily accessible.",
-        "Give access, or move it.",
-        fact="readily_accessible",
-    ),
     Seen(
         "ventilation",
         "Ventilation and clearances",
@@ -161,7 +155,7 @@ SEEN: tuple[Seen, ...] = (
         "transformer_grounding_terminal",
         "violation",
         "enclosure",
-        "grounding and bonding conductors on a bar bolted to the enclosure",
+        "grounding and bonding conductors on a bar bolted to the enclosure; on a unit with wire leads joined otherwise, yes",
         "Conductors are fastened to vent slots, studs or each other.",
         "Fit a terminal bar.",
         fact="terminal_bar_used",
@@ -296,6 +290,32 @@ SEEN: tuple[Seen, ...] = (
         "End them there.",
         fact="ends_at_equipment_supplied",
         applies=_ten_feet,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "industrial_supply",
+        "Industrial rule supplies a switchboard",
+        "secondary_industrial_25_ft",
+        "violation",
+        "secondary_run",
+        "switchgear or a switchboard at the end, in an industrial installation",
+        "The industrial rule is written for switchgear and switchboards, not for a panelboard.",
+        "Rely on another rule.",
+        fact="supplies_switchboard",
+        applies=_industrial_rule,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "outside_run",
+        "Outside rule: outdoors all the way",
+        "secondary_outside",
+        "violation",
+        "secondary_run",
+        "outdoors all the way but for the point where they end",
+        "Part of the run is indoors.",
+        "Rely on another rule, or protect them where they enter.",
+        fact="outdoors_all_the_way",
+        applies=_outside_rule,
         asks=("secondary.rule",),
     ),
     Seen(
@@ -495,6 +515,39 @@ OBSERVED: tuple[Rule, ...] = tuple(_rule_of(seen) for seen in SEEN)
 
 
 @rule(
+    "accessibility",
+    title="Access to the transformer",
+    cite="transformer_accessibility",
+    severity="violation",
+    group="enclosure",
+    asks=("observations.readily_accessible", "observations.above_ceiling"),
+)
+def accessibility(site: Site) -> Finding:
+    """Whether it can be reached, or is small enough to be excused [kVA].
+
+    Section: 450.13(A) and (B). Raises Missing.
+    """
+    required = "readily accessible, or in the open on walls, columns or structures"
+    if site.need(lambda job: job.observations.readily_accessible):
+        return confirm(
+            site, True, required=required, found="accessible", reason="Accessible.", otherwise=""
+        )
+    if site.job.transformer.kva <= 50 and site.need(lambda job: job.observations.above_ceiling):
+        return not_applicable(
+            "Not over 50 kVA and in a hollow space: it need not be readily accessible."
+        )
+    return confirm(
+        site,
+        False,
+        required=required,
+        found="not readily accessible",
+        reason="",
+        otherwise="Not readily accessible.",
+        remedy="Give access, or move it.",
+    )
+
+
+@rule(
     "hollow_space",
     title="Above a ceiling",
     cite="transformer_accessibility",
@@ -562,6 +615,7 @@ def disconnecting_means(site: Site) -> Finding:
         "transformer.location",
         "observations.combustibles_clear",
         "observations.fire_resistant_room",
+        "observations.far_from_combustibles",
         "transformer.insulation_class_celsius",
         "observations.completely_enclosed_except_vents",
     ),
@@ -579,6 +633,11 @@ def dry_type_indoors(site: Site) -> Finding:
         return not_applicable("It stands outdoors.")
     if site.job.transformer.kva <= 112.5:
         clear = site.need(lambda job: job.observations.combustibles_clear)
+        if not clear and site.need(lambda job: job.observations.completely_enclosed_except_vents):
+            return not_applicable(
+                "Completely enclosed but for the vents: the 12 in. are not asked. The nameplate's clearance is "
+                f"({site.section('transformer_ventilation')})."
+            )
         return confirm(
             site,
             clear,
@@ -603,7 +662,7 @@ def dry_type_indoors(site: Site) -> Finding:
     class_ = site.need(lambda job: job.transformer.insulation_class_celsius)
     enclosed = class_ >= 155 and (
         site.need(lambda job: job.observations.completely_enclosed_except_vents)
-        or site.need(lambda job: job.observations.combustibles_clear)
+        or site.need(lambda job: job.observations.far_from_combustibles)
     )
     return confirm(
         site,

@@ -5,7 +5,7 @@ from engine.derived.derived import Derived
 from engine.quantities import amperes, at_most
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable
+from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 _SECONDARY = (
     "secondary.protection.kind",
@@ -97,17 +97,11 @@ def primary_device(site: Site) -> Finding:
     ):
         thermal = currents.primary_device_maximum_with_thermal_protection(site)
     if thermal is not None:
-        return compare(
-            site,
-            found=rating,
-            at_most=thermal.amount,
-            required=f"{shown}, at most {amperes(thermal.amount)} with coordinated thermal protection",
-            found_shown=amperes(rating),
-            reason="Held by the manufacturer's coordinated thermal protection (note 3).",
-            otherwise="Too large even with the manufacturer's coordinated thermal protection.",
-            remedy="A smaller device.",
-            steps=(*steps, *thermal.steps[1:]),
-            cite=thermal.cite,
+        return _thermal(site, rating, thermal, shown, steps)
+    if currents.is_over_1000_volts(site) and together is None:
+        return undetermined(
+            "The table has no row for this impedance. Ask the engineer of record.",
+            found=amperes(rating),
         )
     limit = alone or together
     standard = limit.standard_rating if limit else None
@@ -123,6 +117,36 @@ def primary_device(site: Site) -> Finding:
         else "A smaller device.",
         steps=steps,
         cite=limit.cite if limit else None,
+    )
+
+
+def _thermal(
+    site: Site, rating: float, thermal: Derived, shown: str, steps: tuple[str, ...]
+) -> Finding:
+    """Note 3 stands beside the row with secondary protection; whether it needs that protection is not confirmed."""
+    finding = compare(
+        site,
+        found=rating,
+        at_most=thermal.amount,
+        required=f"{shown}, at most {amperes(thermal.amount)} with coordinated thermal protection",
+        found_shown=amperes(rating),
+        reason="Held by the manufacturer's coordinated thermal protection (note 3) and by secondary protection.",
+        otherwise="Too large even with the manufacturer's coordinated thermal protection.",
+        remedy="A smaller device.",
+        steps=(*steps, *thermal.steps[1:]),
+        cite=thermal.cite,
+    )
+    if finding.verdict == "does_not_meet":
+        return finding
+    protects, words = _secondary_protects(site)
+    if protects:
+        return finding
+    return undetermined(
+        f"Within note 3 for coordinated thermal protection, but {words}: whether the note holds without secondary protection "
+        "could not be confirmed. Read the note in the code book.",
+        required=finding.required,
+        found=finding.found,
+        cite=thermal.cite,
     )
 
 
