@@ -76,7 +76,7 @@ Words = Annotated[str, Field(max_length=4000)]
 class Transformer(Record):
     """The nameplate, and where the transformer stands."""
 
-    kva: Annotated[float, Field(gt=0, le=10000)]
+    kva: Annotated[float, Field(ge=0.001, le=10000)]
     """Rated power [kVA]. The largest number on the nameplate's first lines, marked kVA."""
     phases: Literal[1, 3]
     """Number of phases. Marked PH or 1Ø / 3Ø on the nameplate."""
@@ -88,7 +88,7 @@ class Transformer(Record):
     """How the primary is connected. The winding diagram on the nameplate, H side."""
     secondary_system: SecondarySystem | None = None
     """How the secondary is connected. The winding diagram on the nameplate, X side, and which terminal is bonded."""
-    impedance_percent: Annotated[float, Field(gt=0, le=25)] | None = None
+    impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Impedance [%]. Marked %Z or IMP on the nameplate; units below 25 kVA may lawfully lack it."""
     construction: Literal["dry", "cast_resin", "liquid"] | None = None
     """Dry type, cast resin or liquid-filled. The nameplate names the liquid if there is one."""
@@ -408,7 +408,7 @@ class Readings(Record):
 class OldTransformer(Record):
     """The nameplate of the transformer that was taken out."""
 
-    kva: Annotated[float, Field(gt=0, le=10000)] | None = None
+    kva: Annotated[float, Field(ge=0.001, le=10000)] | None = None
     """Rated power [kVA] of the old transformer."""
     primary_volts: Volts | None = None
     """Rated primary voltage, line to line [V]."""
@@ -416,7 +416,7 @@ class OldTransformer(Record):
     """Rated secondary voltage, line to line [V]."""
     secondary_system: SecondarySystem | None = None
     """How the secondary was connected."""
-    impedance_percent: Annotated[float, Field(gt=0, le=25)] | None = None
+    impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Impedance [%]."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
     """Temperature rise [°C]."""
