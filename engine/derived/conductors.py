@@ -427,9 +427,7 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
         return lambda size_, ampacity: (
-            carries_load(
-                site, use, size_, sets, with_continuous=with_continuous, whole=whole
-            )
+            carries_load(site, use, size_, sets, with_continuous=with_continuous, whole=whole)
             and protected_by(
                 site,
                 rating=rating,
