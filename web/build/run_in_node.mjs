@@ -16,7 +16,11 @@ const pyodide = await loadPyodide({
   stdLibURL: part("stdlib-"),
   lockFileContents: { info: JSON.parse(process.argv[3]), packages: {} },
   packageBaseUrl: dist,
-  env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__" },
+  env: {
+    PYTHONPATH: "/site.zip",
+    PYDANTIC_DISABLE_PLUGINS: "__all__",
+    PLATEPATH_BUILD: "development",
+  },
   fsInit: async (files) => {
     files.writeFile("/site.zip", readFileSync(part("site-")));
     files.writeFile("/pydantic_core.so", readFileSync(part("pydantic_core-")));
