@@ -4,6 +4,7 @@ from engine.job import Job
 from engine.quantities import size
 from engine.result import Check, Drawing, Drawn
 from engine.site import Site
+from engine.verdicts import Verdict
 
 
 def _sized(name: str | None, material: str | None) -> str:
@@ -13,7 +14,7 @@ def _sized(name: str | None, material: str | None) -> str:
 def drawing(site: Site, checks: list[Check]) -> Drawing:
     """The parts of the drawing. Unit: AWG or kcmil. Section: 250.30(A)."""
     job: Job = site.job
-    state = {check.id: check.verdict for check in checks}
+    state: dict[str, Verdict] = {check.id: check.verdict for check in checks}
     bonding, electrode = job.bonding, job.electrode
     jumper = bonding.system_bonding_jumper
     supply = bonding.supply_side_bonding_jumper

@@ -19,7 +19,7 @@ from engine.facts import fact_paths, facts, heading, label, open_items
 from engine.job import NAMEPLATE, Job, Readings
 from engine.missing import Missing
 from engine.quantities import shown
-from engine.result import Check, Group, Overall, Result, Value
+from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
 from engine.rules import raceways as raceway_rules
 from engine.rules.readings import READINGS
@@ -404,6 +404,7 @@ def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
         group=item.group,
         standard_rating=derived.standard_rating,
         size=derived.size,
+        alternatives=[Alternative(label=name, shown=size) for name, size in derived.alternatives],
     )
 
 
@@ -451,7 +452,7 @@ _SAID = {
 def _differ(rule: Rule, job: Job, verdict: str) -> str | None:
     if not rule.changes_between_editions:
         return None
-    parts = []
+    parts: list[str] = []
     for edition in _neighbours(job.edition):
         other = judge(rule, Site(job, code_for(edition))).finding.verdict
         if other != verdict:
@@ -468,7 +469,7 @@ def is_asked(rule: Rule, job: Job) -> bool:
 def _asked_ids(purpose: str, has_readings: bool) -> frozenset[str]:
     if purpose == "grounding":
         return GROUNDING_CHECKS
-    left_out = set() if purpose == "replacement" else {"replacement"}
+    left_out: set[str] = set() if purpose == "replacement" else {"replacement"}
     if purpose != "replacement" and not has_readings:
         left_out.add("readings")
     return frozenset(rule.id for rule in RULES if rule.group not in left_out)
@@ -527,7 +528,7 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     values = {
         item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None
     }
-    checks = []
+    checks: list[Check] = []
     for rule in RULES:
         judged = judge(rule, site)
         verdict = judged.finding.verdict
