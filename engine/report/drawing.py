@@ -80,7 +80,7 @@ def plan(result: Result) -> Plan:
     """The parts with their looks, and where they go. Unit: none. Section: 250.30(A)."""
     drawn = result.drawing
     parts = {part.id: part for part in drawn.parts}
-    looks = {id_: look(part) for id_, part in parts.items()}
+    looks: dict[str, Look] = {id_: look(part) for id_, part in parts.items()}
     if drawn.jumper == "none":
         broken = parts["system_bonding_jumper"].state == "does_not_meet"
         looks["system_bonding_jumper"] = "missing" if broken else "absent"
