@@ -51,8 +51,8 @@ WIDTH = 360
 PHASES = (24.0, 32.0, 40.0)
 NEUTRAL = 70.0
 METAL = 214.0
-PIPE, STEEL, ELECTRODE = 331.0, 340.0, 349.0
-BOX_RIGHT = 316.0
+PIPE, STEEL, ELECTRODE = 335.0, 343.5, 352.0
+BOX_RIGHT = 320.0
 
 Point = tuple[float, float]
 
@@ -95,7 +95,7 @@ def plan(result: Result) -> Plan:
         has_neutral=drawn.system not in _NO_NEUTRAL
         or parts["grounded_conductor"].state in ("meets", "does_not_meet"),
         jumper_at=("source", "first_disconnect") if drawn.jumper == "both" else (drawn.jumper,),
-        starts_at=drawn.electrode_at if drawn.electrode_at in PLACES else drawn.jumper,
+        starts_at=drawn.electrode_at,
         doubled=drawn.jumper == "both",
     )
 
@@ -400,7 +400,7 @@ def _area_bonds(plan_: Plan, result: Result) -> list[Element]:
                 "rect",
                 x="8",
                 y=_number(y - 22),
-                width="112",
+                width="124",
                 height="46",
                 fill="none",
                 stroke="currentColor",
@@ -410,24 +410,24 @@ def _area_bonds(plan_: Plan, result: Result) -> list[Element]:
                 else None,
             )
         )
-        made.append(_text((16, y - (4 if len(name) > 1 else -4) - 3), *name, bold=True))
+        made.append(_text((16, y - (4 if len(name) > 1 else -4) - 3), *name))
         if exists:
             # Without a known place of connection the line ends in the open, below the first disconnect.
             from_ = start if start is not None else _DISCONNECT + _HEIGHT + 24
-            corner: list[Point] = [(x, from_), (x, y), (120, y)]
+            corner: list[Point] = [(x, from_), (x, y), (132, y)]
             if start is not None:
                 corner.insert(0, (METAL + 19, from_ + step))
                 corner[1] = (x, from_ + step)
             made += _line(shown, *corner)
         elif shown == "missing":
-            made += _line("sound", (120, y), (136, y))
-            made += _line("missing", (160, y), (x - 10, y))
+            made += _line("sound", (132, y), (146, y))
+            made += _line("missing", (172, y), (x - 10, y))
         if shown != "absent":
-            made.append(_mark(shown, (150, y)))
+            made.append(_mark(shown, (160, y)))
         words = part.size if exists and part.size else ""
         if words:
-            made.append(_text((170, y - 8), *_lines(words, 24)[:1]))
-        made.append(_text((170, y + 17), LOOK_WORDS[shown], bold=True))
+            made.append(_text((180, y - 8), *_lines(words, 24)[:1]))
+        made.append(_text((180, y + 17), LOOK_WORDS[shown], bold=True))
     if start is None and any(plan_.looks[row[0]] not in ("absent", "missing") for row in rows):
         made.append(_mark("unknown", (STEEL, _DISCONNECT + _HEIGHT + 18)))
     return made
@@ -441,12 +441,14 @@ def _electrode_label(plan_: Plan) -> list[Element]:
     if shown == "absent":
         return []
     words = ["Grounding", "electrode", "conductor"]
+    if plan_.starts_at not in PLACES and shown != "missing":
+        words.append("connects where?")
     if shown != "missing":
         words += _lines(part.size, 14)
     top = _DISCONNECT + _HEIGHT + 22
     return [
-        _text((BOX_RIGHT + 4, top), *words, anchor="end"),
-        _text((BOX_RIGHT + 4, top + 14 * len(words)), LOOK_WORDS[shown], bold=True, anchor="end"),
+        _text((BOX_RIGHT + 2, top), *words, anchor="end"),
+        _text((BOX_RIGHT + 2, top + 14 * len(words)), LOOK_WORDS[shown], bold=True, anchor="end"),
     ]
 
 

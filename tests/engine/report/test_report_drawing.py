@@ -238,3 +238,16 @@ def test_hostile_text_in_a_part_stays_text_and_the_drawing_well_formed(bonded: P
 def test_the_drawing_is_the_same_every_time(bonded: Printed) -> None:
     result = bonded()
     assert drawing_svg(result) == drawing_svg(Result.model_validate_json(result.model_dump_json()))
+
+
+def test_a_conductor_whose_connection_nobody_saw_is_drawn_in_the_open(bonded: Printed) -> None:
+    # Unknown never passes: the line may not be seen to land where the jumper is.
+    result = bonded(electrode__connected_at=None)
+    root = parsed(result)
+    assert "connects where?" in words(root)
+    assert "The one bonding point" not in words(root)
+    known, unknown = parsed(bonded()), root
+    landed = [p.get("d") for p in known.iter(f"{SVG}path") if p.get("class") == "conductor sound"]
+    assert {d for d in landed if d.endswith("L132 824")} - {
+        p.get("d") for p in unknown.iter(f"{SVG}path")
+    }
