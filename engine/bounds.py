@@ -52,6 +52,8 @@ _FIXED: dict[str, Sequence[Any]] = {
     "secondary.grounded_conductor.material": _METALS,
     "secondary.grounded_conductor.insulation": _INSULATIONS,
     "secondary.grounded_conductor.current_carrying": _YES_NO,
+    # More than one to a set is lawful, so the phases do not bound it.
+    "secondary.grounded_conductor.sets": (1, 24),
     "secondary.raceway.type": _RACEWAYS,
     "secondary.first_disconnect_separate": _YES_NO,
     "bonding.system_bonding_jumper.material": _METALS,
@@ -115,8 +117,6 @@ def possibilities(path: str, job: Job) -> Sequence[Any] | None:
         return tuple(range(1, (side.conductors.sets or 1) + 1))
     if path in _SYSTEMS:
         return _SYSTEMS[path][job.transformer.phases]
-    if path == "secondary.grounded_conductor.sets":
-        return tuple(range(1, (job.secondary.conductors.sets or 1) + 1))
     return _FIXED.get(path)
 
 

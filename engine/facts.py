@@ -2,11 +2,11 @@
 
 from functools import cache
 from operator import attrgetter
-from typing import Any
+from typing import Any, cast
 
 from engine.job import Job
 from engine.quantities import number, size
-from engine.questions import _WORDS, catalogue, labels
+from engine.questions import ANSWER_WORDS, catalogue, labels
 from engine.result import Check, Fact, Heading, OpenItem
 
 PURPOSE_WORDS = {
@@ -26,12 +26,13 @@ def shown_answer(question: dict[str, Any], value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return ", ".join(shown_answer(question, item) for item in value) or "none found"
+        items = cast("list[Any]", value)
+        return ", ".join(shown_answer(question, item) for item in items) or "none found"
     unit = question["unit"] or ""
     if isinstance(value, str):
         if question["path"].endswith("size") and not question["path"].endswith("trade_size"):
             return size(value)
-        return f"{_WORDS.get(value, value)}{' ' + unit if unit else ''}"
+        return f"{ANSWER_WORDS.get(value, value)}{' ' + unit if unit else ''}"
     return f"{number(value)} {unit}".strip()
 
 
@@ -48,7 +49,7 @@ def fact_paths() -> frozenset[str]:
 
 def facts(job: Job) -> list[Fact]:
     """Every fact that is known, in walking order. Unit: each its own. Section: none."""
-    known = []
+    known: list[Fact] = []
     for question, read in _readers():
         value = read(job)
         if value is None:

@@ -5,7 +5,7 @@ Every field but a few may be None, and None means *not known*: no rule may read 
 site; the wizard shows it as help.
 """
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, cast
 
 from pydantic import Field, model_validator
 
@@ -531,10 +531,6 @@ class Observations(Record):
     """Whether most of the load is electronic: drives, computers, LED lighting."""
 
 
-def _same_phases(system: str | None, phases: int) -> bool:
-    return system is None or system.startswith("single_phase") == (phases == 1)
-
-
 class Job(Record):
     """One transformer, as found. Section: the contract platepath.job/1."""
 
@@ -567,7 +563,7 @@ class Job(Record):
     readings: OrEmpty[Readings] = Readings()
     observations: OrEmpty[Observations] = Observations()
     replacement: OrEmpty[Replacement] = Replacement()
-    provenance: OrEmpty[dict[str, Provenance]] = {}
+    provenance: OrEmpty[dict[str, Provenance]] = Field(default={})
     """How a fact is known, by its path: read, measured, told or assumed."""
 
     @model_validator(mode="before")
@@ -575,4 +571,5 @@ class Job(Record):
     def _null_settings_are_missing(cls, data: object) -> object:
         if not isinstance(data, dict):
             return data
-        return {k: v for k, v in data.items() if v is not None or k in ("format", "transformer")}
+        given = cast("dict[object, object]", data)
+        return {k: v for k, v in given.items() if v is not None or k in ("format", "transformer")}

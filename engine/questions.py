@@ -4,7 +4,7 @@ Conditions know equality only (`is`, `one_of`, `known`, `all`, `any`, `not`), so
 """
 
 from functools import cache
-from typing import Any, Literal, get_args, get_origin
+from typing import Any, Literal, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for
 from engine.job import Job, Size, TradeSize
@@ -83,7 +83,7 @@ GROUPS: tuple[dict[str, str], ...] = (
 
 _ALL = ("installation", "grounding", "replacement")
 _FULL = ("installation", "replacement")
-_WORDS = {
+ANSWER_WORDS = {
     "copper": "Copper",
     "aluminum": "Aluminum",
     "breaker": "Breaker",
@@ -188,7 +188,7 @@ def _choice(value: Any, when: Condition | None) -> dict[str, Any]:
     if isinstance(value, bool):
         label = "Yes" if value else "No"
     elif isinstance(value, str):
-        label = _WORDS.get(value, value)
+        label = ANSWER_WORDS.get(value, value)
     else:
         label = f"{value:g}"
     choice: dict[str, Any] = {"value": value, "label": label}
@@ -264,7 +264,7 @@ def holds(condition: Condition | None, job: dict[str, Any]) -> bool:
         return not holds(condition["not"], job)
     value: Any = job
     for name in condition["path"].split("."):
-        value = value.get(name) if isinstance(value, dict) else None
+        value = cast("dict[str, Any]", value).get(name) if isinstance(value, dict) else None
     if "known" in condition:
         return (value is not None) is condition["known"]
     if "one_of" in condition:
@@ -281,7 +281,7 @@ def _same(value: Any, wanted: Any) -> bool:
     )
 
 
-_SETS = {"all": []}
+_SETS: Condition = {"all": []}
 
 
 def _parallel(side: str) -> Condition:
@@ -1452,7 +1452,7 @@ def labels() -> dict[str, str]:
 def questions() -> dict[str, Any]:
     """The whole wizard as plain data, for the screen. Unit: each its own. Section: none."""
     asked = catalogue()
-    purposes = []
+    purposes: list[dict[str, Any]] = []
     for purpose in PURPOSES:
         mine = [q for q in asked if purpose["id"] in q["purposes"]]
         groups = [g["id"] for g in GROUPS if any(q["group"] == g["id"] for q in mine)]

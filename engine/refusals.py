@@ -4,9 +4,10 @@ A value that breaks the electrical code is a valid answer and gets a verdict. Re
 """
 
 import json
-from typing import Any
+from typing import Any, cast, get_args
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from engine.facts import fact_paths
 from engine.job import NAMEPLATE, Job
@@ -82,7 +83,7 @@ def job_from_data(data: Any) -> tuple[Job, str | None]:
     if not isinstance(data, dict):
         raise refuse("file", "not a job", "an object with format, transformer and what was found")
     try:
-        data, came_from = migrate(data)
+        current, came_from = migrate(cast("dict[str, Any]", data))
     except UnknownFormat as error:
         raise refuse(
             "format",
@@ -90,7 +91,7 @@ def job_from_data(data: Any) -> tuple[Job, str | None]:
             f"{CURRENT}, or an older one",
         ) from None
     try:
-        job = Job.model_validate(data)
+        job = Job.model_validate(current)
     except ValidationError as error:
         raise Refusal(
             [_problem(item) for item in error.errors(include_url=False, include_context=True)]
@@ -108,7 +109,7 @@ def job_from_text(text: str | bytes) -> tuple[Job, str | None]:
 
 def impossible(job: Job) -> list[Problem]:
     """What no transformer of this scope can be. Unit: V. Section: 450.4, 450.5 for autotransformers."""
-    problems = []
+    problems: list[Problem] = []
     t = job.transformer
     if t.autotransformer:
         problems.append(
@@ -147,6 +148,15 @@ def impossible(job: Job) -> list[Problem]:
                     right="at most as many raceways as sets",
                 )
             )
+    grounded = job.secondary.grounded_conductor.sets
+    if job.secondary.conductors.sets == 1 and grounded is not None and grounded > 1:
+        problems.append(
+            Problem(
+                path="secondary.grounded_conductor.sets",
+                wrong=f"{grounded} grounded conductors in parallel beside a single set of phases",
+                right="1, or correct the number of phase conductors in parallel",
+            )
+        )
     for side, run in (("primary", job.primary.raceway), ("secondary", job.secondary.raceway)):
         if run.nipple and run.length_feet is not None and run.length_feet > 2:
             problems.append(
@@ -177,7 +187,7 @@ def impossible(job: Job) -> list[Problem]:
     return problems
 
 
-def _problem(item: Any) -> Problem:
+def _problem(item: ErrorDetails) -> Problem:
     path = ".".join(str(part) for part in item["loc"]) or "file"
     kind, context, given = item["type"], item.get("ctx", {}), item.get("input")
     shown = _short(given)
@@ -300,8 +310,6 @@ def _bounds(path: str) -> str:
 
 
 def _inner(annotation: Any) -> Any:
-    from typing import get_args
-
     if hasattr(annotation, "model_fields"):
         return annotation
     for argument in get_args(annotation):
@@ -312,8 +320,6 @@ def _inner(annotation: Any) -> Any:
 
 
 def _marks(field: Any) -> list[Any]:
-    from typing import get_args
-
     marks = [*getattr(field, "metadata", [])]
 
     def collect(annotation: Any) -> None:

@@ -6,6 +6,13 @@ from engine.base import Record
 from engine.verdicts import Severity, Verdict
 
 
+class Alternative(Record):
+    """The same minimum under another condition."""
+
+    label: str
+    shown: str
+
+
 class Value(Record):
     """One number or size, with its section and arithmetic."""
 
@@ -27,6 +34,8 @@ class Value(Record):
     """For a device limit: the largest standard rating that keeps it; null when none does."""
     size: str | None = None
     """For an area: the smallest size that has it."""
+    alternatives: list[Alternative] = []
+    """The same minimum in the other metal, or at other terminals."""
 
 
 class Check(Record):

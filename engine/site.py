@@ -28,9 +28,7 @@ class Site:
     def need(self, read: Callable[[Job], T | None]) -> T:
         """The fact itself; raises Missing with its path when nobody has read it yet."""
         value = read(self.job)
-        if value is None:
-            need(self.job, read)
-        return value  # type: ignore[return-value]
+        return need(self.job, read) if value is None else value
 
     def section(self, cite_id: str) -> str:
         """The section number of a rule in this edition, or the words that it is not confirmed."""

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from engine.code import Code
-from engine.derived import conductors, currents
+from engine.derived import conductors, currents, grounding, raceways
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.missing import Missing, path_of
@@ -50,21 +50,20 @@ class SupposingSite(Site):
             self.job = with_fact(self.job, path, value)
         if path in self.said:
             self.taken[self.said[path]] = None
-        return value  # type: ignore[return-value]
+        return value
 
     def recall(self, work: Callable[[Any], T]) -> T:
         """As in Site, with the sentences that the remembered result rests on."""
         outer, self.taken = self.taken, {}
         try:
-            if work in self._memory:
-                kept, taken = self._memory[work]
-                self.taken.update(taken)
-            else:
+            if work not in self._memory:
                 try:
-                    kept = work(self)
+                    outcome = work(self)
                 except Missing as missing:
-                    kept = missing
-                self._memory[work] = (kept, self.taken)
+                    outcome = missing
+                self._memory[work] = (outcome, self.taken)
+            kept, taken = self._memory[work]
+            self.taken.update(taken)
         finally:
             outer.update(self.taken)
             self.taken = outer
@@ -230,8 +229,6 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
 
 def _of_the_other_conductors(path: str, site: Site) -> Supposition:
     """Grounding and bonding wires: smallest permitted, with the covering of the phases."""
-    from engine.derived import grounding, raceways
-
     job = site.job
     if path == "primary.equipment_grounding.size":
         return _size(

@@ -306,11 +306,16 @@ def secondary_conductor_ampacity(site: Site) -> Derived:
 def _smallest(
     site: Site, use: Conditions, sets: int, enough: Callable[[str, float], bool]
 ) -> str | None:
-    start = size_index(site.code.parallel_minimum_size) if sets > 1 else 0
-    for size_ in SIZES[start:]:
-        if enough(size_, ampacity_of(site, use, size_, sets)):
-            return size_
-    return None
+    """Smallest size that is enough; a larger size always is when a smaller one is, so halving finds it."""
+    low = size_index(site.code.parallel_minimum_size) if sets > 1 else 0
+    high = len(SIZES)
+    while low < high:
+        middle = (low + high) // 2
+        if enough(SIZES[middle], ampacity_of(site, use, SIZES[middle], sets)):
+            high = middle
+        else:
+            low = middle + 1
+    return SIZES[low] if low < len(SIZES) else None
 
 
 def _least(found: float, wanted: float) -> bool:
@@ -328,54 +333,25 @@ def _minimum(
     chosen = _smallest(site, use, sets, enough(site, use, sets))
     if chosen is None:
         return None
-    steps = [*reason, *ampacity_steps(site, use, chosen, sets)]
-    for other in MATERIALS:
-        if other != use.material:
-            alternative = use._replace(material=other)
-            same = _smallest(site, alternative, sets, enough(site, alternative, sets))
-            steps.append(
-                f"In {other}: {size(same) if same else 'no size in the table is large enough'}."
-            )
     prefix = f"{sets} × " if sets > 1 else ""
+    alternatives: list[tuple[str, str]] = []
+    for material in MATERIALS:
+        for termination in (60, HIGHEST_TERMINAL_COLUMN):
+            other = use._replace(material=material, termination=termination)
+            same = _smallest(site, other, sets, enough(site, other, sets))
+            shown = f"{prefix}{size(same)}" if same else "none large enough"
+            alternatives.append((f"{material}, {termination} °C terminals", shown))
+    steps = [*reason, *ampacity_steps(site, use, chosen, sets)]
     steps.append(f"Smallest size: {prefix}{size(chosen, use.material)}")
-    return Derived(chosen, "AWG or kcmil", "ampacity_table", tuple(steps), size=chosen)
-
-
-def load_current(
-    site: Site, full_load: Derived, load: Load, side: SideName
-) -> tuple[float, tuple[str, ...], bool]:
-    """The current the conductors must carry [A], its steps, and whether the transformer's rating stood in for a load.
-
-    Section: 215.2(A)(1): 125 % of the continuous load plus the rest. With no load entered the transformer's full-load
-    current, all of it continuous, is the default of the minimum sizes (never of a verdict).
-    """
-    continuous, rest = load.continuous_amperes, load.noncontinuous_amperes
-    if continuous is None or rest is None:
-        value = 1.25 * full_load.amount
-        return (
-            value,
-            (
-                f"No {side} load entered: the transformer's full-load current, taken as continuous: "
-                f"{amperes(full_load.amount)} × 125 % = {amperes(value)} ({site.section('feeder_conductor_size')})",
-            ),
-            True,
-        )
-    value = 1.25 * continuous + rest
-    return (
-        value,
-        (
-            f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(value)} "
-            f"({site.section('feeder_conductor_size')})",
-        ),
-        False,
+    steps += [f"In {label}: {shown}." for label, shown in alternatives]
+    return Derived(
+        chosen,
+        "AWG or kcmil",
+        "ampacity_table",
+        tuple(steps),
+        size=chosen,
+        alternatives=tuple(alternatives),
     )
-
-
-def load_before_continuous(full_load: Derived, load: Load) -> float:
-    """The whole load without the 125 % [A], for the check after correction. Section: 215.2(A)(1)(b)."""
-    if load.continuous_amperes is None or load.noncontinuous_amperes is None:
-        return full_load.amount
-    return load.continuous_amperes + load.noncontinuous_amperes
 
 
 def carries_load(
@@ -417,12 +393,14 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
     Unit: AWG or kcmil. Section: 215.2(A)(1), 240.4, Table 310.16, 110.14(C). Raises Missing.
     """
     rating = site.need(lambda job: job.primary.device.rating)
-    full_load = currents.full_load_current_primary(site)
-    load = site.job.primary.load
-    with_continuous, steps, _ = load_current(site, full_load, load, "primary")
-    whole = load_before_continuous(full_load, load)
-    with_continuous = min(with_continuous, rating)
-    whole = min(whole, rating)
+    continuous = site.need(lambda job: job.primary.load.continuous_amperes)
+    rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
+    load = (
+        f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(1.25 * continuous + rest)} "
+        f"({site.section('feeder_conductor_size')}), at most what the device lets through"
+    )
+    with_continuous = min(1.25 * continuous + rest, rating)
+    whole = min(continuous + rest, rating)
     kind = site.job.primary.device.kind or "breaker"
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
@@ -443,7 +421,7 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
         f"Protected by {amperes(rating)}: ampacity at least that, or the device is the next standard rating above it "
         f"({site.section('next_standard_size')}, 800 A or less)"
     )
-    return _minimum(site, PRIMARY, enough, (*steps, protection))
+    return _minimum(site, PRIMARY, enough, (load, protection))
 
 
 def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str | None:

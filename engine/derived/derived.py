@@ -13,6 +13,7 @@ class Derived(NamedTuple):
     standard_rating: float | None = None
     size: str | None = None
     has_standard_rating: bool = False
+    alternatives: tuple[tuple[str, str], ...] = ()
 
     @property
     def amount(self) -> float:

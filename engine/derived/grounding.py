@@ -74,14 +74,20 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
     table = site.section("bonding_jumper_table")
     in_table = site.code.bonding_jumper(area.amount, phase, material)
     if in_table is not None:
-        others: list[str] = []
-        for other in MATERIALS:
-            if other != material:
-                alternative = site.code.bonding_jumper(area.amount, phase, other)
-                if alternative:
-                    others.append(f"In {other}: {size(alternative)}.")
+        others = tuple(
+            (metal, size(in_that))
+            for metal in MATERIALS
+            if (in_that := site.code.bonding_jumper(area.amount, phase, metal))
+        )
         step = f"{table}, {phase} ungrounded conductors of {area_kcmil(area.amount)}: {size(in_table, material)}"
-        return Derived(in_table, "AWG or kcmil", cite, (*area.steps, step, *others), size=in_table)
+        return Derived(
+            in_table,
+            "AWG or kcmil",
+            cite,
+            (*area.steps, step, *_in_other_metals(others, material)),
+            size=in_table,
+            alternatives=others,
+        )
     share = site.code.bonding_jumper_percent
     base, steps = area.amount, list(area.steps)
     if phase != material:
@@ -93,6 +99,10 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
     if chosen:
         steps.append(f"Smallest size: {size(chosen, material)}")
     return Derived(value, "kcmil", cite, tuple(steps), size=chosen)
+
+
+def _in_other_metals(others: tuple[tuple[str, str], ...], material: str) -> tuple[str, ...]:
+    return tuple(f"In {metal}: {shown}." for metal, shown in others if metal != material)
 
 
 def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tuple[float, str]:
@@ -221,10 +231,12 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
         f"{site.section('grounding_electrode_conductor_table')}, {phase} ungrounded conductors of "
         f"{area_kcmil(area.amount)}: {size(by_table, material)}",
     ]
-    for other in MATERIALS:
-        if other != material:
-            alternative = site.code.grounding_electrode_conductor(area.amount, phase, other)
-            steps.append(f"In {other}: {size(alternative)}.")
+    alternatives = _electrode_alternatives(site, area.amount, phase)
+    steps += [
+        f"In {label}: {shown}."
+        for label, shown in alternatives
+        if label in MATERIALS and label != material
+    ]
     chosen, cite = by_table, "grounding_electrode_conductor_table"
     electrode = site.need(lambda job: job.electrode.used)
     if electrode in ("rod", "pipe", "plate", "concrete_encased", "ring"):
@@ -255,7 +267,30 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
             )
     elif electrode != "none":
         steps.append(f"To {electrode.replace('_', ' ')}: the table holds, with no lower limit.")
-    return Derived(chosen, "AWG or kcmil", cite, tuple(steps), size=chosen)
+    return Derived(
+        chosen,
+        "AWG or kcmil",
+        cite,
+        tuple(steps),
+        size=chosen,
+        alternatives=alternatives,
+    )
+
+
+def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[tuple[str, str], ...]:
+    """The table in both metals, and what the limits of a sole connection make of it."""
+    found: list[tuple[str, str]] = []
+    for metal in MATERIALS:
+        by_table = site.code.grounding_electrode_conductor(area, phase, metal)
+        found.append((metal, size(by_table)))
+        for electrode, words in (
+            ("rod", "a rod, pipe or plate"),
+            ("concrete_encased", "a concrete-encased electrode"),
+        ):
+            cap = site.code.electrode_cap(electrode, metal)
+            if cap is not None and size_index(cap) < size_index(by_table):
+                found.append((f"{metal}, to {words} alone", size(cap)))
+    return tuple(found)
 
 
 def _ring_cap(site: Site, by_table: str) -> str:

@@ -24,15 +24,19 @@ _LOAD = (
 
 
 def _primary_remedy(site: Site) -> str:
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    material = site.need(lambda job: job.primary.conductors.material)
     try:
-        minimum = conductors.primary_conductor_minimum(site)
+        return smallest_remedy(conductors.primary_conductor_minimum(site), sets, material)
     except Missing:
-        return "A larger conductor or a smaller device."
-    return smallest_remedy(
-        minimum,
-        site.need(lambda job: job.primary.conductors.sets),
-        site.need(lambda job: job.primary.conductors.material),
-    )
+        # The load is not known: the size whose ampacity reaches the device carries any load behind it.
+        rating = site.need(lambda job: job.primary.device.rating)
+        reference = conductors.reference_size(
+            site, conductors.primary_conditions(site), rating, sets
+        )
+    if reference is None:
+        return "More sets in parallel, or a smaller device."
+    return f"{f'{sets} × ' if sets > 1 else ''}{size(reference, material)} or larger, or a smaller device."
 
 
 @rule(
