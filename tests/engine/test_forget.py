@@ -1,0 +1,104 @@
+"""Unknown never passes: take any job, forget any of its facts, and no check moves to *meets*.
+
+Run long with PLATEPATH_EXAMPLES=20000. No source: it is the contract's own promise.
+"""
+
+from copy import deepcopy
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.code import code_for
+from engine.evaluate import RULES, judge
+from engine.rules.rule import Rule
+from engine.site import Site
+from tests.engine.checked import verdicts
+from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, put, with_facts
+from tests.engine.strategies import JOBS, ONE_FACT, VALUES, partly_forgotten, possible, values_to_try
+
+
+def without(data: Data, paths: list[str]) -> Data:
+    """The same job with facts forgotten."""
+    copy = deepcopy(data)
+    for path in paths:
+        put(copy, path, None)
+    return copy
+
+
+def _judged(rule: Rule, data: Data) -> str:
+    made = job(data)
+    return judge(rule, Site(made, code_for(made.edition))).finding.verdict
+
+
+@settings(max_examples=600)
+@given(partly_forgotten())
+def test_forgetting_facts_of_any_job_moves_no_check_to_meets(pair: tuple[Data, list[str]]) -> None:
+    data, forgotten = pair
+    try:
+        full_job = job(data)
+    except ValueError:
+        return
+    full = verdicts(full_job)
+    less = verdicts(job(without(data, forgotten)))
+    moved = {id_: full[id_] for id_, verdict in less.items() if verdict == "meets" != full[id_]}
+    assert not moved, f"{moved} became meets when {forgotten} were forgotten"
+
+
+@st.composite
+def _open_checks(draw):
+    """A rule, a job that lacks some of what the rule asks, and values for what is lacking."""
+    rule = draw(st.sampled_from(RULES))
+    data = deepcopy(draw(st.sampled_from(sorted(BUILDERS)).map(lambda name: BUILDERS[name]())))
+    data["edition"] = draw(st.sampled_from([2014, 2017, 2020, 2023, 2026]))
+    for path, value in draw(st.lists(ONE_FACT, max_size=3)):
+        put(data, path, value)
+    possible(data)
+    asked = [path for path in dict.fromkeys(rule.asks) if path in FACTS]
+    for path in draw(st.lists(st.sampled_from(asked), min_size=1, max_size=4, unique=True)) if asked else []:
+        put(data, path, None)
+    unknown = [path for path in asked if get(data, path) is None]
+    filled = deepcopy(data)
+    for path in unknown:
+        if draw(st.integers(0, 4)):
+            put(filled, path, draw(VALUES[path]))
+    return rule, data, filled
+
+
+@settings(max_examples=2500)
+@given(_open_checks())
+def test_a_check_that_meets_with_facts_unknown_meets_whatever_they_turn_out_to_be(case) -> None:
+    rule, data, filled = case
+    try:
+        later = job(filled)
+    except ValueError:
+        return
+    if _judged(rule, data) == "meets":
+        assert judge(rule, Site(later, code_for(later.edition))).finding.verdict == "meets"
+
+
+@pytest.mark.parametrize("name", sorted(BUILDERS))
+@pytest.mark.parametrize("edition", [2014, 2023])
+def test_no_single_unknown_fact_hides_a_conflict_behind_meets(name: str, edition: int) -> None:
+    whole = with_facts(BUILDERS[name](), edition=edition)
+    hidden = []
+    for path in FACTS:
+        asking = [rule for rule in RULES if path in rule.asks]
+        forgotten = without(whole, [path])
+        open_ = [rule for rule in asking if _judged(rule, forgotten) == "meets"]
+        for value in values_to_try(path) if open_ else ():
+            data = with_facts(forgotten, **{path.replace(".", "__"): value})
+            try:
+                job(data)
+            except ValueError:
+                continue
+            hidden += [(rule.id, path, value) for rule in open_ if _judged(rule, data) != "meets"]
+    assert not hidden
+
+
+@settings(max_examples=200)
+@given(JOBS)
+def test_with_only_the_nameplate_left_nothing_meets_but_what_needs_no_more(data: Data) -> None:
+    bare = without(data, list(FACTS))
+    meets = {id_ for id_, verdict in verdicts(job(bare)).items() if verdict == "meets"}
+    assert not meets
