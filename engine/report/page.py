@@ -86,7 +86,7 @@ def _heading(result: Result) -> Element:
     return element(
         "header",
         element("h1", free(job_name(result))),
-        element("p", job.purpose, ". ", job.transformer, class_="lead"),
+        element("p", job.purpose, class_="lead"),
         _terms(
             ("Place", _typed(job.place)),
             ("Date", _typed(job.date)),
