@@ -11,15 +11,16 @@ import json
 import os
 import sys
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import ExitStack
 from itertools import islice
 from pathlib import Path
-from typing import IO, Any, NamedTuple
+from typing import IO, Any, NamedTuple, cast
 
 from engine.code import code_for
 from engine.evaluate import RULES, evaluate, is_asked, judge, overall_of, without_assumed
+from engine.questions import catalogue
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.site import Site
 
@@ -98,29 +99,27 @@ def _lines(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
             yield number, line
 
 
-def job_from_row(row: dict[str, str]) -> dict[str, Any]:
+def job_from_row(row: Mapping[str, str | None]) -> dict[str, Any]:
     """A job from a row of CSV: each column is a dotted path, an empty cell is unknown, lists are separated by `;`.
 
     Raises nothing; what is wrong is found when the job is read. Unit: that of each field. Section: the contract.
     """
     job: dict[str, Any] = {"format": "platepath.job/1"}
     for path, text in row.items():
-        if path is None or text is None or not text.strip():
+        if not text or not text.strip():
             continue
         place = job
         *parts, last = path.strip().split(".")
         for name in parts:
-            inner = place.setdefault(name, {})
+            inner: Any = place.setdefault(name, {})
             if not isinstance(inner, dict):
                 break
-            place = inner
+            place = cast("dict[str, Any]", inner)
         place[last] = _cell(path.strip(), text.strip())
     return job
 
 
 def _cell(path: str, text: str) -> Any:
-    from engine.questions import catalogue
-
     kind = next((q["kind"] for q in catalogue() if q["path"] == path), None)
     if kind in ("many", "number_list"):
         items = [
@@ -222,7 +221,7 @@ def _open_input(name: str, stack: ExitStack) -> tuple[IO[bytes], int]:
     if name == "-":
         return sys.stdin.buffer, 0
     try:
-        file = stack.enter_context(Path(name).open("rb"))
+        file = stack.enter_context(Path(name).open("rb"))  # noqa: SIM115  (the stack closes it)
     except OSError as error:
         raise refuse(
             name, (error.strerror or "cannot be read").lower(), "a file of jobs, one a line"

@@ -67,7 +67,8 @@ def _say(problems: list[Problem], as_json: bool) -> None:
 
 
 def _evaluate(args: argparse.Namespace) -> int:
-    results, problems = [], []
+    results: list[Result] = []
+    problems: list[Problem] = []
     for name in args.jobs:
         try:
             results.append(_result(name))
@@ -145,7 +146,7 @@ def _checklist(args: argparse.Namespace) -> int:
 
 
 def _report(args: argparse.Namespace) -> int:
-    from engine.report import document
+    from engine.report import document  # noqa: PLC0415  (no other call needs it)
 
     made = document(_result(args.job), photos=[], signature_data_url=None, paper=args.paper)
     try:
@@ -160,7 +161,7 @@ def _report(args: argparse.Namespace) -> int:
 
 
 def _audit(args: argparse.Namespace) -> int:
-    from engine.audit import audit
+    from engine.audit import audit  # noqa: PLC0415  (no other call needs process pools)
 
     return audit(args)
 

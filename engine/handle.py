@@ -1,7 +1,8 @@
 """The worker's single entry: one request as text, one reply as text. Never raises."""
 
 import json
-from typing import Any
+from importlib import import_module
+from typing import Any, cast
 
 from pydantic import ValidationError
 
@@ -22,6 +23,7 @@ from engine.messages import (
     OkReply,
     Problem,
     RefusedReply,
+    Reply,
     ReportRequest,
     Request,
     ResultReply,
@@ -30,11 +32,16 @@ from engine.migrations import CURRENT
 from engine.questions import catalogue
 from engine.refusals import Refusal, job_from_data, job_from_text
 
-# The build writes its id here, so that page and engine of different builds never work together.
-try:
-    from engine._build import BUILD  # type: ignore[import-not-found]
-except ImportError:
-    BUILD = "development"
+
+def _build_id() -> str:
+    try:
+        return str(import_module("engine._build").BUILD)
+    except ImportError:
+        return "development"
+
+
+# The worker brings the id of its build, so that page and engine of different builds never work together.
+BUILD = _build_id()
 
 
 def _least_job(path: str, value: Any) -> dict[str, Any]:
@@ -51,7 +58,7 @@ def _least_job(path: str, value: Any) -> dict[str, Any]:
     return job
 
 
-def _as_number(value: str) -> Any:
+def _as_number(value: str) -> float | str:
     """A number as people type it: stray spaces and thousands commas do not matter."""
     text = value.replace(" ", "").replace("\u00a0", "").replace("\u202f", "").strip()
     if text.count(",") == 1 and "." not in text and len(text.split(",")[1]) != 3:
@@ -62,6 +69,14 @@ def _as_number(value: str) -> Any:
     except ValueError:
         return value
     return int(number) if number.is_integer() and abs(number) < 1e15 else number
+
+
+def _as_numbers(value: Any) -> Any:
+    """Numbers as people type them one after the other; what is no list stays as it is."""
+    items = value.replace(";", " ").split() if isinstance(value, str) else value
+    if not isinstance(items, list):
+        return items
+    return [_as_number(v) if isinstance(v, str) else v for v in cast("list[Any]", items)]
 
 
 def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
@@ -78,12 +93,7 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
     if question["kind"] == "number" and isinstance(value, str):
         value = _as_number(value)
     if question["kind"] == "number_list":
-        items = value.replace(";", " ").split() if isinstance(value, str) else value
-        value = (
-            [_as_number(v) if isinstance(v, str) else v for v in items]
-            if isinstance(items, list)
-            else items
-        )
+        value = _as_numbers(value)
     try:
         job, _ = job_from_data(_least_job(request.path, value))
     except Refusal as refusal:
@@ -103,7 +113,7 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
 
 
 def _report(request: ReportRequest, job: Job) -> DocumentReply:
-    from engine.report import document
+    from engine.report import document  # noqa: PLC0415  (the start in the browser is sooner without)
 
     return document(
         evaluate(job),
@@ -113,7 +123,7 @@ def _report(request: ReportRequest, job: Job) -> DocumentReply:
     )
 
 
-def _answer(request: Request) -> Any:
+def _answer(request: Request) -> Reply:
     if isinstance(request, HelloRequest):
         return HelloReply(
             engine_version=__version__, contract=CURRENT, editions=[*EDITIONS], build=BUILD
@@ -138,7 +148,7 @@ def handle(request: str) -> str:
     """
     try:
         asked = REQUESTS.validate_json(request)
-        return str(_answer(asked).model_dump_json())
+        return _answer(asked).model_dump_json()
     except Refusal as refusal:
         return RefusedReply(problems=refusal.problems).model_dump_json()
     except ValidationError as error:

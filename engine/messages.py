@@ -1,9 +1,9 @@
 """Requests and replies between the screen and the engine: the whole contract, as tagged unions."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, cast
 
-from pydantic import Field, TypeAdapter
-from pydantic.json_schema import models_json_schema
+from pydantic import BaseModel, Field, TypeAdapter
+from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
 from engine.base import Record
 from engine.job import Job
@@ -51,7 +51,7 @@ class CheckAnswerRequest(Record):
 class ReportRequest(Record):
     op: Literal["report"]
     job: dict[str, Any]
-    photos: list[Photo] = []
+    photos: list[Photo] = Field(default=[])
     signature_data_url: Signature | None = None
     paper: Literal["Letter", "A4"] = "Letter"
 
@@ -184,11 +184,11 @@ def _without_titles(schema: Any) -> Any:
     if isinstance(schema, dict):
         return {
             key: _without_titles(value)
-            for key, value in schema.items()
+            for key, value in cast("dict[str, Any]", schema).items()
             if not (key == "title" and isinstance(value, str))
         }
     if isinstance(schema, list):
-        return [_without_titles(item) for item in schema]
+        return [_without_titles(item) for item in cast("list[Any]", schema)]
     return schema
 
 
@@ -196,11 +196,11 @@ def contract_schema() -> dict[str, Any]:
     """One JSON Schema of everything that crosses the border, for the screen's types. Unit: none. Section: none."""
     requests = (HelloRequest, EvaluateRequest, CheckAnswerRequest, ReportRequest, OpenRequest)
     replies = (HelloReply, ResultReply, RefusedReply, OkReply, DocumentReply, JobReply, FailedReply)
-    _, schema = models_json_schema(
-        [(model, "validation") for model in (Job, *requests)]
-        + [(model, "serialization") for model in (*replies, Questions)],
-        title="Platepath contract",
-    )
+    modes: list[tuple[type[BaseModel], JsonSchemaMode]] = [
+        *((model, "validation") for model in (Job, *requests)),
+        *((model, "serialization") for model in (*replies, Questions)),
+    ]
+    _, schema = models_json_schema(modes, title="Platepath contract")
     definitions = _without_titles(schema)["$defs"]
     definitions["Request"] = {
         "oneOf": [{"$ref": f"#/$defs/{model.__name__}"} for model in requests]
