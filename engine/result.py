@@ -2,6 +2,8 @@
 
 from typing import Literal
 
+from pydantic import Field
+
 from engine.base import Record
 from engine.verdicts import Severity, Verdict
 
@@ -34,7 +36,7 @@ class Value(Record):
     """For a device limit: the largest standard rating that keeps it; null when none does."""
     size: str | None = None
     """For an area: the smallest size that has it."""
-    alternatives: list[Alternative] = []
+    alternatives: list[Alternative] = Field(default=[])
     """The same minimum in the other metal, or at other terminals."""
 
 
