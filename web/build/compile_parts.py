@@ -16,6 +16,9 @@ import zipfile
 from importlib._bootstrap_external import _code_to_hash_pyc
 from pathlib import Path
 
+sys.path.insert(0, "/work")
+from field_docs import with_field_docs
+
 SITE = Path("/work/site")
 OUT = Path("/work/out")
 STDLIB = next(path for path in sys.path if path.endswith(".zip"))
@@ -84,7 +87,14 @@ def use_the_engine() -> set[str]:
 
 def compiled(source: bytes, shown_as: str, optimize: int) -> bytes:
     """An unchecked-hash .pyc, which an import takes without looking for the source."""
-    code = compile(source, shown_as, "exec", dont_inherit=True, optimize=optimize)
+    ours = shown_as.startswith("engine/")
+    code = compile(
+        with_field_docs(source, shown_as) if ours else source,
+        shown_as,
+        "exec",
+        dont_inherit=True,
+        optimize=optimize,
+    )
     return bytes(_code_to_hash_pyc(code, importlib.util.source_hash(source), False))
 
 

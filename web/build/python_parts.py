@@ -43,6 +43,7 @@ def build_python(engine: Path) -> dict[str, bytes]:
 def _inputs(engine: Path) -> dict[str, bytes]:
     files = {
         "compile_parts.py": (HERE / "compile_parts.py").read_bytes(),
+        "field_docs.py": (HERE / "field_docs.py").read_bytes(),
         "compile_parts.mjs": (HERE / "compile_parts.mjs").read_bytes(),
         "parts.lock.json": (WEB / "parts.lock.json").read_bytes(),
         "site/platepath_boot.py": (HERE / "runtime" / "platepath_boot.py").read_bytes(),
