@@ -137,7 +137,7 @@ function JobScreen({
     );
   if (loaded.job["format"] !== format) return <OtherFormat record={loaded} />;
   if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
-  if (page === "answers") return <CheckAnswers record={loaded} />;
+  if (page === "answers") return <CheckAnswers record={loaded} changed={path || null} />;
   if (page === "limits") return <Results record={loaded} />;
   if (page === "checklist") return <Checklist record={loaded} />;
   if (page === "report") return <Report record={loaded} />;

@@ -12,6 +12,7 @@ export type Check = Contract.Check;
 export type ShownValue = Contract.Value;
 export type Result = Contract.Result;
 export type Problem = Contract.Problem;
+export type Paper = NonNullable<Contract.ReportRequest["paper"]>;
 export type ReportDocument = Contract.DocumentReply;
 
 export type Outcome = {

@@ -205,7 +205,10 @@ export function answerWords(
   if (value === null || value === undefined) return null;
   const one = (item: unknown): string => {
     const choice = question.choices.find((candidate) => candidate.value === item);
-    if (choice) return choiceLabel(question, choice, language);
+    if (choice) {
+      const label = choiceLabel(question, choice, language);
+      return typeof item === "number" && question.unit ? `${label} ${question.unit}` : label;
+    }
     if (item === true) return words.yes;
     if (item === false) return words.no;
     return question.unit ? `${String(item)} ${question.unit}` : String(item);
@@ -226,7 +229,12 @@ export function jobLine(
   return paths
     .map((path) => {
       const question = questions.questions.find((item) => item.path === path);
-      return question ? answerWords(question, read(job, path), language, words) : null;
+      const value = read(job, path);
+      const said = question ? answerWords(question, value, language, words) : null;
+      // A bare figure says nothing without its name.
+      return said && typeof value === "number" && !question?.unit
+        ? `${inLanguage(question as Question, "label", language)} ${said}`
+        : said;
     })
     .filter((part) => part !== null)
     .join(" · ");

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { saveAll } from "../parts/banners/banners";
 import { Page } from "../parts/page/page";
-import { editions, engineState, jobName, questions, useSession } from "../session";
+import { editions, engineState, jobName, questions, useSession, type Paper } from "../session";
 import { BUILD } from "../generated/version";
 import * as store from "../store";
 import { language, languages, megabytes, t, type Language } from "../words/words";
@@ -19,12 +19,14 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
   useSession();
   const [edition, setEdition] = useState<unknown>(null);
   const [person, setPerson] = useState("");
+  const [paper, setPaper] = useState<Paper>("Letter");
   const [storage, setStorage] = useState<store.StorageState | null>(null);
   const [deleted, setDeleted] = useState<store.JobRecord[]>([]);
   const [canInstall, setCanInstall] = useState(offered !== null);
   useEffect(() => {
     void store.getSetting<unknown>("edition", questions().default_edition ?? null).then(setEdition);
     void store.getSetting("person", "").then((name) => setPerson(name ?? ""));
+    void store.getSetting<Paper>("paper", "Letter").then(setPaper);
     void store.storageState().then(setStorage);
     const load = (): void => void store.listJobs("", 100, true).then((listing) => setDeleted(listing.jobs));
     load();
@@ -63,7 +65,7 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
                 void store.setSetting("edition", chosen);
               }}
             >
-              {edition === null && <option value="" />}
+              {edition === null && <option value="">{t("edition_own")}</option>}
               {years.map((year) => (
                 <option key={String(year.value)} value={String(year.value)}>
                   {year.label}
@@ -72,6 +74,20 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
             </select>
           </p>
         )}
+        <p>
+          <label for="paper">{t("paper")}</label>
+          <select
+            id="paper"
+            value={paper}
+            onChange={(event) => {
+              setPaper(event.currentTarget.value as Paper);
+              void store.setSetting("paper", event.currentTarget.value);
+            }}
+          >
+            <option>Letter</option>
+            <option>A4</option>
+          </select>
+        </p>
         <p>
           <label for="person">{t("your_name")}</label>
           <input

@@ -2,27 +2,29 @@ import { JobNav } from "../parts/job_nav/job_nav";
 import { Page } from "../parts/page/page";
 import { answerOf } from "../parts/question_form/question_form";
 import { JobActions } from "./jobs";
-import { groupsOf, inLanguage, firstOpen, read, shownQuestions } from "../wizard";
+import { groupsOf, inLanguage, firstOpen, read, shownQuestions, type Question } from "../wizard";
 import { jobName, questions } from "../session";
 import type { JobRecord } from "../store";
 import { language, t } from "../words/words";
 
 /** Every question of the job with its answer and a way to change it; also the list to jump about in. */
-export function CheckAnswers({ record }: { record: JobRecord }) {
+export function CheckAnswers({ record, changed }: { record: JobRecord; changed: string | null }) {
   const list = shownQuestions(questions(), record.job);
   const home = `#/job/${record.id}`;
   const name = jobName(record.job) || t("unnamed_job");
-  const answered = list.filter((question) => read(record.job, question.path) !== null).length;
+  const known = (some: Question[]): number =>
+    some.filter((question) => read(record.job, question.path) !== null).length;
   const open = firstOpen(questions(), record.job);
   return (
     <Page
       title={t("nav_answers")}
       windowTitle={`${t("nav_answers")} – ${name}`}
       back={{ href: "#/", label: t("jobs") }}
+      focus={changed ? `change-${changed}` : null}
     >
       <p class="job-title">{name}</p>
       <JobNav id={record.id} here="answers" />
-      <p class="lead">{t("answered_of", { answered, count: list.length })}</p>
+      <p class="lead">{t("answered_of", { answered: known(list), count: list.length })}</p>
       {open && (
         <a class="button main" href={`${home}/ask/${open}`}>
           {t("next_open")}
@@ -32,8 +34,11 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
         const rows = list.filter((question) => question.group === group.id);
         if (rows.length === 0) return null;
         return (
-          <section key={group.id}>
-            <h2>{inLanguage(group, "title", language())}</h2>
+          <details key={group.id} class="group" open={rows.some((row) => row.path === (changed ?? open))}>
+            <summary>
+              <h2>{inLanguage(group, "title", language())}</h2>
+              <span>{t("n_of_m", { n: known(rows), m: rows.length })}</span>
+            </summary>
             <dl class="answers">
               {rows.map((question) => {
                 const words = inLanguage(question, "label", language());
@@ -46,7 +51,7 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
                       {value ?? (draft ? t("typed_not_saved", { text: draft }) : t("not_known_yet"))}
                     </dd>
                     <dd class="change">
-                      <a href={`${home}/ask/${question.path}/answers`}>
+                      <a id={`change-${question.path}`} href={`${home}/ask/${question.path}/answers`}>
                         {value === null ? t("answer") : t("change")}
                         <span class="hidden">: {words}</span>
                       </a>
@@ -55,7 +60,7 @@ export function CheckAnswers({ record }: { record: JobRecord }) {
                 );
               })}
             </dl>
-          </section>
+          </details>
         );
       })}
       <section>

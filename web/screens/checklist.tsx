@@ -79,10 +79,13 @@ export function Checklist({ record }: { record: store.JobRecord }) {
               />
             </>
           ) : (
-            <ul class="checks">
-              {frozen.flatMap((id) => result.checks.filter((check) => check.id === id)).map(line)}
-              {frozen.length === 0 && <li>{t("nothing_open")}</li>}
-            </ul>
+            <section>
+              <h2>{t(`order_${order}`)}</h2>
+              <ul class="checks">
+                {frozen.flatMap((id) => result.checks.filter((check) => check.id === id)).map(line)}
+                {frozen.length === 0 && <li>{t("nothing_open")}</li>}
+              </ul>
+            </section>
           )}
         </>
       )}
@@ -147,10 +150,7 @@ function OpenItems({ record, result }: { record: store.JobRecord; result: Result
 
 /** The statement over the whole job; never more than what the engine says. */
 export function Overall({ result }: { result: Result }) {
-  const counts = verdicts.map((verdict) => ({
-    verdict,
-    count: result.checks.filter((check) => check.verdict === verdict).length,
-  }));
+  const counts = verdicts.map((verdict) => ({ verdict, count: result.overall.counts[verdict] ?? 0 }));
   return (
     <section class="overall" aria-label={t("overall")}>
       <p class="overall-text" lang="en">
@@ -226,7 +226,7 @@ function CheckLine({
       ))}
       {missing.length !== 0 && (
         <div class="missing">
-          <h4 class="small">{t("would_settle")}</h4>
+          <h4 class="hidden">{t("would_settle")}</h4>
           {missing.map((path) => (
             <QuickAnswer key={path} record={record} path={path} check={check} onOpen={onOpen} />
           ))}

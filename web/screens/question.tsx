@@ -36,7 +36,7 @@ export function QuestionScreen({
     if (path === "person" || path === "edition") void store.setSetting(path, after.job[path] ?? null);
     if (from) {
       say(t("saved"));
-      go(`${home}/${from}`);
+      go(from === "answers" ? `${home}/answers/${path}` : `${home}/${from}`);
       return;
     }
     const next = pageAfter(questions(), after.job, path);

@@ -12,6 +12,7 @@ import {
   jobName,
   say,
   useOutcome,
+  type Paper,
   type Problem,
   type ReportDocument,
 } from "../session";
@@ -135,6 +136,7 @@ export async function makeReport(record: store.JobRecord): Promise<ReportDocumen
     op: "report",
     job: record.job,
     photos,
+    paper: await store.getSetting<Paper>("paper", "Letter"),
     signature_data_url: record.signature?.data_url || null,
   });
   if (reply.op === "document") return reply as unknown as ReportDocument;

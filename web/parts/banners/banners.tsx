@@ -73,7 +73,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
         </section>
       )}
       {update?.kind === "offline_ready" && sawDownload && !readySeen && (
-        <section class="banner" aria-label={t("offline_ready")}>
+        <section class="banner one" aria-label={t("offline_ready")}>
           <p role="status">{t("offline_ready")}</p>
           <button type="button" onClick={() => setReadySeen(true)}>
             {t("close")}
@@ -105,7 +105,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
         </section>
       )}
       {(update?.kind === "unsupported" || update?.kind === "failed") && !readySeen && (
-        <section class="banner" aria-label={t("offline_not_ready")}>
+        <section class="banner one" aria-label={t("offline_not_ready")}>
           <p role="status">
             <strong>{t("offline_not_ready")}</strong> <span lang="en">{update.message}</span>
           </p>
@@ -115,7 +115,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
         </section>
       )}
       {undo && (
-        <section class="banner undo" aria-label={undo.text}>
+        <section class="banner one undo" aria-label={undo.text}>
           <p role="status">{undo.text}</p>
           <button
             type="button"

@@ -334,16 +334,6 @@ export function QuestionForm({
             {t("other")}
           </button>
         )}
-        {question.kind === "number_list" && (
-          <button
-            type="button"
-            class="choice other"
-            aria-pressed={touched && list.length === 0}
-            onClick={() => void save([])}
-          >
-            {t("none_of_these")}
-          </button>
-        )}
         {!question.required && (
           <button
             type="button"
@@ -373,14 +363,12 @@ export function QuestionForm({
   );
 }
 
-const SHORT_LABEL = 16;
+const LONG_LABEL = /.{17}/;
 
 /** Small sizes in a grid, short words in two columns, sentences one below the other. */
 function layoutOf(question: Question, choices: Choice[]): string {
   if (question.picker) return "picker";
-  return choices.some((choice) => choiceLabel(question, choice, language()).length > SHORT_LABEL)
-    ? "long"
-    : "";
+  return choices.some((choice) => LONG_LABEL.test(choiceLabel(question, choice, language()))) ? "long" : "";
 }
 
 /** A question's answer in the reader's words; null while it is not known. */
