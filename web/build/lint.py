@@ -7,7 +7,8 @@ from web.build.tools import ROOT, WEB, BuildError, node, npm_install
 FORMATTED = (
     "../service_worker/*.{ts,html}",
     "*.{ts,tsx,css,html,json}",
-    "{screens,parts,words,build}/**/*.{ts,tsx,mjs,json}",
+    "build/*.mjs",
+    "{screens,parts,words}/**/*.{ts,tsx,json}",
 )
 
 

@@ -8,7 +8,9 @@ import { loadPyodide } from "pyodide";
 
 const dist = resolve(process.argv[2]);
 const part = (start) => {
-  const found = readdirSync(`${dist}/python`).find((name) => name.startsWith(start) && !/\.(br|gz)$/.test(name));
+  const found = readdirSync(`${dist}/python`).find(
+    (name) => name.startsWith(start) && !/\.(br|gz)$/.test(name),
+  );
   return `${dist}/python/${found}`;
 };
 const pyodide = await loadPyodide({

@@ -136,8 +136,11 @@ class Handler(http.server.BaseHTTPRequestHandler):
             self._send_policy()
             self.end_headers()
             owner.sent += size
-            shutil.copyfileobj(content, self.wfile)
+            if self.command == "GET":
+                shutil.copyfileobj(content, self.wfile)
         return None
+
+    do_HEAD = do_GET  # noqa: N815  the library looks for this name
 
     def _refuse(self) -> None:
         self.send_response(http.HTTPStatus.NOT_FOUND)
