@@ -33,8 +33,17 @@ def cautions(site: Site) -> list[str]:
         )
     if job.transformer.primary_volts > 1000:
         said.append(
-            "Primary above 1000 V: only the overcurrent limits of the transformer are worked out here."
+            "Primary above 1000 V: the transformer's overcurrent limits and the secondary side are judged; primary conductors, their "
+            "raceway and their equipment grounding conductor are not."
         )
+    ratio = job.transformer.primary_volts / job.transformer.secondary_volts
+    if job.transformer.autotransformer is None and 0.8 <= ratio <= 1.25:
+        said.append(
+            "Nearly equal voltages: make sure that this is no autotransformer (buck-boost). That is not a separately derived "
+            "system, and a bonding jumper there joins neutral and ground a second time."
+        )
+    if job.transformer.kva <= 1:
+        said.append("Exceptions for control transformers of 1000 VA and less are not carried here.")
     if job.edition == 2026:
         said.append(
             "2026 edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "

@@ -159,7 +159,7 @@ VALUES: tuple[ValueOf, ...] = (
     ),
     ValueOf(
         "grounded_conductor_minimum",
-        "Smallest grounded conductor to the first disconnect",
+        "Smallest grounded conductor, for the fault current",
         "secondary_run",
         grounding.grounded_conductor_minimum,
     ),
@@ -189,7 +189,7 @@ VALUES: tuple[ValueOf, ...] = (
     ),
     ValueOf(
         "secondary_fault_current",
-        "Fault current at the secondary terminals, at most",
+        "Fault current at the secondary terminals, infinite bus",
         "first_disconnect",
         faults.secondary_fault_current,
     ),
@@ -242,6 +242,7 @@ RULES: tuple[Rule, ...] = (
     primary.primary_conductor_protection,
     primary.primary_equipment_grounding,
     raceway_rules.primary_raceway,
+    raceway_rules.primary_flexible_section,
     *(r for r in OBSERVED if r.group == "enclosure"),
     accessibility,
     hollow_space,
@@ -249,11 +250,16 @@ RULES: tuple[Rule, ...] = (
     dry_type_outdoors,
     secondary.secondary_rule,
     secondary.secondary_conductors,
+    secondary.wet_insulation,
+    secondary.neutral_counted,
     bonding.grounded_conductor,
+    bonding.grounded_conductor_sets,
     bonding.supply_side_bonding_jumper,
+    raceway_rules.secondary_flexible_section,
     raceway_rules.secondary_raceway,
     *(r for r in OBSERVED if r.group == "secondary_run"),
     transformer_protection.secondary_device,
+    secondary.secondary_load,
     secondary.panelboard_protection,
     ratings.interrupting_ratings,
     ratings.secondary_device_interrupting,
@@ -325,24 +331,22 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     try:
         return Judged(rule.judge(site))
     except Missing as missing:
-        path = missing.path
+        path, shown_so_far = missing.path, (missing.required, missing.found)
     budget.left -= 1
     options = possibilities(path, site.job)
     if not options or depth >= MOST_UNKNOWNS or budget.left < len(options):
-        return _cannot_tell(site, (path,))
+        return _cannot_tell((path,), known=shown_so_far)
     outcomes: list[tuple[Any, Judged]] = []
     for option in options:
         outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
         if outcome.finding.verdict == "cannot_tell":
-            return _cannot_tell(
-                site, tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding
-            )
+            return _cannot_tell(tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding)
         outcomes.append((option, outcome))
         if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
-            return _cannot_tell(site, (path,))
+            return _cannot_tell((path,))
     verdicts = {outcome.finding.verdict for _, outcome in outcomes}
     if len(verdicts) > 1:
-        return _cannot_tell(site, (path,), depends=_depends(path, outcomes))
+        return _cannot_tell((path,), depends=_depends(path, outcomes))
     option, worst = min(outcomes, key=lambda pair: pair[1].finding.margin)
     if len(outcomes) == 1:
         return worst
@@ -363,15 +367,19 @@ def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
 
 
 def _cannot_tell(
-    site: Site, paths: tuple[str, ...], finding: Finding | None = None, depends: str = ""
+    paths: tuple[str, ...],
+    finding: Finding | None = None,
+    *,
+    depends: str = "",
+    known: tuple[str, str] = ("", ""),
 ) -> Judged:
-    names = [label(path) for path in paths]
     if not paths and finding is not None:
         return Judged(finding)
-    reason = f"Not known yet: {'; '.join(names)}."
+    reason = f"Not known yet: {'; '.join(label(path) for path in paths)}."
     if depends:
         reason = f"{reason} {depends}"
-    return Judged(undetermined(reason, required=finding.required if finding else ""), paths)
+    required, found = (finding.required, finding.found) if finding else known
+    return Judged(undetermined(reason, required=required, found=found), paths)
 
 
 def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:

@@ -122,7 +122,7 @@ class PrimaryDevice(Record):
     adjustable: bool | None = None
     """Whether the long-time trip can be set. A dial or plug marked LT or Ir."""
     termination_celsius: Celsius | None = None
-    """Temperature marked on the device for its wire terminals [°C]. Printed on the side label: 60, 75 or 60/75 °C."""
+    """Temperature marked on the device for its wire terminals [°C], on the side label. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
     """Share of the rating that the device may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     instantaneous_multiple: Annotated[float, Field(gt=0, le=50)] | None = None
@@ -151,7 +151,7 @@ class Conductors(Record):
     current_carrying: Count | None = None
     """Number of current-carrying conductors in the same raceway. The equipment grounding conductor does not count."""
     termination_celsius: Celsius | None = None
-    """Lowest temperature marked on the other terminals these conductors land on, such as the transformer's lugs [°C]."""
+    """Lowest temperature marked on the other terminals, such as the transformer's lugs [°C]. No mark: 60 up to 100 A, else 75."""
     wet_location: bool | None = None
     """Whether any part of the run is outdoors, underground or otherwise wet inside the raceway."""
 
@@ -180,8 +180,8 @@ class Raceway(Record):
     """Whether it is a nipple of not more than 24 in. between the two enclosures."""
     length_feet: Feet | None = None
     """Length of the raceway [ft]."""
-    flexible_length_feet: Feet | None = None
-    """For flexible raceways: total flexible length in the same grounding path [ft]."""
+    flexible_length_feet: Annotated[float, Field(ge=0, le=5000)] | None = None
+    """Flexible raceway in this run, whips included [ft]; 0 when there is none."""
     flexibility_needed: bool | None = None
     """For flexible raceways: whether it must move or take up vibration after installation."""
     fittings_listed_for_grounding: bool | None = None
@@ -223,7 +223,7 @@ class SecondaryProtection(Record):
     device_kind: DeviceKind | None = None
     """Breaker or fuses."""
     termination_celsius: Celsius | None = None
-    """Temperature marked for the terminals where the secondary conductors land at the load end [°C]."""
+    """Temperature marked for the terminals at the load end [°C]. No mark: 60 up to 100 A, else 75."""
     interrupting_kiloamperes: Kiloamperes | None = None
     """Interrupting rating at the secondary voltage [kA]."""
 
@@ -235,6 +235,8 @@ class Panelboard(Record):
     """Whether the secondary conductors supply a panelboard at all."""
     rating: Amperes | None = None
     """Rating of the bus [A]. On the panelboard's own label, not on its main breaker."""
+    fed_by_two_mains: bool | None = None
+    """Two grouped devices: both stand ahead of the bus as its mains, none of them a branch breaker."""
     short_circuit_kiloamperes: Kiloamperes | None = None
     """Short-circuit current rating [kA]. On the label; a panelboard is only as good as its lowest-rated device."""
 
@@ -282,6 +284,8 @@ class Secondary(Record):
 class SystemBondingJumper(Record):
     """The connection between the grounded conductor and the metal: one only."""
 
+    factory_furnished: bool | None = None
+    """Whether it is the identified strap or screw that came with the equipment for this purpose."""
     location: JumperLocation | None = None
     """Where it is: at the transformer, at the first disconnect, at both, or nowhere. Look; a meter cannot prove it."""
     size: Size | None = None
@@ -478,7 +482,7 @@ class Observations(Record):
     reverse_feed_marked: bool | None = None
     """Whether the nameplate or the instructions allow feeding it in reverse."""
     torque_recorded: bool | None = None
-    """Whether terminations were tightened with an approved means to the marked torque. Ask for the record; do not re-torque to check."""
+    """Whether terminations were tightened to the marked torque with an approved means, by record or word. Do not re-torque to check."""
     lugs_marked_for_metal: bool | None = None
     """Whether each lug is marked for the conductor's metal (AL, CU or AL/CU)."""
     parallel_sets_alike: bool | None = None
@@ -495,6 +499,10 @@ class Observations(Record):
     """Outdoor rule: the conductors are outdoors all the way, but for the point where they end."""
     outside_disconnect_placed: bool | None = None
     """Outdoor rule: the disconnect is outside, or inside nearest the point of entry."""
+    aluminum_clear_of_earth: bool | None = None
+    """Aluminum electrode conductor: outdoors not ended within 18 in. of the earth, and bare nowhere against earth or masonry."""
+    straight_rated_devices: bool | None = None
+    """Breakers on the high leg or on a corner-grounded system are not slash-rated (120/240), but straight-rated (240)."""
     electrode_conductor_protected: bool | None = None
     """Whether the electrode conductor is unspliced, fastened, and protected where it could be damaged."""
     ferrous_raceway_bonded: bool | None = None

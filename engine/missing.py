@@ -11,11 +11,16 @@ T = TypeVar("T")
 
 
 class Missing(Exception):
-    """A fact that a rule needs and nobody has read yet. `path` names it as the job file does."""
+    """A fact that a rule needs and nobody has read yet. `path` names it as the job file does.
 
-    def __init__(self, path: str) -> None:
+    `required` and `found` carry what is known all the same, to be shown beside *can't tell*.
+    """
+
+    def __init__(self, path: str, *, required: str = "", found: str = "") -> None:
         super().__init__(path)
         self.path = path
+        self.required = required
+        self.found = found
 
 
 class _Recorder:

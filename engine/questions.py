@@ -349,6 +349,13 @@ def _nameplate(c: _Catalogue) -> None:
         "single_phase_3_wire": single,
     }
     c.ask(
+        f"{t}.autotransformer",
+        g,
+        "Autotransformer",
+        "Does one winding serve both sides (buck-boost)?",
+        purposes=_ALL,
+    )
+    c.ask(
         f"{t}.secondary_system",
         g,
         "Secondary connection",
@@ -560,7 +567,14 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         unit="°C",
     )
     r = f"{side}.raceway"
-    c.ask(f"{r}.type", group, f"{name} raceway type", "Which raceway?", picker=True)
+    c.ask(
+        f"{r}.type",
+        group,
+        f"{name} raceway type",
+        "Which raceway?",
+        picker=True,
+        purposes=purposes,
+    )
     c.ask(
         f"{r}.trade_size",
         group,
@@ -568,6 +582,14 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         "Which trade size?",
         unit="in.",
         picker=True,
+    )
+    c.ask(
+        f"{r}.length_feet",
+        group,
+        f"{name} raceway length",
+        "How long is the raceway?",
+        unit="ft",
+        metric=_FEET,
     )
     c.ask(f"{r}.nipple", group, f"{name} nipple", "Is it a nipple of 24 in. or less?")
 
@@ -609,7 +631,7 @@ def _primary_run(c: _Catalogue) -> None:
         "Flexible length",
         "How much flexible raceway is in the path?",
         unit="ft",
-        when=flexible,
+        when=is_(f"{e}.kind", "raceway"),
         metric=_FEET,
     )
     c.ask(
@@ -649,7 +671,11 @@ def _enclosure(c: _Catalogue) -> None:
             "Electrode conductor clear of vents",
             "Is the electrode conductor kept out of the vents?",
         ),
-        ("torque_recorded", "Torque recorded", "Is there a record of the tightening torque?"),
+        (
+            "torque_recorded",
+            "Terminations torqued",
+            "Were the terminations tightened with an approved means?",
+        ),
         (
             "shipping_parts_removed",
             "Shipping parts removed",
@@ -753,6 +779,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "Grounded conductor run",
         "Does a grounded conductor run to the first disconnect?",
         when=has_neutral,
+        purposes=_ALL,
     )
     there = {"all": [has_neutral, {"not": is_(f"{n}.present", False)}]}
     c.ask(
@@ -762,8 +789,16 @@ def _secondary_run(c: _Catalogue) -> None:
         "What size is the grounded conductor?",
         when=there,
         picker=True,
+        purposes=_ALL,
     )
-    c.ask(f"{n}.material", g, "Grounded conductor metal", "Copper or aluminum?", when=there)
+    c.ask(
+        f"{n}.material",
+        g,
+        "Grounded conductor metal",
+        "Copper or aluminum?",
+        when=there,
+        purposes=_ALL,
+    )
     c.ask(
         f"{n}.insulation",
         g,
@@ -832,11 +867,21 @@ def _secondary_run(c: _Catalogue) -> None:
         picker=True,
     )
     c.ask(
+        "secondary.raceway.flexible_length_feet",
+        g,
+        "Flexible section, secondary",
+        "How much of that raceway is flexible, whips included?",
+        unit="ft",
+        when=is_(f"{b}.kind", "raceway"),
+        metric=_FEET,
+    )
+    c.ask(
         "secondary.first_disconnect_separate",
         g,
         "First disconnect separate",
         "Is the first disconnect in an enclosure of its own?",
         when=is_(f"{b}.kind", "none"),
+        purposes=_ALL,
     )
     for field, label, ask in (
         (
@@ -979,6 +1024,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         when=there,
     )
     c.ask(
+        f"{b}.fed_by_two_mains",
+        g,
+        "Two mains ahead of the bus",
+        "Do the grouped devices both stand ahead of the bus as its mains?",
+        when={"all": [there, is_(f"{p}.kind", "grouped_devices")]},
+    )
+    c.ask(
         f"{b}.short_circuit_kiloamperes",
         g,
         "Short-circuit rating",
@@ -1011,6 +1063,14 @@ def _bonding(c: _Catalogue) -> None:
         purposes=_ALL,
     )
     there = one_of(f"{j}.location", "source", "first_disconnect", "both")
+    c.ask(
+        f"{j}.factory_furnished",
+        g,
+        "Furnished strap or screw",
+        "Is it the identified strap or screw that came with the equipment?",
+        when=there,
+        purposes=_ALL,
+    )
     c.ask(
         f"{j}.size",
         g,
@@ -1052,6 +1112,13 @@ def _bonding(c: _Catalogue) -> None:
         when=ungrounded,
     )
     high_leg = is_("transformer.secondary_system", "delta_high_leg")
+    c.ask(
+        "observations.straight_rated_devices",
+        g,
+        "Straight-rated breakers",
+        "Are the breakers straight-rated for this system?",
+        when=one_of("transformer.secondary_system", "delta_high_leg", "delta_corner_grounded"),
+    )
     c.ask(
         "observations.high_leg_orange",
         g,
@@ -1198,6 +1265,13 @@ def _electrode(c: _Catalogue) -> None:
             purposes=_ALL,
         )
     c.ask(
+        "observations.aluminum_clear_of_earth",
+        g,
+        "Aluminum clear of earth",
+        "Is the aluminum kept clear of earth and masonry?",
+        when=is_(f"{e}.conductor.material", "aluminum"),
+    )
+    c.ask(
         "observations.electrode_conductor_protected",
         g,
         "Electrode conductor protected",
@@ -1224,6 +1298,7 @@ def _after(c: _Catalogue) -> None:
         "downstream",
         "Joined downstream",
         "Are neutral and ground joined again downstream?",
+        purposes=_ALL,
     )
     g, o = "replacement", "replacement.old"
     only = ("replacement",)

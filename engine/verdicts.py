@@ -147,12 +147,15 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
         )
     if missing:
         raise missing
-    open_ = [f for f in findings if f.verdict == "cannot_tell"]
-    chosen = open_ or [f for f in findings if f.verdict == "meets"] or findings
+    # A condition with nothing to require, such as parallel sizes of a single set, has nothing to say either.
+    said = [f for f in findings if f.required] or findings
+    open_ = [f for f in said if f.verdict == "cannot_tell"]
+    chosen = open_ or [f for f in said if f.verdict == "meets"] or said
     return chosen[0]._replace(
-        required="; ".join(dict.fromkeys(f.required for f in findings if f.required)),
-        found="; ".join(dict.fromkeys(f.found for f in findings if f.found)),
-        reason=" ".join(dict.fromkeys(f.reason for f in chosen)),
+        required="; ".join(dict.fromkeys(f.required for f in said if f.required)),
+        found="; ".join(dict.fromkeys(f.found for f in said if f.found)),
+        reason=" ".join(dict.fromkeys(f.reason for f in chosen if f.reason)),
         margin=min(f.margin for f in chosen),
         steps=tuple(step for f in findings for step in f.steps),
+        cite=chosen[0].cite if open_ else None,
     )

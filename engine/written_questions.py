@@ -18,7 +18,7 @@ def _small_device(site: Site) -> str | None:
     if rating < current.amount * (1 - 1e-9):
         return (
             f"The primary device is {amperes(rating)}; the full-load current of the {kva} kVA transformer is "
-            f"{amperes(current.amount)}. The code permits this. The transformer's full capacity cannot be used, and the "
+            f"{amperes(current.amount)}. The limits for the transformer permit this. The transformer's full capacity cannot be used, and the "
             f"device may trip under load or on energizing.{largest} Is the smaller device intended, and what load is "
             "planned? Please answer in writing."
         )
@@ -77,12 +77,37 @@ def _wasted(site: Site) -> str | None:
 def _large_secondary(site: Site) -> str | None:
     rating = site.need(lambda job: job.primary.device.rating)
     alone = currents.primary_device_maximum(site)
-    if alone is None or at_most(rating, alone.amount):
+    together = currents.primary_device_maximum_with_secondary_protection(site)
+    if alone is None or together is None or at_most(rating, alone.amount):
+        return None
+    if site.need(lambda job: job.secondary.protection.kind) != "main_device":
+        return None
+    limit = currents.secondary_device_maximum(site)
+    secondary = currents.secondary_device_rating(site)
+    if (
+        limit is None
+        or not at_most(rating, together.amount)
+        or not at_most(secondary.amount, limit.amount)
+    ):
         return None
     return (
         f"The primary device is {amperes(rating)}, above the {amperes(alone.amount)} that would protect the transformer "
         "alone. It is legal only as long as the secondary device stays as it is. Does everyone who may change that device "
         "know? Please answer in writing."
+    )
+
+
+def _overload(site: Site) -> str | None:
+    load = site.need(lambda job: job.secondary.load.continuous_amperes) + site.need(
+        lambda job: job.secondary.load.noncontinuous_amperes
+    )
+    current = currents.full_load_current_secondary(site)
+    if at_most(load, current.amount):
+        return None
+    return (
+        f"The calculated secondary load is {amperes(load)}; the transformer's full-load secondary current is "
+        f"{amperes(current.amount)}. The code limits devices and conductors, not this; the transformer would run overloaded. "
+        "Is the load right, and is it acceptable? Please answer in writing."
     )
 
 
@@ -121,6 +146,7 @@ _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _small_device,
     _inrush,
     _wasted,
+    _overload,
     _neutral,
     _large_secondary,
     _equipment_grounding,

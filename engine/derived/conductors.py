@@ -41,6 +41,8 @@ SECONDARY = Side(
 
 # The column of an insulation where it may not be used at all: no ampacity is taken.
 NOT_FOR_HERE = 0
+NIPPLE_FEET = 2.0
+LONGER_THAN_ANY_NIPPLE_RUN = 10.0
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
 
@@ -146,8 +148,12 @@ def is_nipple(site: Site, side: Side) -> bool:
 
     Section: Chapter 9, Table 1, note 4. Raises Missing.
     """
-    raceway = side.raceway(site.job)
-    if raceway.nipple is None and raceway.length_feet is not None and raceway.length_feet > 2:
+    raceway, run = side.raceway(site.job), side.conductors(site.job)
+    # Taking it for no nipple is the strict side; between enclosures a nipple joins, conductors are shorter than this.
+    if raceway.nipple is None and (
+        (raceway.length_feet or 0) > NIPPLE_FEET
+        or (run.length_feet or 0) >= LONGER_THAN_ANY_NIPPLE_RUN
+    ):
         return False
     return site.need(lambda job: side.raceway(job).nipple)
 

@@ -74,7 +74,7 @@ def _limit(
         )
     else:
         steps.append(
-            f"Not rounded up. Largest standard rating that keeps it: {amperes(largest)} ({ratings})."
+            f"Not rounded up. Largest standard rating that keeps it: {amperes(largest)} {kind} ({ratings})."
         )
     return Derived(plain, "A", cite, tuple(steps), largest, None, True)
 

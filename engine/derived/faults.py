@@ -16,6 +16,8 @@ from engine.quantities import amperes, feet, number, percent, size, volts
 from engine.site import Site, once
 
 STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
+# Resistance of copper or aluminum at 25 °C over that at 75 °C: 1 / (1 + 0.00323 × 50), Chapter 9, Table 8, note 2.
+COLD_SHARE = 1 / (1 + 0.00330 * 50)
 # A fault from line to the center tap of a winding against one across it, at worst. Source: fuse manufacturer's handbook
 # on the point-to-point method, note 2 (1.5 times, with a range of 1.33 to 1.67).
 CENTER_TAP_FACTOR = 1.67
@@ -44,6 +46,7 @@ class _InTheWay(NamedTuple):
     transformer: float
     source: float
     run: float
+    cold_run: float
     steps: tuple[str, ...]
 
 
@@ -58,14 +61,17 @@ def _in_the_way(site: Site) -> _InTheWay:
     upstream = source_impedance(volts=line, fault_amperes=seen, phases=phases)
     resistance, reactance, words = _conductor_impedance(site, SECONDARY)
     length = site.need(lambda job: job.secondary.conductors.length_feet)
-    run = hypot(resistance, reactance) * length / 1000 * (1 if phases == 3 else 2)
+    ways = 1 if phases == 3 else 2
+    run = hypot(resistance, reactance) * length / 1000 * ways
+    # The tables give resistance at 75 °C; a run that is still cold lets more through.
+    cold_run = hypot(COLD_SHARE * resistance, reactance) * length / 1000 * ways
     steps = (
         *ceiling.steps,
         f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
         f"{number(upstream)} ohm",
         f"Transformer: {number(own)} ohm; {words}, {feet(length)}: {number(run)} ohm",
     )
-    return _InTheWay(own, upstream, run, steps)
+    return _InTheWay(own, upstream, run, cold_run, steps)
 
 
 @once
@@ -80,7 +86,7 @@ def secondary_fault_current_at_most(site: Site) -> Derived:
     value = fault_current_through(
         volts=transformer.secondary_volts,
         phases=transformer.phases,
-        resistance_ohms=hypot(way.run, way.source),
+        resistance_ohms=hypot(way.cold_run, way.source),
         reactance_ohms=way.transformer,
     )
     step = f"Combined at right angles (angles not known), at the first disconnect not more than {amperes(value)}"

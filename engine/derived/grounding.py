@@ -7,6 +7,8 @@ from engine.derived.derived import Derived
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, size
 from engine.site import Site, once
 
+TABLE_ROUNDING = 5e-4
+
 
 def area_of(site: Site, size_: str) -> float:
     """Area of one conductor [kcmil]. Section: Chapter 9, Table 8."""
@@ -89,16 +91,27 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
             alternatives=others,
         )
     share = site.code.bonding_jumper_percent
-    base, steps = area.amount, list(area.steps)
-    if phase != material:
-        base, words = _equivalent_area(site, phase, material, area.amount)
-        steps.append(words)
+    others = tuple(
+        (metal, area_kcmil(_base_area(site, phase, metal, area.amount)[0] * share / 100))
+        for metal in MATERIALS
+    )
+    base, words = _base_area(site, phase, material, area.amount)
     value = base * share / 100
+    steps = [*area.steps, *words]
     steps.append(f"Beyond {table}: {number(share)} % of {area_kcmil(base)} = {area_kcmil(value)}")
+    steps += _in_other_metals(others, material)
     chosen = smallest_of_area(site, value)
     if chosen:
         steps.append(f"Smallest size: {size(chosen, material)}")
-    return Derived(value, "kcmil", cite, tuple(steps), size=chosen)
+    return Derived(value, "kcmil", cite, tuple(steps), size=chosen, alternatives=others)
+
+
+def _base_area(site: Site, phase: str, material: str, area: float) -> tuple[float, tuple[str, ...]]:
+    """Area that the share is taken of [kcmil]: the phases' own, or of the jumper's metal carrying as much."""
+    if phase == material:
+        return area, ()
+    base, words = _equivalent_area(site, phase, material, area)
+    return base, (words,)
 
 
 def _in_other_metals(others: tuple[tuple[str, str], ...], material: str) -> tuple[str, ...]:
@@ -123,6 +136,9 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
         SIZES[-1],
     )
     total = area_of(site, equal) * number_of
+    reached = site.code.ampacity(equal, material, 75) or 0.0
+    if carries is not None and 0 < reached < carries:
+        total *= carries / reached
     return total, (
         f"The jumper is {material}: {number(number_of)} × {size(equal, material)} would carry as much as "
         f"{number(number_of)} × {size(size_, phase)} = {area_kcmil(total)}"
@@ -143,11 +159,13 @@ def _not_larger_than(
 
 
 @once
-def system_bonding_jumper_minimum(site: Site) -> Derived:
-    """Smallest system bonding jumper (AWG or kcmil; above the table an area [kcmil]).
+def system_bonding_jumper_minimum(site: Site) -> Derived | None:
+    """Smallest system bonding jumper (AWG or kcmil; above the table an area [kcmil]); None on an ungrounded system.
 
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return None
     material = site.job.bonding.system_bonding_jumper.material or "copper"
     return _by_table(
         site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size"
@@ -173,11 +191,13 @@ def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
 
 
 @once
-def grounded_conductor_minimum(site: Site) -> Derived:
+def grounded_conductor_minimum(site: Site) -> Derived | None:
     """Smallest grounded conductor to the first disconnect, in each raceway (size; above the table an area [kcmil]).
 
     Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
     """
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return None
     material = site.job.secondary.grounded_conductor.material or "copper"
     phase = site.need(lambda job: job.secondary.conductors.material)
     size_ = site.need(lambda job: job.secondary.conductors.size)
@@ -266,7 +286,9 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
                 f"Goes on to another electrode: the limit for a {words} alone does not apply."
             )
     elif electrode != "none":
-        steps.append(f"To {electrode.replace('_', ' ')}: the table holds, with no lower limit.")
+        steps.append(
+            f"To {electrode.replace('_', ' ')}: the size of the table; no smaller one is accepted for this electrode."
+        )
     return Derived(
         chosen,
         "AWG or kcmil",
@@ -318,7 +340,7 @@ def _area_bond(site: Site, material: str | None, cite: str) -> Derived:
     wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
     if wanted <= area_of(site, cap):
         return minimum
-    step = f"Not required larger than {size(cap, metal)}"
+    step = f"Not required larger than {size(cap, metal)} (this limit and its first edition are from memory)"
     return Derived(cap, "AWG or kcmil", cite, (*minimum.steps, step), size=cap)
 
 
@@ -383,7 +405,8 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
             f"{area_kcmil(area_of(site, base))} × {number(ratio)} = {area_kcmil(wanted)} "
             f"({site.section('equipment_grounding_increased')})"
         )
-        grown = smallest_of_area(site, wanted)
+        # Gauge steps are exact ratios; a shortfall within the tables' rounding is none.
+        grown = smallest_of_area(site, wanted * (1 - TABLE_ROUNDING))
         chosen = grown or SIZES[-1]
     elif reference is not None:
         steps.append(

@@ -106,6 +106,7 @@ def system_grounding(site: Site) -> Finding:
         *_PHASES,
         "secondary.conductors.raceways",
         "secondary.neutral_load_amperes",
+        "secondary.grounded_conductor.insulation",
         *conductor_asks("secondary"),
     ),
 )
@@ -131,7 +132,7 @@ def grounded_conductor(site: Site) -> Finding:
             "large enough for its load.",
             found=carried.found,
         )
-    return every(site, _parallel_grounded, _returns_fault, _carries_neutral_load)
+    return every(site, _returns_fault, _carries_neutral_load)
 
 
 def _no_grounded_conductor(site: Site, location: str) -> Finding:
@@ -151,54 +152,28 @@ def _no_grounded_conductor(site: Site, location: str) -> Finding:
     )
 
 
-def _grounded_sets(site: Site) -> int:
-    """Parallel grounded conductors; one set of phases has one of them."""
-    if site.need(lambda job: job.secondary.conductors.sets) == 1:
-        return site.job.secondary.grounded_conductor.sets or 1
-    return site.need(lambda job: job.secondary.grounded_conductor.sets)
-
-
-def _parallel_grounded(site: Site) -> Finding:
-    sets = _grounded_sets(site)
-    found = site.need(lambda job: job.secondary.grounded_conductor.size)
-    least = site.code.parallel_minimum_size
-    raceways = 1
-    if site.need(lambda job: job.secondary.conductors.sets) > 1:
-        raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    enough = sets >= raceways
-    large = sets == 1 or size_index(found) >= size_index(least)
-    return confirm(
-        site,
-        enough and large,
-        required=""
-        if raceways == sets == 1
-        else f"one in each of {raceways} raceways, in parallel {size(least)} or larger",
-        found="" if raceways == sets == 1 else f"{sets} × {size(found)}",
-        reason="",
-        otherwise="A raceway holds phases without their grounded conductor."
-        if not enough
-        else f"Conductors smaller than {size(least)} may not run in parallel.",
-        remedy="One in each raceway." if not enough else f"{size(least)} or larger in each set.",
-        cite="conductors_of_one_circuit_together" if not enough else "parallel_conductors",
-    )
-
-
 def _returns_fault(site: Site) -> Finding:
+    """The size is the one in each raceway, as the minimum is; several in one raceway are added where they are known."""
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
-    minimum = grounding.grounded_conductor_minimum(site)
-    number = _grounded_sets(site)
-    if site.need(lambda job: job.secondary.conductors.sets) > 1:
-        number = max(1, number // site.need(lambda job: job.secondary.conductors.raceways))
-    return large_enough(
-        site,
-        found=found,
-        material=material,
-        minimum=minimum,
-        sets=number,
-        reason="Can carry the fault current back to the source.",
-        otherwise="Too small to carry the fault current back to the source.",
-    )
+    minimum = _needed(grounding.grounded_conductor_minimum(site))
+
+    def judged(number: int) -> Finding:
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=minimum,
+            sets=number,
+            reason="Can carry the fault current back to the source.",
+            otherwise="Too small to carry the fault current back to the source.",
+        )
+
+    alone = judged(1)
+    if alone.verdict == "meets" or site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return alone
+    sets = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    return judged(max(1, sets // site.need(lambda job: job.secondary.conductors.raceways)))
 
 
 def _carries_neutral_load(site: Site) -> Finding:
@@ -207,11 +182,8 @@ def _carries_neutral_load(site: Site) -> Finding:
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
     phase = site.need(lambda job: job.secondary.conductors.size)
     metal = site.need(lambda job: job.secondary.conductors.material)
-    phases = site.need(lambda job: job.secondary.conductors.sets)
-    number = _grounded_sets(site)
-    shown = f"{f'{number} × ' if number > 1 else ''}{size(found, material)}"
-    better = material in (metal, "copper")
-    if better and size_index(found) >= size_index(phase) and number >= phases:
+    shown = size(found, material)
+    if material in (metal, "copper") and size_index(found) >= size_index(phase):
         return confirm(
             site,
             True,
@@ -222,7 +194,12 @@ def _carries_neutral_load(site: Site) -> Finding:
             cite="neutral_load",
         )
     load = site.need(lambda job: job.secondary.neutral_load_amperes)
-    use = conductors.conditions(site, conductors.SECONDARY)._replace(material=material)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    number = 1 if sets == 1 else site.need(lambda job: job.secondary.grounded_conductor.sets)
+    insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
+    wet = site.code.insulation_column(insulation, True) or conductors.NOT_FOR_HERE
+    use = conductors.conditions(site, conductors.SECONDARY)
+    use = use._replace(material=material, column=min(use.column, wet) if wet else use.column)
     ampacity = conductors.ampacity_of(site, use, found, number)
     return compare(
         site,
@@ -234,6 +211,50 @@ def _carries_neutral_load(site: Site) -> Finding:
         otherwise="Smaller than its calculated load.",
         remedy="A larger grounded conductor.",
         cite="neutral_load",
+    )
+
+
+@rule(
+    "grounded_conductor_sets",
+    title="Grounded conductor in every raceway",
+    cite="conductors_of_one_circuit_together",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        "secondary.conductors.sets",
+        "secondary.conductors.raceways",
+        "secondary.grounded_conductor.sets",
+        "secondary.grounded_conductor.size",
+        *_SYSTEM,
+    ),
+)
+def grounded_conductor_sets(site: Site) -> Finding:
+    """Whether each raceway holds its grounded conductor, none in parallel smaller than allowed (AWG or kcmil).
+
+    Section: 300.3(B), 310.10(G). Raises Missing.
+    """
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return not_applicable("One set of conductors.")
+    if not conductors.has_grounded_conductor(site):
+        return not_applicable("No grounded conductor is run.")
+    raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    sets = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    least = site.code.parallel_minimum_size
+    large = sets == 1 or size_index(found) >= size_index(least)
+    return confirm(
+        site,
+        sets >= raceways and large,
+        required=f"one in each of {raceways} raceways; in parallel {size(least)} or larger",
+        found=f"{sets} × {size(found)}",
+        reason="Each raceway holds its grounded conductor.",
+        otherwise="A raceway holds phases without their grounded conductor."
+        if sets < raceways
+        else f"Conductors smaller than {size(least)} may not run in parallel.",
+        remedy="One in each raceway."
+        if sets < raceways
+        else f"{size(least)} or larger in each set.",
+        cite="conductors_of_one_circuit_together" if sets < raceways else "parallel_conductors",
     )
 
 
@@ -282,11 +303,25 @@ def supply_side_bonding_jumper(site: Site) -> Finding:
         site,
         found=found,
         material=material,
-        minimum=grounding.supply_side_bonding_jumper_minimum(site),
+        minimum=_supply_side_minimum(site),
         reason="Large enough by the derived ungrounded conductors.",
         otherwise="Too small by the derived ungrounded conductors. The table for equipment grounding conductors does "
         "not size it: it is ahead of the secondary device.",
     )
+
+
+def _needed(minimum: Derived | None) -> Derived:
+    """A minimum that exists because the system is grounded."""
+    if minimum is None:
+        raise LookupError("an ungrounded system has no such minimum")
+    return minimum
+
+
+def _supply_side_minimum(site: Site) -> Derived:
+    minimum = grounding.supply_side_bonding_jumper_minimum(site)
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return minimum._replace(cite="ungrounded_supply_side_bonding_jumper")
+    return minimum
 
 
 def _no_jumper(site: Site) -> Finding:
@@ -319,6 +354,7 @@ def _no_jumper(site: Site) -> Finding:
     group="bonding",
     asks=(
         *_SYSTEM,
+        "bonding.system_bonding_jumper.factory_furnished",
         "bonding.system_bonding_jumper.size",
         "bonding.system_bonding_jumper.material",
         *_PHASES,
@@ -363,7 +399,18 @@ def system_bonding_jumper(site: Site) -> Finding:
             found="at the source and at the first disconnect",
             reason="",
             otherwise="Two jumpers: neutral current runs on raceways and steel.",
-            remedy="Take one out, dead: keep the one where the electrode conductor connects.",
+            remedy="Take one out, dead: keep the one where the electrode conductor connects, and see that the grounded "
+            "conductor reaches it.",
+        )
+    if site.job.bonding.system_bonding_jumper.factory_furnished:
+        return confirm(
+            site,
+            True,
+            required="one system bonding jumper",
+            found=f"the identified strap or screw that came with the equipment, {location.replace('_', ' ')}",
+            reason="One jumper, furnished with the equipment and covered by its listing; look that it is fastened.",
+            otherwise="",
+            cite="listing_and_instructions",
         )
     found = site.need(lambda job: job.bonding.system_bonding_jumper.size)
     material = site.need(lambda job: job.bonding.system_bonding_jumper.material)
@@ -371,7 +418,7 @@ def system_bonding_jumper(site: Site) -> Finding:
         site,
         found=found,
         material=material,
-        minimum=grounding.system_bonding_jumper_minimum(site),
+        minimum=_needed(grounding.system_bonding_jumper_minimum(site)),
         reason="One jumper, large enough by the derived ungrounded conductors.",
         otherwise="Too small by the derived ungrounded conductors.",
     )

@@ -4,11 +4,11 @@ from engine.derived import raceways
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_nipple
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
-from engine.quantities import number, percent, trade_size
-from engine.rules.conditions import OVER_1000
+from engine.quantities import feet, number, percent, trade_size
+from engine.rules.conditions import METAL_RACEWAYS, OVER_1000
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, confirm, undetermined
+from engine.verdicts import Finding, confirm, not_applicable, undetermined
 
 
 def _fill(site: Site, side: Side) -> Finding:
@@ -38,6 +38,14 @@ def _fill(site: Site, side: Side) -> Finding:
     if not holds and raceways.fits(site, held, area, short) and is_nipple(site, side):
         allowed, holds = short, True
         words = f" A nipple ({site.section('raceway_fill_nipple')})."
+    if not holds and _fits_compact(site, side, held, area, allowed):
+        return undetermined(
+            "Overfilled by the dimensions of ordinary stranding; compact aluminum would fit. The print on the insulation says "
+            "whether it is compact.",
+            required=f"at most {number(allowed)} % for {count} conductors",
+            found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
+            cite="compact_conductor_dimensions",
+        )._replace(steps=filled.steps)
     return confirm(
         site,
         holds,
@@ -48,6 +56,24 @@ def _fill(site: Site, side: Side) -> Finding:
         remedy=lambda: _remedy(site, side),
         steps=filled.steps,
     )._replace(margin=allowed / filled.amount if filled.amount else float("inf"))
+
+
+def _fits_compact(
+    site: Site, side: Side, held: tuple[raceways.Content, ...], area: float, allowed: float
+) -> bool:
+    """Whether aluminum conductors would fit by the smaller dimensions of compact stranding."""
+    if site.need(lambda job: side.conductors(job).material) != "aluminum":
+        return False
+    compact = tuple(
+        content._replace(
+            area=site.code.conductor_area(content.size, content.covering, compact=True)
+            or content.area
+        )
+        if content.covering != "bare"
+        else content
+        for content in held
+    )
+    return raceways.fits(site, compact, area, allowed)
 
 
 def _remedy(site: Site, side: Side) -> str:
@@ -74,6 +100,8 @@ def _remedy(site: Site, side: Side) -> str:
         "primary.raceway.type",
         "primary.raceway.trade_size",
         "primary.raceway.nipple",
+        "primary.conductors.material",
+        "primary.conductors.length_feet",
         "primary.conductors.size",
         "primary.conductors.insulation",
         "primary.conductors.sets",
@@ -99,6 +127,8 @@ def primary_raceway(site: Site) -> Finding:
         "secondary.raceway.type",
         "secondary.raceway.trade_size",
         "secondary.raceway.nipple",
+        "secondary.conductors.material",
+        "secondary.conductors.length_feet",
         "secondary.conductors.size",
         "secondary.conductors.insulation",
         "secondary.conductors.sets",
@@ -117,3 +147,58 @@ def primary_raceway(site: Site) -> Finding:
 def secondary_raceway(site: Site) -> Finding:
     """Whether all conductors of one secondary raceway fit [%]. Section: Chapter 9, Tables 1, 4, 5, 8. Raises Missing."""
     return _fill(site, SECONDARY)
+
+
+@rule(
+    "secondary_flexible_section",
+    title="No flexible section in a bonding raceway",
+    cite="supply_side_bonding_jumper",
+    severity="danger",
+    group="secondary_run",
+    asks=("bonding.supply_side_bonding_jumper.kind", "secondary.raceway.flexible_length_feet"),
+)
+def secondary_flexible_section(site: Site) -> Finding:
+    """Whether a raceway that serves as supply-side bonding jumper is rigid all the way [ft].
+
+    Section: 250.30(A)(2): nonflexible metal raceway. Raises Missing.
+    """
+    if site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) != "raceway":
+        return not_applicable("The raceway is not relied on as supply-side bonding jumper.")
+    return _rigid(site, SECONDARY, "supply-side bonding jumper")
+
+
+@rule(
+    "primary_flexible_section",
+    title="Flexible section in a grounding raceway",
+    cite="equipment_grounding_types",
+    severity="danger",
+    group="primary_run",
+    asks=(
+        "primary.equipment_grounding.kind",
+        "primary.raceway.type",
+        "primary.raceway.flexible_length_feet",
+    ),
+)
+def primary_flexible_section(site: Site) -> Finding:
+    """Whether a rigid raceway that serves as equipment grounding conductor has no flexible whip in it [ft].
+
+    Section: 250.118. Raises Missing.
+    """
+    if site.need(lambda job: job.primary.equipment_grounding.kind) != "raceway":
+        return not_applicable("The raceway is not relied on as equipment grounding conductor.")
+    if site.need(lambda job: job.primary.raceway.type) not in METAL_RACEWAYS:
+        return not_applicable("A flexible raceway has its limits in the equipment grounding line.")
+    return _rigid(site, PRIMARY, "equipment grounding conductor")
+
+
+def _rigid(site: Site, side: Side, what: str) -> Finding:
+    flexible = site.need(lambda job: side.raceway(job).flexible_length_feet)
+    return confirm(
+        site,
+        flexible == 0,
+        required="no flexible section in the run",
+        found=f"{feet(flexible)} flexible",
+        reason="Rigid all the way, as far as was looked.",
+        otherwise=f"A flexible section interrupts the raceway that serves as {what}.",
+        remedy="A wire through the flexible section, connected at both ends, or around it if not over 6 ft.",
+    )

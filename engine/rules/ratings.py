@@ -2,6 +2,7 @@
 
 from engine.derived import currents, faults
 from engine.derived.derived import Derived
+from engine.missing import Missing
 from engine.quantities import amperes, at_most, kiloamperes, number
 from engine.rules.rule import rule
 from engine.site import Site
@@ -27,9 +28,7 @@ def _against_fault(site: Site, rating: float, what: str) -> Finding:
     ceiling = faults.secondary_fault_current(site)
     highest = faults.CENTER_TAP_FACTOR * ceiling.amount
     if at_most(ceiling.amount, rating * 1000):
-        if not at_most(highest, rating * 1000) and site.need(
-            lambda job: job.transformer.secondary_system
-        ) in ("single_phase_3_wire", "delta_high_leg"):
+        if not at_most(highest, rating * 1000) and _has_center_tap(site):
             return undetermined(
                 "From one line to the center tap the fault current is larger than from line to line, up to about "
                 f"{number(faults.CENTER_TAP_FACTOR)} times. Between the two the manufacturer's figures decide.",
@@ -37,18 +36,31 @@ def _against_fault(site: Site, rating: float, what: str) -> Finding:
                 found=kiloamperes(rating * 1000),
             )._replace(steps=ceiling.steps)
         return _rated(site, rating, ceiling, what, "on an infinite bus")
-    site.need(lambda job: job.primary.source_fault_kiloamperes)
+    if site.job.primary.source_fault_kiloamperes is None:
+        raise Missing(
+            "primary.source_fault_kiloamperes",
+            required=f"up to {kiloamperes(ceiling.amount)} on an infinite bus; less behind a real source",
+            found=kiloamperes(rating * 1000),
+        )
     most = faults.secondary_fault_current_at_most(site)
-    if at_most(most.amount, rating * 1000):
+    highest = most.amount * (faults.CENTER_TAP_FACTOR if _has_center_tap(site) else 1)
+    if at_most(highest, rating * 1000):
         return _rated(site, rating, most, what, "with the known source")
     least = faults.secondary_fault_current_at_least(site)
     if at_most(least.amount, rating * 1000):
         return undetermined(
             "Close to the rating: the angles of the impedances decide. It takes a study.",
-            required=f"{kiloamperes(least.amount)} to {kiloamperes(most.amount)} with the known source",
+            required=f"{kiloamperes(least.amount)} to {kiloamperes(highest)} with the known source",
             found=kiloamperes(rating * 1000),
         )._replace(steps=(*most.steps, *least.steps))
     return _rated(site, rating, least, what, "with the known source")
+
+
+def _has_center_tap(site: Site) -> bool:
+    return site.need(lambda job: job.transformer.secondary_system) in (
+        "single_phase_3_wire",
+        "delta_high_leg",
+    )
 
 
 def _rated(site: Site, rating: float, available: Derived, what: str, words: str) -> Finding:
@@ -74,6 +86,7 @@ def _rated(site: Site, rating: float, available: Derived, what: str, words: str)
     asks=(
         "transformer.impedance_percent",
         "secondary.panelboard.short_circuit_kiloamperes",
+        "secondary.panelboard.present",
         *_CONDUCTORS,
     ),
 )
@@ -82,6 +95,13 @@ def interrupting_ratings(site: Site) -> Finding:
 
     Section: 110.9, 110.10, 408.6 (2020 on). Raises Missing.
     """
+    panelboard = site.job.secondary.panelboard
+    if panelboard.short_circuit_kiloamperes is None and (
+        site.need(lambda job: job.secondary.panelboard.present) is False
+    ):
+        return not_applicable(
+            "The secondary conductors supply no panelboard; see the secondary device."
+        )
     rating = site.need(lambda job: job.secondary.panelboard.short_circuit_kiloamperes)
     finding = _against_fault(site, rating, "The panelboard's short-circuit rating")
     if not site.code.cite("panelboard_short_circuit_rating").exists:
@@ -143,7 +163,7 @@ def primary_interrupting_rating(site: Site) -> Finding:
 @rule(
     "inrush",
     title="Inrush against the primary device (advice)",
-    cite="transformer_protection",
+    cite="common_practice",
     severity="advice",
     group="primary_disconnect",
     asks=("primary.device.rating", "primary.device.kind", "primary.device.instantaneous_multiple"),
@@ -157,7 +177,9 @@ def inrush(site: Site) -> Finding:
     low, high = faults.USUAL_INRUSH
     peak = faults.FIRST_HALF_CYCLE_INRUSH
     current = currents.full_load_current_primary(site)
-    required = f"above {number(peak)} × {amperes(current.amount)} = {amperes(peak * current.amount)} never trips"
+    required = (
+        f"at least {number(high)} × {amperes(current.amount)} = {amperes(high * current.amount)}"
+    )
     if site.need(lambda job: job.primary.device.kind) == "fuse":
         return undetermined(
             "Fuses: whether they open on inrush depends on their curve. Compare "
@@ -174,18 +196,14 @@ def inrush(site: Site) -> Finding:
         f"{amperes(high * current.amount)}; first half cycle up to about {number(peak)} × = "
         f"{amperes(peak * current.amount)} (common practice, no source)",
     )
-    if multiple < peak and multiple >= high:
-        return undetermined(
-            "May trip now and then on energizing: above the usual inrush, below the worst first half cycle.",
-            required=required,
-            found=shown,
-        )._replace(steps=steps)
     return confirm(
         site,
-        multiple >= peak,
+        multiple >= high,
         required=required,
         found=shown,
-        reason="Tripping on energizing is not expected.",
+        reason="Tripping on energizing is not expected."
+        if multiple >= peak
+        else "Above the usual inrush; the worst first half cycle may still trip it now and then.",
         otherwise="Will often trip on energizing."
         if multiple < low
         else "Likely to trip on energizing: inside the band of the usual inrush.",

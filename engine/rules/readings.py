@@ -144,6 +144,13 @@ def neutral_to_ground_reading(site: Site) -> Finding:
             required=required,
             found=volts(reading),
         )
+    if reading <= 10:
+        return undetermined(
+            "More than near zero, less than a missing jumper shows: the drop along a loaded neutral does that where the "
+            "jumper is at the first disconnect. Read it again with no load.",
+            required=required,
+            found=volts(reading),
+        )
     to_ground = site.job.readings.line_to_ground_volts or []
     fault = any(r < 5 for r in to_ground) and len(to_ground) > 1
     return confirm(
@@ -204,8 +211,15 @@ def bonding_current_reading(site: Site) -> Finding:
 
     Source: HDBK 419A volume 2; common practice for the 1 A threshold, no source. Section: 250.6. Raises Missing.
     """
-    jumper = site.need(lambda job: job.readings.bonding_conductor_amperes)
-    electrode = site.need(lambda job: job.readings.electrode_conductor_amperes)
+    read = site.job.readings
+    # One clamp reading above the threshold is enough to fail.
+    jumper, electrode = (
+        read.bonding_conductor_amperes or 0.0,
+        read.electrode_conductor_amperes or 0.0,
+    )
+    if max(jumper, electrode) <= 1:
+        jumper = site.need(lambda job: job.readings.bonding_conductor_amperes)
+        electrode = site.need(lambda job: job.readings.electrode_conductor_amperes)
     found = (
         f"{number(jumper)} A on the bonding path, {number(electrode)} A on the electrode conductor"
     )
@@ -348,7 +362,7 @@ def rotation_reading(site: Site) -> Finding:
         found="the same" if matches else "reversed",
         reason="As recorded.",
         otherwise="Reversed: pumps and compressors will run backward.",
-        remedy="Exchange two phases, dead.",
+        remedy="Exchange two phases at the transformer's secondary, dead, so that every motor is right again; note it.",
     )
 
 

@@ -272,7 +272,8 @@ def _two_wire_or_delta(site: Site) -> Finding:
         required="single-phase 2-wire to 2-wire, or delta-delta 3-wire",
         found=f"{primary.replace('_', ' ')} to {secondary.replace('_', ' ')}",
         reason="A secondary that the primary device can see.",
-        otherwise="On this secondary a fault can draw more than the primary device sees: it protects nothing there.",
+        otherwise="The primary device does not protect these secondary conductors: on this connection one secondary phase "
+        "can be overloaded without the primary seeing it.",
         remedy="Protection at the end of the secondary conductors, under another rule.",
     )
 
@@ -352,6 +353,14 @@ _CONDITIONS: dict[str, tuple[str, tuple[Callable[[Site], Finding], ...]]] = {
 }
 
 
+# Conditions that only a look settles have checks of their own.
+_OWN_LINES = {
+    "10_ft": "That they end at the equipment they supply has a line of its own.",
+    "industrial_25_ft": "That they supply switchgear or a switchboard has a line of its own.",
+    "outside": "That they are outdoors all the way, and where the disconnect is, have lines of their own.",
+}
+
+
 def _others_that_hold(site: Site, relied_on: str) -> list[str]:
     names: list[str] = []
     for name, (cite, conditions) in _CONDITIONS.items():
@@ -399,7 +408,8 @@ def secondary_rule(site: Site) -> Finding:
     cite, conditions = _CONDITIONS[relied_on]
     finding = every(site, *conditions)._replace(cite=cite)
     if finding.verdict != "does_not_meet":
-        return finding
+        own_line = _OWN_LINES.get(relied_on)
+        return finding._replace(reason=f"{finding.reason} {own_line}") if own_line else finding
     others = _others_that_hold(site, relied_on)
     if others:
         return finding._replace(
@@ -418,6 +428,7 @@ def secondary_rule(site: Site) -> Finding:
         *_PROTECTION,
         "secondary.panelboard.rating",
         "secondary.panelboard.present",
+        "secondary.panelboard.fed_by_two_mains",
         "secondary.rule",
         "primary.device.rating",
         "transformer.primary_system",
@@ -452,7 +463,9 @@ def panelboard_protection(site: Site) -> Finding:
     if kind == "grouped_devices":
         ratings = site.need(lambda job: job.secondary.protection.ratings)
         total = sum(ratings)
-        if 1 <= len(ratings) <= 2:
+        if 1 <= len(ratings) <= 2 and site.need(
+            lambda job: job.secondary.panelboard.fed_by_two_mains
+        ):
             return compare(
                 site,
                 found=total,
@@ -498,4 +511,101 @@ def panelboard_protection(site: Site) -> Finding:
             remedy="A main device at the panelboard.",
             cite="panelboard_through_transformer",
         ),
+    )
+
+
+@rule(
+    "secondary_load",
+    title="Secondary device for the load",
+    cite="feeder_overcurrent",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        *_PROTECTION,
+        "secondary.load.continuous_amperes",
+        "secondary.load.noncontinuous_amperes",
+    ),
+)
+def secondary_load(site: Site) -> Finding:
+    """Whether the main on the secondary carries its load [A]: 125 % of what is continuous, plus the rest.
+
+    Section: 215.3. Raises Missing.
+    """
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind != "main_device":
+        return not_applicable("No single device carries the whole secondary load.")
+    rating = site.need(lambda job: job.secondary.protection.rating)
+    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
+    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    wanted = 1.25 * continuous + rest
+    return compare(
+        site,
+        found=rating,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}",
+        found_shown=amperes(rating),
+        reason="The device carries the load.",
+        otherwise="The load is more than the device may carry, unless the device is rated for 100 %.",
+        remedy="A smaller load, a device rated for 100 %, or a larger one within the other limits.",
+        steps=(f"{amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(wanted)}",),
+    )
+
+
+@rule(
+    "wet_insulation",
+    title="Insulation fit for outdoors",
+    cite="insulation_temperature",
+    severity="violation",
+    group="secondary_run",
+    asks=("secondary.rule", "secondary.conductors.insulation"),
+)
+def wet_insulation(site: Site) -> Finding:
+    """Whether conductors under the outside rule may be wet: raceways outdoors count as wet inside.
+
+    Unit: °C. Section: Table 310.4(1) and 300.9. Raises Missing.
+    """
+    if site.need(lambda job: job.secondary.rule) != "outside":
+        return not_applicable("The outside rule is not relied on.")
+    insulation = site.need(lambda job: job.secondary.conductors.insulation)
+    return confirm(
+        site,
+        site.code.insulation_column(insulation, True) is not None,
+        required="an insulation for wet locations",
+        found=insulation,
+        reason="May be wet.",
+        otherwise=f"{insulation} is for dry and damp locations only; a raceway outdoors counts as wet inside.",
+        remedy="THWN-2, XHHW-2 or another insulation for wet locations.",
+    )
+
+
+@rule(
+    "neutral_counted",
+    title="Neutral counted as current-carrying",
+    cite="neutral_as_current_carrying",
+    severity="violation",
+    group="secondary_run",
+    asks=(
+        "transformer.secondary_system",
+        "observations.nonlinear_load",
+        "secondary.grounded_conductor.current_carrying",
+    ),
+)
+def neutral_counted(site: Site) -> Finding:
+    """Whether the neutral of a wye counts where most of the load is electronic.
+
+    Unit: conductors. Section: 310.15(E)(3). Raises Missing.
+    """
+    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+        return not_applicable("Not a four-wire wye secondary.")
+    if not site.need(lambda job: job.observations.nonlinear_load):
+        return not_applicable("Most of the load is not electronic.")
+    counted = site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
+    return confirm(
+        site,
+        counted,
+        required="the neutral counted as current-carrying",
+        found="counted" if counted else "not counted",
+        reason="Counted.",
+        otherwise="Most of the load is electronic, so the neutral carries harmonic current and counts.",
+        remedy="Count it; the ampacity of the conductors follows.",
     )

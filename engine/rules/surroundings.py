@@ -35,6 +35,18 @@ def _high_leg(site: Site) -> str | None:
     return None if system == "delta_high_leg" else "The secondary has no high leg."
 
 
+def _unequal_to_ground(site: Site) -> str | None:
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("delta_high_leg", "delta_corner_grounded"):
+        return None
+    return "No phase stands at a higher voltage to ground than the others."
+
+
+def _aluminum_electrode_conductor(site: Site) -> str | None:
+    metal = site.need(lambda job: job.electrode.conductor.material)
+    return None if metal == "aluminum" else "The electrode conductor is copper."
+
+
 def _corner(site: Site) -> str | None:
     system = site.need(lambda job: job.transformer.secondary_system)
     return (
@@ -134,7 +146,7 @@ SEEN: tuple[Seen, ...] = (
         "violation",
         "enclosure",
         "nothing on top of the enclosure",
-        "Things lie on the transformer.",
+        "The top is used for storage.",
         "Clear it.",
         fact="top_free_of_storage",
     ),
@@ -224,8 +236,8 @@ SEEN: tuple[Seen, ...] = (
         "violation",
         "enclosure",
         "tightened to the marked torque with an approved means; on word of whoever did it",
-        "No torque was applied with an approved means.",
-        "Tighten to the marked torque, dead, and record it.",
+        "The terminations were not tightened with an approved means.",
+        "Have the installer state the means; re-terminate by the manufacturer's instructions where it was not done. Do not re-torque to check.",
         fact="torque_recorded",
         applies=_in_edition("torque_record", "required"),
         changes=True,
@@ -391,6 +403,19 @@ SEEN: tuple[Seen, ...] = (
         fact="electrode_conductor_protected",
     ),
     Seen(
+        "aluminum_electrode_conductor",
+        "Aluminum electrode conductor clear of earth",
+        "electrode_conductor_aluminum",
+        "violation",
+        "electrode",
+        "outdoors ended 18 in. or more above the earth; bare nowhere against earth or masonry",
+        "Aluminum corrodes where it touches earth or masonry.",
+        "Use copper there.",
+        fact="aluminum_clear_of_earth",
+        applies=_aluminum_electrode_conductor,
+        asks=("electrode.conductor.material",),
+    ),
+    Seen(
         "ferrous_raceway",
         "Steel raceway of the electrode conductor bonded",
         "electrode_conductor_ferrous_raceway",
@@ -451,6 +476,19 @@ SEEN: tuple[Seen, ...] = (
         "Move the load.",
         fact="high_leg_free_of_neutral_loads",
         applies=_high_leg,
+        asks=("transformer.secondary_system",),
+    ),
+    Seen(
+        "straight_rated_devices",
+        "Breakers rated for this system",
+        "slash_voltage_rating",
+        "danger",
+        "first_disconnect",
+        "no slash-rated breaker on the high leg or on a corner-grounded system",
+        "A slash-rated breaker may not clear a fault here.",
+        "Fit straight-rated breakers.",
+        fact="straight_rated_devices",
+        applies=_unequal_to_ground,
         asks=("transformer.secondary_system",),
     ),
     Seen(

@@ -190,6 +190,10 @@ def secondary_device(site: Site) -> Finding:
             found=words,
             required=shown,
         )
+    if limit is None and currents.is_over_1000_volts(site):
+        return undetermined(
+            "The table has no row for this impedance. Ask the engineer of record.", found=words
+        )
     standard = limit.standard_rating if limit else None
     return confirm(
         site,
