@@ -1,9 +1,12 @@
 """Evaluate, and hold every result against what must be true of any result."""
 
+from typing import Any
+
 from engine import Job, Result, evaluate
 from engine.result import Check, Value
 
-WITHOUT_STEPS_OF_THEIR_OWN = frozenset({"AWG or kcmil", "trade size"})
+from .jobs import Data
+from .jobs import job as make
 
 
 def checked(job: Job, *, compare_editions: bool = True) -> Result:
@@ -73,3 +76,18 @@ def verdicts(job: Job) -> dict[str, str]:
 def check_of(result: Result, id_: str) -> Check:
     """The check with an id."""
     return next(check for check in result.checks if check.id == id_)
+
+
+def found(id_: str, data: Data, **facts: Any) -> Check:
+    """One check of a job with facts replaced; the whole result is held against the invariants on the way."""
+    return check_of(checked(make(data, **facts)), id_)
+
+
+def verdict(id_: str, data: Data, **facts: Any) -> str:
+    """The verdict of one check of a job with facts replaced."""
+    return found(id_, data, **facts).verdict
+
+
+def value_of(id_: str, data: Data, **facts: Any) -> Any:
+    """One value of a job with facts replaced, as number or size."""
+    return checked(make(data, **facts)).values[id_].value

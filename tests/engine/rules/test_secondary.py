@@ -1,0 +1,306 @@
+"""Secondary conductors under 240.21(C) and the panelboard they supply; nothing is ever rounded up.
+
+Source of ampacities: Table 310.16 as extracted in 2018 IRC Table E3705.1: copper at 75 °C 3/0 AWG 200 A, 4/0 AWG 230 A,
+250 kcmil 255 A, 2 AWG 115 A, 3 AWG 100 A. Conditions of 240.21(C): EC&M, "Transformer Secondary Conductors".
+"""
+
+import pytest
+
+from tests.engine.checked import found, value_of, verdict
+from tests.engine.jobs import nameplate, sound, with_facts
+
+SIZE = "secondary__conductors__size"
+FEET = "secondary__conductors__length_feet"
+
+
+def test_a_225_ampere_main_needs_4_0_copper_and_not_3_0_rounded_up():
+    # 4/0 AWG 230 A, 3/0 AWG 200 A (Table 310.16, 75 °C); 240.21(C) does not let 240.4(B) round 200 A up to 225 A
+    assert value_of("secondary_conductor_minimum", sound()) == "4/0"
+    assert verdict("secondary_conductors", sound(), **{SIZE: "4/0"}) == "meets"
+    assert verdict("secondary_conductors", sound(), **{SIZE: "3/0"}) == "does_not_meet"
+
+
+@pytest.mark.parametrize(("rating", "expected"), [(230, "meets"), (230.1, "does_not_meet")])
+def test_the_ampacity_reaches_the_device_or_it_does_not(rating, expected):
+    assert verdict("secondary_conductors", sound(), secondary__protection__rating=rating) == expected
+
+
+@pytest.mark.parametrize(
+    ("bus", "expected"), [(230, "meets"), (231, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_main_lugs_count_by_the_equipment_supplied(bus, expected):
+    data = with_facts(
+        sound(), secondary__protection__kind="main_lugs_only", secondary__panelboard__rating=bus
+    )
+    assert verdict("secondary_conductors", data) == expected
+
+
+def test_grouped_devices_count_together():
+    data = with_facts(
+        sound(), secondary__protection__kind="grouped_devices", secondary__protection__ratings=[115, 115]
+    )
+    assert verdict("secondary_conductors", data) == "meets"
+    assert verdict("secondary_conductors", data, secondary__protection__ratings=[115, 116]) == "does_not_meet"
+
+
+@pytest.mark.parametrize(
+    ("bus", "continuous", "expected"),
+    [(230, 184, "meets"), (231, 100, "does_not_meet"), (230, 184.1, "does_not_meet"), (230, None, "cannot_tell")],
+)
+def test_under_the_10_ft_rule_the_equipment_that_holds_the_devices_counts_with_the_load(bus, continuous, expected):
+    # 240.21(C)(2)(1)a and b: not less than the calculated load and the equipment's rating; 184 × 125 % = 230 A
+    data = with_facts(
+        sound(),
+        secondary__rule="10_ft",
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[125, 125],
+        secondary__panelboard__rating=bus,
+        secondary__load__continuous_amperes=continuous,
+        secondary__load__noncontinuous_amperes=0,
+    )
+    assert verdict("secondary_conductors", data) == expected
+
+
+def test_unknown_terminals_that_decide_can_not_be_told():
+    # 4/0 copper: 195 A at 60 °C, 230 A at 75 °C
+    check = found("secondary_conductors", sound(), secondary__protection__termination_celsius=None)
+    assert check.verdict == "cannot_tell"
+    assert check.missing == ["secondary.protection.termination_celsius"]
+
+
+def test_unknown_terminals_that_can_not_decide_are_said():
+    check = found("secondary_conductors", sound(), secondary__protection__rating=195, secondary__conductors__termination_celsius=None)
+    assert check.verdict == "meets"
+    assert "60" in check.even_if[0]
+
+
+def test_a_90_degree_mark_does_not_open_the_90_degree_column():
+    # 110.14(C)(1): equipment of 1000 V and less is judged at 75 °C at most; 4/0 at 90 °C would have 260 A
+    data = with_facts(
+        sound(),
+        secondary__protection__termination_celsius=90,
+        secondary__conductors__termination_celsius=90,
+        secondary__protection__rating=250,
+    )
+    assert verdict("secondary_conductors", data) == "does_not_meet"
+
+
+TWENTY_FIVE = with_facts(sound(), secondary__rule="25_ft")
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({FEET: 25}, "meets"),
+        ({FEET: 25.1}, "does_not_meet"),
+        ({FEET: None}, "cannot_tell"),
+        ({"secondary__protected_from_damage": False}, "does_not_meet"),
+        ({"secondary__protected_from_damage": None}, "cannot_tell"),
+        ({"secondary__protection__kind": "main_lugs_only"}, "does_not_meet"),
+        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        # 1/3 of the primary device × 480/208: 225 A → 173.1 A, within 230 A; 300 A → 230.8 A, above it (240.21(C)(6)(1))
+        ({"primary__device__rating": 299}, "meets"),
+        ({"primary__device__rating": 299.1}, "does_not_meet"),
+        ({"secondary__protection__rating": 230.1}, "does_not_meet"),
+    ],
+)
+def test_every_condition_of_the_25_ft_rule_counts(facts, expected):
+    assert verdict("secondary_rule", TWENTY_FIVE, **facts) == expected
+
+
+def test_a_broken_condition_decides_even_with_another_one_unknown():
+    check = found("secondary_rule", TWENTY_FIVE, **{FEET: 30}, secondary__protected_from_damage=None)
+    assert check.verdict == "does_not_meet"
+    assert "25 ft" in check.reason
+
+
+TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        ({FEET: 10.1}, "does_not_meet"),
+        ({"secondary__enclosed_in_raceway": False}, "does_not_meet"),
+        ({"secondary__enclosed_in_raceway": None}, "cannot_tell"),
+        # primary device × 480/208 ≤ 10 × 230 A: at most 996.7 A (240.21(C)(2)(4))
+        ({"primary__device__rating": 996}, "meets"),
+        ({"primary__device__rating": 997}, "does_not_meet"),
+        # a panelboard with main lugs only counts by its rating
+        ({"secondary__protection__kind": "main_lugs_only"}, "meets"),
+        ({"secondary__protection__kind": "main_lugs_only", "secondary__panelboard__rating": 231}, "does_not_meet"),
+    ],
+)
+def test_every_condition_of_the_10_ft_rule_counts(facts, expected):
+    assert verdict("secondary_rule", TEN, **facts) == expected
+
+
+def test_another_rule_that_would_hold_is_named():
+    check = found("secondary_rule", TEN, **{FEET: 20})
+    assert check.verdict == "does_not_meet"
+    assert "not over 25 ft" in check.remedy
+
+
+INDUSTRIAL = with_facts(
+    sound(),
+    secondary__rule="industrial_25_ft",
+    secondary__qualified_persons_only=True,
+    secondary__protection__kind="grouped_devices",
+    secondary__protection__ratings=[110, 110],
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        ({FEET: 25.1}, "does_not_meet"),
+        ({"secondary__qualified_persons_only": False}, "does_not_meet"),
+        ({"secondary__qualified_persons_only": None}, "cannot_tell"),
+        ({"secondary__protected_from_damage": False}, "does_not_meet"),
+        ({"secondary__protection__ratings": [115, 115]}, "meets"),
+        ({"secondary__protection__ratings": [115, 116]}, "does_not_meet"),
+        ({"secondary__protection__kind": "main_lugs_only"}, "does_not_meet"),
+        # rated secondary current 208.2 A: 3/0 copper with 200 A is below it (240.21(C)(3)(2))
+        ({SIZE: "3/0", "secondary__protection__ratings": [90, 90]}, "does_not_meet"),
+    ],
+)
+def test_every_condition_of_the_industrial_rule_counts(facts, expected):
+    assert verdict("secondary_rule", INDUSTRIAL, **facts) == expected
+
+
+OUTSIDE = with_facts(sound(), secondary__rule="outside", transformer__location="outdoors", **{FEET: 300})
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        ({"transformer__location": "indoors"}, "does_not_meet"),
+        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        ({"secondary__protection__rating": 230.1}, "does_not_meet"),
+        ({"secondary__protected_from_damage": False}, "does_not_meet"),
+        ({"secondary__protected_from_damage": None}, "cannot_tell"),
+    ],
+)
+def test_the_outside_rule_has_no_length_but_its_own_conditions(facts, expected):
+    assert verdict("secondary_rule", OUTSIDE, **facts) == expected
+
+
+TAP = with_facts(
+    sound(),
+    secondary__rule="feeder_tap_25_ft",
+    primary__conductors__length_feet=10,
+    primary__conductors__size="3",
+    primary__device__rating=299,
+    **{FEET: 15},
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        ({FEET: 15.1}, "does_not_meet"),  # primary and secondary together not over 25 ft (240.21(B)(3)(3))
+        ({"primary__conductors__size": "4"}, "does_not_meet"),  # 85 A is below 299/3 A
+        ({"primary__device__rating": 299.1}, "does_not_meet"),  # × 480/208 / 3 is above 230 A
+        ({"secondary__protected_from_damage": False}, "does_not_meet"),
+        ({"primary__conductors__length_feet": None}, "cannot_tell"),
+    ],
+)
+def test_every_condition_of_a_tap_with_transformer_counts(facts, expected):
+    assert verdict("secondary_rule", TAP, **facts) == expected
+
+
+# 2-wire to 2-wire: 25 kVA, 480 V to 240 V; 50 A × 480/240 = 100 A (240.21(C)(1), 240.4(F))
+TWO_WIRE = with_facts(
+    nameplate(25, 1, 480, 240),
+    transformer__primary_system="single_phase_2_wire",
+    transformer__secondary_system="single_phase_2_wire",
+    primary__device__rating=50,
+    secondary__rule="primary_device",
+    secondary__protection__kind="main_lugs_only",
+    secondary__panelboard__present=True,
+    secondary__panelboard__rating=100,
+    secondary__conductors__size="3",
+    secondary__conductors__material="copper",
+    secondary__conductors__insulation="THWN-2",
+    secondary__conductors__sets=1,
+    secondary__conductors__current_carrying=2,
+    secondary__conductors__ambient_celsius=30,
+    secondary__conductors__termination_celsius=75,
+    secondary__protection__termination_celsius=75,
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        ({"primary__device__rating": 50.1}, "does_not_meet"),
+        ({"transformer__secondary_system": "single_phase_3_wire"}, "does_not_meet"),
+        ({"transformer__primary_system": None}, "cannot_tell"),
+    ],
+)
+def test_the_primary_device_protects_a_2_wire_secondary_through_the_ratio(facts, expected):
+    assert verdict("secondary_rule", TWO_WIRE, **facts) == expected
+
+
+def test_a_delta_wye_is_never_protected_by_the_primary_device_alone():
+    data = with_facts(sound(), secondary__rule="primary_device", primary__device__rating=15)
+    assert verdict("secondary_rule", data) == "does_not_meet"
+
+
+@pytest.mark.parametrize("system", ["delta_3_wire_ungrounded", "delta_corner_grounded"])
+def test_a_delta_delta_with_three_wires_may_be(system):
+    data = with_facts(
+        sound(), transformer__secondary_system=system, secondary__rule="primary_device", primary__device__rating=90
+    )
+    assert verdict("secondary_rule", data) == "meets"  # 90 × 480/208 = 207.7 A, within 230 A
+
+
+@pytest.mark.parametrize(
+    ("main", "bus", "expected"),
+    [(225, 225, "meets"), (225.1, 225, "does_not_meet"), (None, 225, "cannot_tell"), (225, None, "cannot_tell")],
+)
+def test_the_main_is_not_above_the_panelboards_rating(main, bus, expected):
+    # 408.36
+    data = with_facts(sound(), secondary__protection__rating=main, secondary__panelboard__rating=bus)
+    assert verdict("panelboard_protection", data) == expected
+
+
+def test_main_lugs_only_leave_a_delta_wye_panelboard_unprotected():
+    # 408.36(B): the protection is on the secondary side
+    check = found("panelboard_protection", sound(), secondary__protection__kind="main_lugs_only")
+    assert check.verdict == "does_not_meet"
+    assert "secondary side" in check.reason
+
+
+@pytest.mark.parametrize(
+    ("bus", "device", "expected"), [(100, 50, "meets"), (99.9, 50, "does_not_meet"), (100, 50.1, "does_not_meet")]
+)
+def test_main_lugs_only_hold_where_the_primary_device_protects_through_the_ratio(bus, device, expected):
+    data = with_facts(TWO_WIRE, secondary__panelboard__rating=bus, primary__device__rating=device)
+    assert verdict("panelboard_protection", data) == expected
+
+
+def test_without_a_panelboard_its_protection_does_not_apply():
+    assert (
+        verdict("panelboard_protection", sound(), secondary__panelboard__present=False, secondary__panelboard__rating=None)
+        == "does_not_apply"
+    )
+    assert (
+        verdict("panelboard_protection", sound(), secondary__panelboard__present=None, secondary__panelboard__rating=None)
+        == "cannot_tell"
+    )
+
+
+@pytest.mark.parametrize(
+    ("ratings", "expected"), [([100, 125], "meets"), ([100, 126], "does_not_meet"), ([75, 75, 75], "cannot_tell")]
+)
+def test_two_grouped_devices_may_protect_a_panelboard_together(ratings, expected):
+    data = with_facts(
+        sound(), secondary__protection__kind="grouped_devices", secondary__protection__ratings=ratings
+    )
+    assert verdict("panelboard_protection", data) == expected
