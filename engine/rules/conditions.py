@@ -30,12 +30,15 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{side}.conductors.material",
         f"{side}.conductors.insulation",
         f"{side}.conductors.sets",
+        f"{side}.conductors.raceways",
         f"{side}.conductors.current_carrying",
         f"{side}.conductors.ambient_celsius",
         f"{side}.conductors.termination_celsius",
         f"{device}.termination_celsius",
         f"{side}.conductors.wet_location",
         f"{side}.raceway.nipple",
+        f"{side}.raceway.length_feet",
+        f"{side}.conductors.length_feet",
         *(
             ("transformer.secondary_system", "secondary.grounded_conductor.current_carrying")
             if side == "secondary"
