@@ -297,10 +297,79 @@ def test_without_a_panelboard_its_protection_does_not_apply():
 
 
 @pytest.mark.parametrize(
-    ("ratings", "expected"), [([100, 125], "meets"), ([100, 126], "does_not_meet"), ([75, 75, 75], "cannot_tell")]
+    ("ratings", "both", "expected"),
+    [
+        ([100, 125], True, "meets"),
+        ([100, 126], True, "does_not_meet"),
+        ([100, 125], False, "cannot_tell"),
+        ([100, 125], None, "cannot_tell"),
+        ([75, 75, 75], True, "cannot_tell"),
+    ],
 )
-def test_two_grouped_devices_may_protect_a_panelboard_together(ratings, expected):
+def test_two_mains_may_protect_a_panelboard_together(ratings, both, expected):
+    # 408.36 exception 1
     data = with_facts(
-        sound(), secondary__protection__kind="grouped_devices", secondary__protection__ratings=ratings
+        sound(),
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=ratings,
+        secondary__panelboard__fed_by_two_mains=both,
     )
     assert verdict("panelboard_protection", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("continuous", "rest", "expected"),
+    # 215.3: 160 × 125 % + 25 = 225 A
+    [(160, 25, "meets"), (160, None, "cannot_tell"), (None, 25, "cannot_tell")],
+)
+def test_the_main_carries_its_load(continuous, rest, expected):
+    data = with_facts(
+        sound(),
+        secondary__load__continuous_amperes=continuous,
+        secondary__load__noncontinuous_amperes=rest,
+    )
+    assert verdict("secondary_load", data) == expected
+
+
+def test_a_load_above_the_main_does_not_meet_and_main_lugs_have_none():
+    assert verdict("secondary_load", sound(), secondary__load__noncontinuous_amperes=230) == "does_not_meet"
+    assert verdict("secondary_load", sound(), secondary__protection__kind="main_lugs_only") == "does_not_apply"
+
+
+@pytest.mark.parametrize(
+    ("insulation", "expected"),
+    [("THWN-2", "meets"), ("XHHW-2", "meets"), ("THHN", "does_not_meet"), (None, "cannot_tell")],
+)
+def test_outdoors_the_insulation_may_be_wet(insulation, expected):
+    # Table 310.4(1): THHN dry and damp only; 300.9: raceways outdoors are wet inside
+    assert verdict("wet_insulation", OUTSIDE, secondary__conductors__insulation=insulation) == expected
+    assert verdict("wet_insulation", sound(), secondary__conductors__insulation=insulation) == "does_not_apply"
+
+
+@pytest.mark.parametrize(
+    ("nonlinear", "counted", "expected"),
+    [
+        (True, True, "meets"),
+        (True, False, "does_not_meet"),
+        (True, None, "cannot_tell"),
+        (None, True, "cannot_tell"),
+        (False, False, "does_not_apply"),
+    ],
+)
+def test_a_neutral_with_harmonics_counts(nonlinear, counted, expected):
+    # 310.15(E)(3)
+    data = with_facts(
+        sound(),
+        observations__nonlinear_load=nonlinear,
+        secondary__grounded_conductor__current_carrying=counted,
+    )
+    assert verdict("neutral_counted", data) == expected
+    other = with_facts(data, transformer__secondary_system="delta_high_leg")
+    assert verdict("neutral_counted", other) == "does_not_apply"
+
+
+def test_a_counted_neutral_makes_four_current_carrying_conductors():
+    # four: 80 % of the 90 °C column (Table 310.15(C)(1)): 260 × 0.8 = 208 A, below the terminals' 230 A
+    data = with_facts(sound(), secondary__grounded_conductor__current_carrying=True)
+    assert value_of("secondary_conductor_ampacity", data) == pytest.approx(208)
+    assert value_of("secondary_conductor_ampacity", sound()) == pytest.approx(230)

@@ -1,0 +1,125 @@
+"""Fill of the raceways.
+
+Sources: Chapter 9 Table 1 and note 7 (NEC 2017 Chapter 9 text, thenecwiki.com); Table 5 THWN-2 areas (NEC 2008 Chapter 9
+Table 5 print, buildmyowncabin.com): 1 AWG 0.1562, 2 AWG 0.1158, 6 AWG 0.0507, 4/0 AWG 0.3237, 500 kcmil 0.7073 in²;
+Table 4 EMT (sfasoft.com/look/13): 1-1/4 in. 1.496, 1-1/2 in. 2.036, 2-1/2 in. 5.858 in².
+"""
+
+import pytest
+
+from tests.engine.checked import found, value_of, verdict
+from tests.engine.jobs import parallel, single_phase, sound, ungrounded_delta, with_facts
+
+TRADE = "primary__raceway__trade_size"
+
+
+def test_mixed_sizes_add_their_areas():
+    # 3 × 0.1562 + 0.0507 = 0.5193 in²; / 2.036 in² = 25.5 %
+    assert value_of("primary_raceway_fill", sound()) == pytest.approx(100 * 0.5193 / 2.036, rel=1e-3)
+    # 4 × 0.3237 + 0.1158 = 1.4106 in²; / 5.858 in² = 24.1 %
+    assert value_of("secondary_raceway_fill", sound()) == pytest.approx(100 * 1.4106 / 5.858, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("trade", "expected"),
+    # 0.5193 in² of 40 %: 1-1/4 in. EMT holds 0.598, 1 in. (0.864 in²) 0.346 in²
+    [("1-1/4", "meets"), ("1", "does_not_meet"), (None, "cannot_tell")],
+)
+def test_over_two_conductors_may_fill_40_percent(trade, expected):
+    assert verdict("primary_raceway", sound(), **{TRADE: trade}) == expected
+
+
+def test_the_smallest_raceway_is_named():
+    assert value_of("primary_raceway_minimum", sound()) == "1-1/4"
+    assert "1-1/4 in. EMT" in found("primary_raceway", sound(), **{TRADE: "1"}).remedy
+
+
+@pytest.mark.parametrize(
+    ("nipple", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_a_nipple_may_fill_60_percent(nipple, expected):
+    # 0.5193 in² / 0.864 in² = 60.1 % with 6 AWG; 3 × 0.1562 + 0.0366 (8 AWG) = 0.5052 in² = 58.5 %
+    data = with_facts(
+        sound(),
+        **{TRADE: "1"},
+        primary__equipment_grounding__size="8",
+        primary__raceway__nipple=nipple,
+        primary__raceway__length_feet=None,
+        primary__conductors__length_feet=None,
+    )
+    assert verdict("primary_raceway", data) == expected
+
+
+def test_a_raceway_known_to_be_longer_than_a_nipple_is_none():
+    data = with_facts(
+        sound(),
+        **{TRADE: "1"},
+        primary__equipment_grounding__size="8",
+        primary__raceway__nipple=None,
+        primary__conductors__length_feet=4,
+    )
+    assert verdict("primary_raceway", data, primary__raceway__length_feet=2.1) == "does_not_meet"
+    assert verdict("primary_raceway", data, primary__raceway__length_feet=2) == "cannot_tell"
+
+
+def test_two_conductors_may_fill_31_percent():
+    # single-phase, two 4 AWG (0.0824 in²) with the raceway as grounding: 0.1648 in²; 3/4 in. EMT 0.533 in² × 31 % = 0.165 in²
+    data = with_facts(
+        single_phase(), primary__equipment_grounding__kind="raceway", **{TRADE: "3/4"}
+    )
+    check = found("primary_raceway", data)
+    assert "31 %" in check.required
+    assert check.verdict == "meets"
+
+
+def test_a_count_that_ends_in_8_tenths_rounds_up():
+    # three 2 AWG THWN-2 (0.1158 in²) in 1 in. EMT (0.864 in²): 40 % holds 2.984 conductors, and note 7 makes that three
+    data = with_facts(
+        sound(),
+        **{TRADE: "1"},
+        primary__conductors__size="2",
+        primary__equipment_grounding__kind="raceway",
+    )
+    check = found("primary_raceway", data)
+    assert check.verdict == "meets"
+    assert "rounds up" in check.reason
+    # 1 AWG: 0.3456 / 0.1562 = 2.2 conductors
+    assert verdict("primary_raceway", data, primary__conductors__size="1") == "does_not_meet"
+
+
+def test_mixed_sizes_never_round_up():
+    # the same three 2 AWG with a 10 AWG (0.0211 in²) are 0.3685 in², above 0.3456 in²
+    data = with_facts(
+        sound(), **{TRADE: "1"}, primary__conductors__size="2", primary__equipment_grounding__size="10"
+    )
+    assert verdict("primary_raceway", data) == "does_not_meet"
+
+
+def test_more_sets_in_one_raceway_fill_it():
+    assert verdict("secondary_raceway", parallel()) == "meets"
+    assert verdict("secondary_raceway", parallel(), secondary__conductors__raceways=1) == "does_not_meet"
+    assert verdict("secondary_raceway", parallel(), secondary__conductors__raceways=None) == "cannot_tell"
+
+
+def test_unknown_insulation_is_held_against_the_thickest():
+    check = found("secondary_raceway", sound(), secondary__conductors__insulation=None, secondary__raceway__trade_size="3")
+    assert check.verdict == "meets"
+    assert any("RH" in note for note in check.even_if)
+
+
+def test_a_wye_without_its_neutral_size_can_not_be_told():
+    assert found("secondary_raceway", sound(), secondary__grounded_conductor__size=None).missing == [
+        "secondary.grounded_conductor.size"
+    ]
+
+
+def test_an_ungrounded_delta_has_three_wires_and_the_jumper():
+    # 3 × 0.3237 + 0.1158 = 1.0869 in² / 5.858 in²
+    assert value_of("secondary_raceway_fill", ungrounded_delta()) == pytest.approx(18.554, rel=1e-3)
+
+
+def test_a_conductor_that_no_table_lists_is_not_guessed():
+    data = with_facts(sound(), secondary__conductors__size="1250", secondary__conductors__insulation="THHN")
+    check = found("secondary_raceway", data)
+    assert check.verdict == "cannot_tell"
+    assert "manufacturer" in check.reason
