@@ -1,9 +1,11 @@
 """What was read and seen, in words: labels for paths, and the list of known facts for paper."""
 
+from collections.abc import Iterator
 from functools import cache
 from operator import attrgetter
 from typing import Any, cast
 
+from engine.base import Record
 from engine.job import Job
 from engine.quantities import number, size
 from engine.questions import ANSWER_WORDS, catalogue, labels
@@ -44,7 +46,16 @@ def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
 @cache
 def fact_paths() -> frozenset[str]:
     """Paths of everything that is read on site, without names, dates and settings. Unit: none. Section: none."""
-    return frozenset(question["path"] for question, _ in _readers())
+    return frozenset(_paths(Job, ""))
+
+
+def _paths(model: type[Record], prefix: str) -> Iterator[str]:
+    for name, field in model.model_fields.items():
+        inner = field.annotation
+        if isinstance(inner, type) and issubclass(inner, Record):
+            yield from _paths(inner, f"{prefix}{name}.")
+        elif prefix:
+            yield f"{prefix}{name}"
 
 
 def facts(job: Job) -> list[Fact]:

@@ -158,13 +158,18 @@ def _not_larger_than(
     return Derived(size_, "AWG or kcmil", minimum.cite, (*minimum.steps, step), size=size_)
 
 
+def _stays_ungrounded(site: Site) -> bool:
+    system = site.job.transformer.secondary_system
+    return system == "delta_3_wire_ungrounded" and not conductors.must_be_grounded(site)
+
+
 @once
 def system_bonding_jumper_minimum(site: Site) -> Derived | None:
     """Smallest system bonding jumper (AWG or kcmil; above the table an area [kcmil]); None on an ungrounded system.
 
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
-    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+    if _stays_ungrounded(site):
         return None
     material = site.job.bonding.system_bonding_jumper.material or "copper"
     return _by_table(
@@ -196,7 +201,7 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
     """
-    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+    if _stays_ungrounded(site):
         return None
     material = site.job.secondary.grounded_conductor.material or "copper"
     phase = site.need(lambda job: job.secondary.conductors.material)

@@ -141,7 +141,9 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         found=found,
         material=material,
         minimum=grounding.grounding_electrode_conductor_minimum(site),
-        reason="Large enough for this electrode.",
+        reason="Large enough by its size; no electrode is said to be in use, which has a line of its own."
+        if site.job.electrode.used == "none"
+        else "Large enough for this electrode.",
         otherwise="Too small for this electrode.",
     )
 
