@@ -8,6 +8,7 @@ python3 dev.py bench      measure start, answers and memory, as ratios from one 
 python3 dev.py editions   print how the rules differ by edition
 python3 dev.py pictures   make the README's pictures of the app
 python3 dev.py mutants    change the engine in small ways and see whether the tests notice
+python3 dev.py licences   list every library in use and its licence
 python3 dev.py lock       resolve the Python requirements again
 
 Needs Python 3.11 or newer and, the first time, a network.
@@ -157,6 +158,13 @@ def mutants(arguments: list[str]) -> None:
     python("-m", "mutmut", "run", *arguments)
 
 
+def licences(arguments: list[str]) -> None:
+    """Lists the libraries and their licences."""
+    environment(TEST_LOCK)
+    python("-m", "web.build", *arguments)
+    python("-m", "web.build.licences")
+
+
 def lock(arguments: list[str]) -> None:
     """Writes both requirement locks anew from pyproject.toml, with hashes and without addresses."""
     environment(TEST_LOCK)
@@ -171,7 +179,7 @@ def lock(arguments: list[str]) -> None:
 
 COMMANDS = {
     command.__name__: command
-    for command in (app, test, build, bench, editions, pictures, mutants, lock)
+    for command in (app, test, build, bench, editions, pictures, mutants, licences, lock)
 }
 
 

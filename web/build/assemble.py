@@ -9,6 +9,7 @@ from pathlib import Path
 import brotli
 
 from web.build import parts
+from web.build.licences import licence_file
 from web.build.screen import BUILD_MARK, FILES_MARK, PARTS_MARK, QUESTIONS_MARK, WORKER_MARK
 from web.build.tools import CACHE, GENERATED, WEB, BuildError, sha256
 
@@ -118,7 +119,8 @@ def _pyodide_folder() -> str:
 
 def _static_files() -> dict[str, bytes]:
     paths = [WEB / "manifest.webmanifest", *sorted((WEB / "icons").glob("*.*"))]
-    return {path.relative_to(WEB).as_posix(): path.read_bytes() for path in paths}
+    files = {path.relative_to(WEB).as_posix(): path.read_bytes() for path in paths}
+    return {"licences.txt": licence_file(), **files}
 
 
 def _add(files: dict[str, bytes], name: str, content: bytes) -> str:
