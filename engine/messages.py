@@ -34,21 +34,29 @@ Signature = Annotated[
 
 
 class HelloRequest(Record):
+    """Who is there, and which editions?"""
+
     op: Literal["hello"]
 
 
 class EvaluateRequest(Record):
+    """Everything the code asks of a job."""
+
     op: Literal["evaluate"]
     job: dict[str, Any]
 
 
 class CheckAnswerRequest(Record):
+    """Whether one answer can be a reading."""
+
     op: Literal["check_answer"]
     path: str
     value: Any
 
 
 class ReportRequest(Record):
+    """The printable report of a job."""
+
     op: Literal["report"]
     job: dict[str, Any]
     photos: list[Photo] = Field(default=[])
@@ -57,11 +65,15 @@ class ReportRequest(Record):
 
 
 class OpenRequest(Record):
+    """A job file, as text."""
+
     op: Literal["open"]
     text: str
 
 
 class HelloReply(Record):
+    """Version, contract, editions and build of the engine."""
+
     op: Literal["hello"] = "hello"
     engine_version: str
     contract: str
@@ -70,16 +82,22 @@ class HelloReply(Record):
 
 
 class ResultReply(Record):
+    """The result of a job."""
+
     op: Literal["result"] = "result"
     result: Result
 
 
 class RefusedReply(Record):
+    """What is wrong with an input, all of it at once."""
+
     op: Literal["refused"] = "refused"
     problems: list[Problem]
 
 
 class OkReply(Record):
+    """An answer that can be a reading, and how it is shown."""
+
     op: Literal["ok"] = "ok"
     path: str
     value: Any
@@ -87,6 +105,8 @@ class OkReply(Record):
 
 
 class DocumentReply(Record):
+    """The report and the drawing."""
+
     op: Literal["document"] = "document"
     html: str
     drawing_svg: str
@@ -96,12 +116,16 @@ class DocumentReply(Record):
 
 
 class JobReply(Record):
+    """A job read from a file, and the format it came from."""
+
     op: Literal["job"] = "job"
     job: dict[str, Any]
     migrated_from: str | None
 
 
 class FailedReply(Record):
+    """A fault of ours, with an id to report."""
+
     op: Literal["failed"] = "failed"
     id: str
     message: str

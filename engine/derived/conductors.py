@@ -63,7 +63,7 @@ def ungrounded_count(site: Site) -> int:
 def has_grounded_conductor(site: Site) -> bool:
     """Whether the secondary system has a grounded conductor to run to the first disconnect.
 
-    Section: 250.30(A)(3). Raises Missing.
+    Unit: none. Section: 250.30(A)(3). Raises Missing.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
     if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
@@ -80,7 +80,7 @@ def has_grounded_conductor(site: Site) -> bool:
 def is_grounded(site: Site) -> bool:
     """Whether the secondary is, or must be, a grounded system.
 
-    Section: 250.20(B). Raises Missing where neither the system nor the jumper tells.
+    Unit: none. Section: 250.20(B). Raises Missing where neither the system nor the jumper tells.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
     if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
@@ -111,11 +111,13 @@ def must_be_grounded(site: Site) -> bool:
 
 @once
 def primary_termination(site: Site) -> Derived:
+    """Temperature column of the primary terminals [°C]. Section: 110.14(C). Raises Missing."""
     return _termination(site, PRIMARY)
 
 
 @once
 def secondary_termination(site: Site) -> Derived:
+    """Temperature column of the secondary terminals [°C]. Section: 110.14(C). Raises Missing."""
     return _termination(site, SECONDARY)
 
 
@@ -222,16 +224,18 @@ def _conditions(site: Site, side: Side) -> Conditions:
 
 @once
 def primary_conditions(site: Site) -> Conditions:
+    """Conditions of use of the primary conductors [°C]. Section: 310.15, 110.14(C). Raises Missing."""
     return _conditions(site, PRIMARY)
 
 
 @once
 def secondary_conditions(site: Site) -> Conditions:
+    """Conditions of use of the secondary conductors [°C]. Section: 310.15, 110.14(C). Raises Missing."""
     return _conditions(site, SECONDARY)
 
 
 def conditions(site: Site, side: Side) -> Conditions:
-    """The conditions of use of a side's conductors. Section: 310.15, 110.14(C). Raises Missing."""
+    """The conditions of use of a side's conductors [°C]. Section: 310.15, 110.14(C). Raises Missing."""
     return primary_conditions(site) if side is PRIMARY else secondary_conditions(site)
 
 
@@ -363,7 +367,7 @@ def _minimum(
 def carries_load(
     site: Site, use: Conditions, size_: str, sets: int, *, with_continuous: float, whole: float
 ) -> bool:
-    """Both halves of 215.2(A)(1): 125 % at the terminals before correction, the whole load after it. Unit: A."""
+    """Both halves of Section 215.2(A)(1): 125 % at the terminals before correction, the whole load after it. Unit: A."""
     if use.column == NOT_FOR_HERE:
         return False
     at_terminals = site.code.ampacity(size_, use.material, min(use.column, use.termination))

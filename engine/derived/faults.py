@@ -159,13 +159,13 @@ def _drop(site: Site, side: Side) -> Derived:
 
 @once
 def primary_voltage_drop(site: Site) -> Derived:
-    """Voltage drop along the primary conductors [%]. Advice: informational note to 215.2. Raises Missing."""
+    """Voltage drop along the primary conductors [%]. Advice. Section: informational note to 215.2. Raises Missing."""
     return _drop(site, PRIMARY)
 
 
 @once
 def secondary_voltage_drop(site: Site) -> Derived:
-    """Voltage drop along the secondary conductors [%]. Advice: informational note to 215.2. Raises Missing."""
+    """Voltage drop along the secondary conductors [%]. Advice. Section: informational note to 215.2. Raises Missing."""
     return _drop(site, SECONDARY)
 
 

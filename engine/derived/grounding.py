@@ -334,13 +334,13 @@ def _area_bond(site: Site, material: str | None, cite: str) -> Derived:
     area = derived_ungrounded_area(site)
     phase = site.need(lambda job: job.secondary.conductors.material)
     cap = site.code.common_grounding_electrode_conductor(metal)
-    edition = area_bond_method(site)
-    if edition == "electrode_table":
+    method = area_bond_method(site)
+    if method == "electrode_table":
         value = site.code.grounding_electrode_conductor(area.amount, phase, metal)
         step = f"{site.section('grounding_electrode_conductor_table')} (2014): {size(value, metal)}"
         return Derived(value, "AWG or kcmil", cite, (*area.steps, step), size=value)
     minimum = _by_table(site, area, metal, cite=cite)
-    if edition == "bonding_table":
+    if method == "bonding_table":
         return minimum
     wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
     if wanted <= area_of(site, cap):

@@ -175,11 +175,11 @@ def _minimum(site: Site, side: Side) -> Derived | None:
 
 @once
 def primary_raceway_minimum(site: Site) -> Derived | None:
-    """Smallest trade size of the installed type for the primary; None when none is. Section: Chapter 9, Table 1."""
+    """Smallest trade size [in.] of the installed type for the primary; None when none is. Section: Chapter 9, Table 1."""
     return _minimum(site, PRIMARY)
 
 
 @once
 def secondary_raceway_minimum(site: Site) -> Derived | None:
-    """Smallest trade size of the installed type for the secondary; None when none is. Section: Chapter 9, Table 1."""
+    """Smallest trade size [in.] of the installed type for the secondary; None when none is. Section: Chapter 9, Table 1."""
     return _minimum(site, SECONDARY)
