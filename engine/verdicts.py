@@ -102,7 +102,7 @@ def confirm(
         found,
         reason if holds else otherwise,
         "" if holds else _worded(remedy),
-        1.0 if holds else 0.0,
+        float("inf") if holds else 0.0,
         tuple(steps),
         cite,
     )
