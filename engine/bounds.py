@@ -118,16 +118,3 @@ def possibilities(path: str, job: Job) -> Sequence[Any] | None:
     if path in _SYSTEMS:
         return _SYSTEMS[path][job.transformer.phases]
     return _FIXED.get(path)
-
-
-WORDS = {
-    True: "yes",
-    False: "no",
-}
-
-
-def words(value: Any) -> str:
-    """A possibility in words. Unit: none. Section: none."""
-    if value is True or value is False:
-        return WORDS[value]
-    return str(value).replace("_", " ")

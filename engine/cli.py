@@ -166,6 +166,13 @@ def _audit(args: argparse.Namespace) -> int:
     return audit(args)
 
 
+def _editions(args: argparse.Namespace) -> int:
+    from engine.code.provenance import as_markdown, editions_page  # noqa: PLC0415  not needed in the browser
+
+    print(as_markdown(editions_page()))
+    return 0
+
+
 def _schema(args: argparse.Namespace) -> int:
     made = {"schema": job_and_result_schema, "contract": contract_schema, "questions": questions}[
         args.command
@@ -213,6 +220,8 @@ def parser() -> argparse.ArgumentParser:
         "--full", action="store_true", help="write whole results instead of the summary"
     )
     call.set_defaults(do=_audit)
+    call = calls.add_parser("editions", help="print how sections and values differ by edition")
+    call.set_defaults(do=_editions)
     for name, words in (
         ("schema", "print the JSON Schema of job and result"),
         ("contract", "print the JSON Schema of all messages"),

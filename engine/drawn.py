@@ -1,7 +1,8 @@
 """What the bonding drawing shows: every jumper with its size and its state, from the facts and the checks."""
 
 from engine.job import Job
-from engine.quantities import size
+from engine.quantities import RACEWAY_NAMES, size
+from engine.questions import ANSWER_WORDS
 from engine.result import Check, Drawing, Drawn
 from engine.site import Site
 from engine.verdicts import Verdict
@@ -9,6 +10,10 @@ from engine.verdicts import Verdict
 
 def _sized(name: str | None, material: str | None) -> str:
     return size(name, material) if name else "size not known"
+
+
+def _raceway(type_: str | None) -> str:
+    return RACEWAY_NAMES.get(type_, type_) if type_ else "type not known"
 
 
 def drawing(site: Site, checks: list[Check]) -> Drawing:
@@ -20,7 +25,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
     supply = bonding.supply_side_bonding_jumper
     grounded = job.secondary.grounded_conductor
     supply_size = {
-        "raceway": f"the raceway, {job.secondary.raceway.type or 'type not known'}",
+        "raceway": f"the raceway, {_raceway(job.secondary.raceway.type)}",
         "none": "none found",
     }.get(supply.kind or "wire", _sized(supply.size, supply.material))
     parts = [
@@ -76,7 +81,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
             id="primary_equipment_grounding",
             label="Primary equipment grounding conductor",
             size={
-                "raceway": f"the raceway, {job.primary.raceway.type or 'type not known'}",
+                "raceway": f"the raceway, {_raceway(job.primary.raceway.type)}",
                 "none": "none found",
             }.get(
                 job.primary.equipment_grounding.kind or "wire",
@@ -112,7 +117,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
     if is_grounded is None and jumper.location is not None:
         is_grounded = jumper.location != "none"
     return Drawing(
-        system=(system or "not known").replace("_", " "),
+        system=ANSWER_WORDS[system] if system else "not known",
         grounded=is_grounded,
         jumper=jumper.location or "not known",
         electrode=(electrode.used or "not known").replace("_", " "),

@@ -9,16 +9,16 @@ from functools import cache
 from typing import Any, Literal, NamedTuple
 
 from engine import __version__
-from engine.bounds import possibilities, words
+from engine.bounds import possibilities
 from engine.cautions import cautions
 from engine.code import EDITIONS, code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
-from engine.facts import fact_paths, facts, heading, label, open_items
+from engine.facts import fact_paths, facts, heading, label, open_items, shown_at
 from engine.job import NAMEPLATE, Job, Readings
 from engine.missing import Missing
-from engine.quantities import shown
+from engine.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
 from engine.rules import raceways as raceway_rules
@@ -350,14 +350,14 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     option, worst = min(outcomes, key=lambda pair: pair[1].finding.margin)
     if len(outcomes) == 1:
         return worst
-    note = f"{label(path)} not known; worst case {words(option)}"
+    note = f"{label(path)} not known; worst case {shown_at(path, option)}"
     return Judged(worst.finding, (), (note, *worst.even_if))
 
 
 def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
     by_verdict: dict[str, list[str]] = {}
     for option, outcome in outcomes:
-        by_verdict.setdefault(outcome.finding.verdict, []).append(words(option))
+        by_verdict.setdefault(outcome.finding.verdict, []).append(shown_at(path, option))
     said = {"meets": "meets", "does_not_meet": "does not meet", "does_not_apply": "does not apply"}
     amounts = all(isinstance(option, float) for option, _ in outcomes)
     if amounts:
@@ -382,6 +382,16 @@ def _cannot_tell(
     return Judged(undetermined(reason, required=required, found=found), paths)
 
 
+def _shown(derived: Derived) -> str:
+    """The value for people; a limit between standard ratings with the device that keeps it."""
+    text = shown(derived.value, derived.unit)
+    if not derived.has_standard_rating or derived.standard_rating == derived.value:
+        return text
+    if derived.standard_rating is None:
+        return f"{text} (no standard rating)"
+    return f"{text} ({amperes(derived.standard_rating)} device)"
+
+
 def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
     try:
         derived, taken = item.work_out(site), ()
@@ -403,7 +413,7 @@ def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
     return Value(
         value=derived.value,
         unit=derived.unit,
-        shown=shown(derived.value, derived.unit),
+        shown=_shown(derived),
         title=item.title,
         section=citation.section,
         section_confirmed=citation.confirmed,
@@ -516,7 +526,11 @@ def _overall(checks: list[Check]) -> Overall:
             text += f" {len(open_)} more can't be told yet."
     elif verdict == "not_determined":
         text = f"Not determined: {len(open_)} requirement{'s' if len(open_) > 1 else ''} can't be told yet. "
-        text += f"No conflict found in the {settled} looked at so far."
+        text += (
+            f"No conflict found in the {settled} looked at so far."
+            if settled
+            else "Nothing was looked at yet."
+        )
     else:
         text = f"No conflict found in what was looked at: {settled} requirements. The authority having jurisdiction decides."
     return Overall(verdict=verdict, text=text, counts=counts)

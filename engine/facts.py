@@ -43,6 +43,12 @@ def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
     return tuple((q, attrgetter(q["path"])) for q in catalogue() if q["group"] != "job")
 
 
+def shown_at(path: str, value: Any) -> str:
+    """A possible answer at a path as people write it. Unit: that of the question. Section: none."""
+    question = next((q for q in catalogue() if q["path"] == path), None)
+    return shown_answer(question, value) if question else str(value)
+
+
 @cache
 def fact_paths() -> frozenset[str]:
     """Paths of everything that is read on site, without names, dates and settings. Unit: none. Section: none."""

@@ -6,13 +6,14 @@ from typing import NamedTuple
 from engine.derived import currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived
+from engine.missing import Missing
 from engine.physics.fault_current import (
     fault_current_through,
     source_impedance,
     transformer_fault_current,
 )
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
-from engine.quantities import amperes, feet, number, percent, size, volts
+from engine.quantities import amperes, feet, kiloamperes, number, percent, size, volts
 from engine.site import Site, once
 
 STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
@@ -23,14 +24,34 @@ COLD_SHARE = 1 / (1 + 0.00330 * 50)
 CENTER_TAP_FACTOR = 1.67
 
 
+def _usual_fault(site: Site, full_load: float) -> str:
+    """What the usual impedance of this size would give, to be shown beside *can't tell*, never judged."""
+    transformer = site.job.transformer
+    usual = site.code.normal_impedance_range(transformer.phases, transformer.kva)
+    if usual is None:
+        return ""
+    least, most = (
+        transformer_fault_current(full_load_amperes=full_load, impedance_percent=z)
+        for z in (usual[1], usual[0])
+    )
+    return (
+        f"with the usual {number(usual[0])} % to {number(usual[1])} % it would be {kiloamperes(least)} to "
+        f"{kiloamperes(most)} (usual range, from memory)"
+    )
+
+
 @once
 def secondary_fault_current(site: Site) -> Derived:
     """Bolted fault current at the secondary terminals on an infinite bus [A]: the ceiling.
 
     Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
     """
-    impedance = site.need(lambda job: job.transformer.impedance_percent)
     full_load = currents.full_load_current_secondary(site)
+    impedance = site.job.transformer.impedance_percent
+    if impedance is None:
+        raise Missing(
+            "transformer.impedance_percent", required=_usual_fault(site, full_load.amount)
+        )
     value = transformer_fault_current(
         full_load_amperes=full_load.amount, impedance_percent=impedance
     )
