@@ -123,3 +123,23 @@ def test_a_conductor_that_no_table_lists_is_not_guessed():
     check = found("secondary_raceway", data)
     assert check.verdict == "cannot_tell"
     assert "manufacturer" in check.reason
+
+
+@pytest.mark.parametrize(
+    ("id_", "raceway", "serves"),
+    [
+        ("primary_flexible_section", "primary__raceway", {"primary__equipment_grounding__kind": "raceway"}),
+        ("secondary_flexible_section", "secondary__raceway", {"bonding__supply_side_bonding_jumper__kind": "raceway"}),
+    ],
+)
+def test_a_rigid_raceway_that_bonds_has_no_flexible_section(id_, raceway, serves):
+    # 250.118, 250.30(A)(2): nonflexible metal raceway all the way
+    flexible = f"{raceway}__flexible_length_feet"
+    data = with_facts(sound(), **serves)
+    assert verdict(id_, data, **{flexible: 0}) == "meets"
+    assert verdict(id_, data, **{flexible: 0.5}) == "does_not_meet"
+    assert verdict(id_, data, **{flexible: None}) == "cannot_tell"
+    # a flexible raceway on the primary has its own limits; on the supply side it never serves
+    other = "does_not_apply" if id_.startswith("primary") else "does_not_meet"
+    assert verdict(id_, data, **{f"{raceway}__type": "FMC", flexible: 0.5}) == other
+    assert verdict(id_, sound(), **{flexible: 3}) == "does_not_apply"
