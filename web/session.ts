@@ -18,6 +18,8 @@ export type ReportDocument = Contract.DocumentReply;
 export type Outcome = {
   result: Result | null;
   current: boolean;
+  /** Whether the job has changed since the result, so that a verdict may be out of date. */
+  stale: boolean;
   problems: Problem[];
   failure: string | null;
 };
@@ -194,6 +196,7 @@ export function useOutcome(record: store.JobRecord): Outcome {
   return {
     result: mine ? (mine.result as unknown as Result) : null,
     current: mine?.revision === record.revision && !told?.failure,
+    stale: mine !== null && mine.revision !== record.revision,
     problems: told?.problems ?? [],
     failure: told?.failure ?? null,
   };

@@ -11,7 +11,7 @@ export type JobRecord = {
   job: Answers;
   drafts: { [path: string]: string };
   line: string;
-  overall: { verdict: string; text: string } | null;
+  overall: { verdict: string; text: string; revision: number } | null;
   signature: { name: string; data_url: string; when: string } | null;
   deleted: number | null;
 };
@@ -231,8 +231,8 @@ export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<
   } catch (error) {
     setTrouble(nameTrouble(error));
   }
-  const overall = saved.result["overall"] as JobRecord["overall"];
-  await change(shown, (before) => ({ ...before, overall }));
+  const { verdict, text } = saved.result["overall"] as { verdict: string; text: string };
+  await change(shown, (before) => ({ ...before, overall: { verdict, text, revision: saved.revision } }));
 }
 
 export async function getResult(id: string): Promise<SavedResult | null> {

@@ -78,7 +78,7 @@ def test_a_full_disk_is_said_nothing_is_lost_and_the_next_try_saves(browser, ser
         page.goto(server.url)
         start(page)
         tap(page, "3")
-        page.evaluate(FULL_DISK)
+        page.evaluate(f"() => {{ {FULL_DISK} }}")
         tap(page, "Oak")
         page.wait_for_selector(".banner.trouble")
         assert "no room left" in page.locator(".banner.trouble").inner_text()

@@ -9,6 +9,7 @@ import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
 import { Verdict, VerdictShape } from "../parts/verdict/verdict";
 import {
+  engineState,
   findQuestion,
   jobName,
   say,
@@ -45,7 +46,10 @@ export function Checklist({ record }: { record: store.JobRecord }) {
     setFrozen((next === "open" ? open : ranked).map((check) => check.id));
   };
 
-  const line = (check: Check) => <CheckLine key={check.id} record={record} check={check} photos={photos} />;
+  const stale = outcome.stale && engineState() !== "ready";
+  const line = (check: Check) => (
+    <CheckLine key={check.id} record={record} check={check} photos={photos} stale={stale} />
+  );
   return (
     <Page
       title={t("nav_checklist")}
@@ -170,15 +174,9 @@ export function Overall({ result }: { result: Result }) {
   );
 }
 
-function CheckLine({
-  record,
-  check,
-  photos,
-}: {
-  record: store.JobRecord;
-  check: Check;
-  photos: store.Photo[];
-}) {
+type CheckLineProps = { record: store.JobRecord; check: Check; photos: store.Photo[]; stale: boolean };
+
+function CheckLine({ record, check, photos, stale }: CheckLineProps) {
   const [answering, setAnswering] = useState<string[]>([]);
   // A question that is being answered stays until it is closed, even when the verdict no longer waits for it.
   const missing = [...check.missing, ...answering.filter((path) => !check.missing.includes(path))];
@@ -192,7 +190,7 @@ function CheckLine({
       <h3 tabIndex={-1} lang="en">
         {check.title}
       </h3>
-      <Verdict verdict={check.verdict} severity={check.severity} />
+      <Verdict verdict={check.verdict} severity={check.severity} stale={stale} />
       {check.verdict !== "does_not_apply" && (
         <dl class="facing">
           {check.required && (

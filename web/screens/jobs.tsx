@@ -165,13 +165,6 @@ export function Jobs() {
 
 function JobLine({ record }: { record: store.JobRecord }) {
   const name = jobName(record.job) || t("unnamed_job");
-  const verdict = record.overall?.verdict;
-  const shape =
-    verdict === "conflict_found"
-      ? "does_not_meet"
-      : verdict === "no_conflict_found"
-        ? "meets"
-        : "cannot_tell";
   return (
     <li class="job">
       <a class="job-open" href={`#/job/${record.id}`}>
@@ -179,16 +172,7 @@ function JobLine({ record }: { record: store.JobRecord }) {
         <span class="job-line" lang="en">
           {record.line || t("nothing_entered")}
         </span>
-        <span class="job-state">
-          {record.overall ? (
-            <>
-              <VerdictShape verdict={shape} />
-              <span lang="en">{record.overall.text}</span>
-            </>
-          ) : (
-            <span>{t("no_result_yet")}</span>
-          )}
-        </span>
+        <JobState record={record} />
         <span class="job-day">{day(record.job["date"])}</span>
       </a>
       <details class="more">
@@ -198,6 +182,27 @@ function JobLine({ record }: { record: store.JobRecord }) {
         <JobActions record={record} />
       </details>
     </li>
+  );
+}
+
+/** The last result in a line, with a word when answers came after it. */
+export function JobState({ record }: { record: store.JobRecord }) {
+  const overall = record.overall;
+  if (!overall) return <span class="job-state">{t("no_result_yet")}</span>;
+  const shape =
+    overall.verdict === "conflict_found"
+      ? "does_not_meet"
+      : overall.verdict === "no_conflict_found"
+        ? "meets"
+        : "cannot_tell";
+  return (
+    <span class="job-state">
+      <VerdictShape verdict={shape} />
+      <span>
+        <span lang="en">{overall.text}</span>
+        {overall.revision !== record.revision && ` (${t("before_last_answers")})`}
+      </span>
+    </span>
   );
 }
 

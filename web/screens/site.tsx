@@ -1,9 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
 import { Page } from "../parts/page/page";
-import { VerdictShape } from "../parts/verdict/verdict";
 import { engineState, fileName, handOver, jobName, useSession } from "../session";
 import * as store from "../store";
 import { t } from "../words/words";
+import { JobState } from "./jobs";
 import { makeReport, printFrame, ReportFrame } from "./report";
 
 const MOST_JOBS = 200;
@@ -49,24 +49,7 @@ export function Site({ place }: { place: string }) {
               <span class="job-line" lang="en">
                 {record.line}
               </span>
-              <span class="job-state" lang="en">
-                {record.overall ? (
-                  <>
-                    <VerdictShape
-                      verdict={
-                        record.overall.verdict === "conflict_found"
-                          ? "does_not_meet"
-                          : record.overall.verdict === "no_conflict_found"
-                            ? "meets"
-                            : "cannot_tell"
-                      }
-                    />
-                    <span>{record.overall.text}</span>
-                  </>
-                ) : (
-                  t("no_result_yet")
-                )}
-              </span>
+              <JobState record={record} />
             </a>
           </li>
         ))}

@@ -57,10 +57,16 @@ export function ResultState({ record, outcome }: { record: JobRecord; outcome: O
     );
   if (outcome.result && outcome.current) return null;
   if (engineState() === "failed")
-    return <p class="note">{outcome.result ? t("saved_result_shown") : t("no_result_engine")}</p>;
+    return (
+      <p class="note">
+        {t(!outcome.result ? "no_result_engine" : outcome.stale ? "saved_result_old" : "saved_result_shown")}
+      </p>
+    );
   return (
     <p class="note" role="status">
-      {outcome.result ? t("result_being_renewed") : t("result_being_made")}
+      {t(
+        !outcome.result ? "result_being_made" : outcome.stale ? "result_old_renewed" : "result_being_renewed",
+      )}
     </p>
   );
 }

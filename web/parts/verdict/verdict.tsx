@@ -24,8 +24,15 @@ export function VerdictShape({ verdict }: { verdict: VerdictName }) {
   );
 }
 
+export type VerdictProps = {
+  verdict: VerdictName;
+  severity?: string | null;
+  /** Whether answers were given since, which this verdict does not know of. */
+  stale?: boolean;
+};
+
 /** A verdict by word and shape; colour says nothing that these do not. */
-export function Verdict({ verdict, severity }: { verdict: VerdictName; severity?: string | null }) {
+export function Verdict({ verdict, severity, stale = false }: VerdictProps) {
   const weight = verdict === "does_not_meet" ? severity : null;
   return (
     <span class={`verdict ${verdict}`}>
@@ -35,6 +42,7 @@ export function Verdict({ verdict, severity }: { verdict: VerdictName; severity?
         {weight === "danger" || weight === "violation" || weight === "advice" ? (
           <span class="severity"> · {t(weight)}</span>
         ) : null}
+        {stale && <span class="severity"> · {t("before_last_answers")}</span>}
       </span>
     </span>
   );
