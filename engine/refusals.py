@@ -263,9 +263,8 @@ def _short(given: Any) -> str:
 
 
 def _number(path: str, whole: bool) -> str:
-    return (
-        f"a {'whole ' if whole else ''}number without unit or quotes, or null when it is not known"
-    )
+    otherwise = "it is needed" if path in NAMEPLATE else "or null when it is not known"
+    return f"a {'whole ' if whole else ''}number without unit or quotes, {otherwise}"
 
 
 def _range(path: str, context: dict[str, Any], kind: str) -> str:
