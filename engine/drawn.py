@@ -2,7 +2,6 @@
 
 from engine.job import Job
 from engine.quantities import RACEWAY_NAMES, size
-from engine.questions import ANSWER_WORDS
 from engine.result import Check, Drawing, Drawn
 from engine.site import Site
 from engine.verdicts import Verdict
@@ -117,7 +116,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
     if is_grounded is None and jumper.location is not None:
         is_grounded = jumper.location != "none"
     return Drawing(
-        system=ANSWER_WORDS[system] if system else "not known",
+        system=(system or "not known").replace("_", " "),
         grounded=is_grounded,
         jumper=jumper.location or "not known",
         electrode=(electrode.used or "not known").replace("_", " "),

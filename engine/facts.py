@@ -46,7 +46,8 @@ def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
 def shown_at(path: str, value: Any) -> str:
     """A possible answer at a path as people write it. Unit: that of the question. Section: none."""
     question = next((q for q in catalogue() if q["path"] == path), None)
-    return shown_answer(question, value) if question else str(value)
+    text = shown_answer(question, value) if question else str(value)
+    return text[:1].lower() + text[1:] if value in ANSWER_WORDS else text
 
 
 @cache
