@@ -1,6 +1,7 @@
 """The engine's start and what happens when it cannot start or dies."""
 
 from tests.browser.states import shows_a_heading, wait_until
+from tests.browser.walk import start, tap
 
 
 def test_a_killed_worker_is_replaced(phone, server) -> None:
@@ -26,6 +27,23 @@ def test_an_error_that_ends_the_worker_is_said_and_survived(phone, server) -> No
         page.workers[0].evaluate("setTimeout(() => { throw new RangeError('out of memory'); })")
     wait_until(page, trouble="", engine="ready")
     assert "stopped" in page.evaluate("window.troubles")
+
+
+def test_a_question_asked_of_a_worker_that_dies_is_answered_by_the_next(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    start(page)
+    for label in ("3", "75", "480", "208"):
+        tap(page, label)
+    # From here on the worker hears but never answers, and then it is gone.
+    page.workers[0].evaluate("self.postMessage = () => undefined")
+    tap(page, "125")
+    page.wait_for_selector("h1:text-is('Limits')")
+    assert page.locator(".value").count() == 0
+    with page.expect_event("worker"):
+        page.workers[0].evaluate("self.close()")
+    page.wait_for_selector(".value")
+    wait_until(page, trouble="", engine="ready")
 
 
 def test_blocked_web_assembly_is_said_and_the_screen_still_works(phone, server) -> None:

@@ -89,6 +89,18 @@ def test_a_file_that_is_not_of_this_version_is_never_kept(phone, server) -> None
     assert page.get_attribute("html", "data-engine") != "ready"
 
 
+def test_a_device_without_room_says_so_and_works_while_there_is_a_network(phone, server) -> None:
+    page = phone.open("about:blank")
+    page.context.new_cdp_session(page).send(
+        "Storage.overrideQuotaForOrigin", {"origin": server.url.rstrip("/"), "quotaSize": 1_000_000}
+    )
+    page.goto(server.url)
+    page.evaluate(COLLECT)
+    wait_until(page, offline="failed", engine="ready")
+    assert "offline_ready" not in claimed(page)
+    assert shows_a_heading(page)
+
+
 def test_the_first_download_counts_every_byte(phone, server, built_app) -> None:
     page = phone.open("about:blank")
     page.add_init_script(

@@ -1,5 +1,7 @@
 // Starts what is asked for in a worker of its own and says how long each part took.
-const kept = navigator.serviceWorker.register("./service_worker.js").then(() => navigator.serviceWorker.ready);
+const kept = navigator.serviceWorker
+  .register("./service_worker.js")
+  .then(() => navigator.serviceWorker.ready);
 
 /** From the worker's creation to Pyodide's first answer, in milliseconds. */
 async function stock() {
@@ -21,7 +23,12 @@ async function engine({ url, start, build, request, repeats }) {
   const call = () => {
     const id = `call-${next++}`;
     // The wire format of the library that the app calls its worker through.
-    worker.postMessage({ id, type: "APPLY", path: ["call"], argumentList: [{ type: "RAW", value: request }] });
+    worker.postMessage({
+      id,
+      type: "APPLY",
+      path: ["call"],
+      argumentList: [{ type: "RAW", value: request }],
+    });
     return new Promise((resolve) => waiting.set(id, resolve));
   };
   let snapshotDone;
