@@ -90,7 +90,7 @@ function Gallery() {
   const { part, name, shown } = examples[place]!;
   return (
     <main>
-      {part !== "question_form" && <h1>{part}</h1>}
+      {(part !== "question_form" || name.includes("inside")) && <h1>{part}</h1>}
       <div key={place} data-part={part} data-name={name}>
         {shown}
       </div>
