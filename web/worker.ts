@@ -20,23 +20,22 @@ function step(name: BootStepName): void {
 
 /** Public options only; what every doubt falls back to. */
 async function startPlainly(build: string): Promise<Boot> {
-  const pyodide = await startPython(build);
+  const pyodide = await startPython(build, "plainly");
   step("engine");
   return bootOf(pyodide);
 }
 
 async function startFrom(snapshot: KeptSnapshot, build: string): Promise<Boot> {
-  const boot = bootOf(await startPython(build, { _loadSnapshot: snapshot.memory }));
+  const boot = bootOf(await startPython(build, snapshot));
   boot.restored();
   step("engine");
-  if (!(await snapshot.unchanged)) throw new Error("the snapshot is not what was kept");
   if (boot.handle(boot.self_test) !== snapshot.expected) throw new Error("the self-test answered otherwise");
   return boot;
 }
 
 /** The start that leaves a snapshot for the next one. */
 async function startAndSnapshot(build: string): Promise<Boot> {
-  const pyodide = await startPython(build, { _makeSnapshot: true });
+  const pyodide = await startPython(build, "to snapshot");
   step("engine");
   const boot = bootOf(pyodide);
   const expected = boot.handle(boot.self_test);
@@ -50,7 +49,7 @@ async function keep(pyodide: PyodideAPI, expected: string, build: string): Promi
     const memory = (
       pyodide as unknown as { makeMemorySnapshot(): Uint8Array<ArrayBuffer> }
     ).makeMemorySnapshot();
-    await keepSnapshot(build, { memory, expected });
+    await keepSnapshot(build, memory, expected);
     say({ boot: "snapshot", kept: true, detail: "" });
   } catch (problem) {
     say({ boot: "snapshot", kept: false, detail: String(problem) });

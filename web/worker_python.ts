@@ -2,6 +2,7 @@
 import { loadPyodide, type PyodideAPI, type PyodideConfig } from "pyodide";
 import { NO_PACKAGES, PARTS } from "./generated/parts";
 import type { EngineTrouble } from "./protocol";
+import type { KeptSnapshot } from "./worker_snapshot";
 
 export class Trouble extends Error {
   constructor(
@@ -20,18 +21,17 @@ export interface Boot {
   restored(): void;
 }
 
-/** Beyond the public options: private ones that a pinned Pyodide has. */
-export type Private = { _makeSnapshot: true } | { _loadSnapshot: Uint8Array };
-
 /** Emscripten's own file system, with the function that Pyodide's types leave out. */
 interface Files {
-  writeFile(path: string, content: Uint8Array): void;
+  writeFile(path: string, content: Uint8Array, options: { canOwn: boolean }): void;
   preloadFile(
     folder: string,
     name: string,
     content: Uint8Array,
     canRead: boolean,
     canWrite: boolean,
+    dontCreate: boolean,
+    canOwn: boolean,
   ): Promise<void>;
 }
 
@@ -63,7 +63,11 @@ async function fetched(path: string): Promise<Uint8Array> {
   return new Uint8Array(await response.arrayBuffer());
 }
 
-export async function startPython(build: string, beyond?: Private): Promise<PyodideAPI> {
+/** `how`: with public options only, so that a snapshot can be made, or from the snapshot given. */
+export async function startPython(
+  build: string,
+  how: "plainly" | "to snapshot" | KeptSnapshot,
+): Promise<PyodideAPI> {
   const parts = Promise.all([fetched(PARTS.site), fetched(PARTS.native)]);
   // Its failure is met in fsInit; without this it would first be reported as unhandled.
   parts.catch(() => undefined);
@@ -78,34 +82,35 @@ export async function startPython(build: string, beyond?: Private): Promise<Pyod
       try {
         const files = fileSystem as unknown as Files;
         const [site, native] = await parts;
-        files.writeFile("/site.zip", site);
+        files.writeFile("/site.zip", site, { canOwn: true });
         // Preloading compiles it beside the main thread, and puts it at the same place in memory
         // whether a snapshot is made or restored.
-        await files.preloadFile("/", NATIVE, native, true, true);
+        await files.preloadFile("/", NATIVE, native, true, true, false, true);
       } catch (problem) {
         failure = problem;
       }
     },
-    ...(beyond && "_loadSnapshot" in beyond ? roomFor(beyond._loadSnapshot) : {}),
-    ...beyond,
+    ...(how === "to snapshot" ? { _makeSnapshot: true } : {}),
+    ...(typeof how === "object" ? { _loadSnapshot: how.header, ...putInPlace(how) } : {}),
   });
   if (failure) throw failure;
   return pyodide;
 }
 
 /**
- * Lets the memory grow to what the snapshot needs before Pyodide copies it there. The wasm module
- * brings a memory of its own, of a fixed first size.
+ * Puts the memory of a snapshot in place before Pyodide goes on from it. Its own way takes the
+ * memory in one piece, and cannot let it grow: the wasm module brings one of a fixed first size.
  */
-function roomFor(snapshot: Uint8Array): Pick<PyodideConfig, "createPyodideModule"> {
+function putInPlace(snapshot: KeptSnapshot): Pick<PyodideConfig, "createPyodideModule"> {
   return {
     createPyodideModule: async (settings) => {
       const script = (await import(pyodideFile("pyodide.asm.mjs"))) as { default: Create };
       const module = await script.default(settings);
       const emscripten = module as unknown as { HEAPU8: Uint8Array; growMemory(bytes: number): unknown };
-      const header = new Uint32Array(snapshot.buffer, snapshot.byteOffset, 2)[1] ?? 0;
-      const bytes = snapshot.length - header;
-      if (emscripten.HEAPU8.length < bytes) emscripten.growMemory(bytes);
+      if (emscripten.HEAPU8.length < snapshot.bytes) emscripten.growMemory(snapshot.bytes);
+      // Computed meanwhile. Nothing may run on a memory that is not what was kept.
+      if (!(await snapshot.unchanged)) throw new Error("the snapshot is not what was kept");
+      snapshot.restoreInto(emscripten.HEAPU8);
       return module;
     },
   };
