@@ -9,6 +9,8 @@ import { ErrorSummary } from "../../web/parts/error_summary/error_summary";
 import errorExamples from "../../web/parts/error_summary/examples.json";
 import { JobNav } from "../../web/parts/job_nav/job_nav";
 import navExamples from "../../web/parts/job_nav/examples.json";
+import { JobTitle } from "../../web/parts/job_title/job_title";
+import titleExamples from "../../web/parts/job_title/examples.json";
 import { Photos } from "../../web/parts/photos/photos";
 import photoExamples from "../../web/parts/photos/examples.json";
 import { QuestionForm } from "../../web/parts/question_form/question_form";
@@ -51,6 +53,7 @@ const examples: Example[] = [
   ...stepExamples.map(({ name, props }) => ({ part: "steps", name, shown: <Steps {...props} /> })),
   ...errorExamples.map(({ name, props }) => ({ part: "error_summary", name, shown: <ErrorSummary {...props} /> })),
   ...navExamples.map(({ name, props }) => ({ part: "job_nav", name, shown: <JobNav {...props} /> })),
+  ...titleExamples.map(({ name, job }) => ({ part: "job_title", name, shown: <JobTitle record={record(job)} here="limits" /> })),
   ...photoExamples.map(({ name, props }) => ({ part: "photos", name, shown: <Photos {...props} /> })),
   ...bannerExamples.map(({ name, props }) => ({
     part: "banners",

@@ -116,6 +116,7 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
           </select>
         </p>
       </section>
+      {language() !== "en" && <p class="help">{t("trade_words_english")}</p>}
       <section>
         <h2>{t("on_the_phone")}</h2>
         {canInstall ? (

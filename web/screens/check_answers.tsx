@@ -1,4 +1,5 @@
 import { JobNav } from "../parts/job_nav/job_nav";
+import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { answerOf } from "../parts/question_form/question_form";
 import { JobActions } from "./jobs";
@@ -22,7 +23,7 @@ export function CheckAnswers({ record, changed }: { record: JobRecord; changed: 
       back={{ href: "#/", label: t("jobs") }}
       focus={changed ? `change-${changed}` : null}
     >
-      <p class="job-title">{name}</p>
+      <JobTitle record={record} here="answers" />
       <JobNav id={record.id} here="answers" />
       <p class="lead">{t("answered_of", { answered: known(list), count: list.length })}</p>
       {open && (

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { Citation } from "../parts/citation/citation";
 import { JobNav } from "../parts/job_nav/job_nav";
+import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { Photos, usePhotos } from "../parts/photos/photos";
 import { answerOf, QuestionForm } from "../parts/question_form/question_form";
@@ -56,7 +57,7 @@ export function Checklist({ record }: { record: store.JobRecord }) {
       windowTitle={`${t("nav_checklist")} – ${name}`}
       back={{ href: "#/", label: t("jobs") }}
     >
-      <p class="job-title">{name}</p>
+      <JobTitle record={record} here="checklist" />
       <JobNav id={record.id} here="checklist" />
       <ResultState record={record} outcome={outcome} />
       {result && (

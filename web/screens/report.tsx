@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { JobNav } from "../parts/job_nav/job_nav";
+import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { dataUrl, usePhotos } from "../parts/photos/photos";
 import { ResultState } from "../parts/result_state/result_state";
@@ -52,7 +53,7 @@ export function Report({ record }: { record: store.JobRecord }) {
       windowTitle={`${t("nav_report")} – ${name}`}
       back={{ href: "#/", label: t("jobs") }}
     >
-      <p class="job-title">{name}</p>
+      <JobTitle record={record} here="report" />
       <JobNav id={record.id} here="report" />
       <ResultState record={record} outcome={outcome} />
       {problem && (
@@ -173,10 +174,15 @@ function adoptStyles(frame: HTMLIFrameElement): void {
   inside.adoptedStyleSheets = [sheet];
 }
 
+/** Prints the document in a frame; a folded frame is opened first, because what is not laid out prints empty. */
 export function printFrame(id: string): void {
   const frame = document.getElementById(id) as HTMLIFrameElement | null;
-  frame?.contentWindow?.focus();
-  frame?.contentWindow?.print();
+  const folded = frame?.closest("details");
+  if (folded) folded.open = true;
+  requestAnimationFrame(() => {
+    frame?.contentWindow?.focus();
+    frame?.contentWindow?.print();
+  });
 }
 
 function Drawing({ svg, text }: { svg: string; text: string }) {

@@ -1,5 +1,6 @@
 import { Citation } from "../parts/citation/citation";
 import { JobNav } from "../parts/job_nav/job_nav";
+import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
@@ -22,7 +23,7 @@ export function Results({ record }: { record: JobRecord }) {
       windowTitle={`${t("nav_limits")} – ${name}`}
       back={{ href: "#/", label: t("jobs") }}
     >
-      <p class="job-title">{name}</p>
+      <JobTitle record={record} here="limits" />
       <JobNav id={record.id} here="limits" />
       <p class="line" lang="en">
         {record.line}

@@ -34,6 +34,9 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
     setUpdateClosed(false);
     setReadySeen(false);
   }, [update?.kind]);
+  useEffect(() => {
+    if (update?.kind === "offline_ready") setReadySeen(true);
+  }, [location.hash]);
   const undo = undoOffered();
   useEffect(() => {
     if (!undo) return undefined;

@@ -64,6 +64,11 @@ export function QuestionForm({
   const [busy, setBusy] = useState(false);
   const [list, setList] = useState<(string | number)[]>(Array.isArray(value) ? value : []);
   const [touched, setTouched] = useState(Array.isArray(value));
+  const remembers = question.kind === "choice" && !question.picker;
+  const [last, setLast] = useState<unknown>(null);
+  useEffect(() => {
+    if (remembers) void store.getSetting<unknown>(`last:${question.path}`, null).then(setLast);
+  }, [question.path]);
   useEffect(() => {
     if (Array.isArray(value)) {
       setList(value);
@@ -78,6 +83,7 @@ export function QuestionForm({
 
   const save = async (answer: unknown): Promise<void> => {
     onError(null);
+    if (remembers) void store.setSetting(`last:${question.path}`, answer);
     onAnswered(await store.answer(record, question.path, answer, lineOf));
   };
 
@@ -291,6 +297,7 @@ export function QuestionForm({
                 onClick={() => void save(choice.value)}
               >
                 {choiceLabel(question, choice, language())}
+                {last === choice.value && value === null && <span class="last">{t("last_time")}</span>}
                 {typeof choice.value === "number" && question.unit ? (
                   <span class="unit"> {question.unit}</span>
                 ) : null}
