@@ -147,7 +147,7 @@ def _sound() -> Data:
                 "flexibility_needed": False,
                 "fittings_listed_for_grounding": True,
             },
-            "load": {"continuous_amperes": 60, "noncontinuous_amperes": 20, "power_factor": 0.9},
+            "load": {"continuous_amperes": 90, "noncontinuous_amperes": 12, "power_factor": 0.9},
             "source_fault_kiloamperes": 20,
         },
         "secondary": {
