@@ -99,7 +99,8 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
     except Refusal as refusal:
         mine = [p for p in refusal.problems if p.path.startswith(request.path)]
         # Phases and connection are judged together once the whole job is there.
-        if mine and not request.path.endswith("_system"):
+        offered = [choice["value"] for choice in question["choices"]]
+        if mine and not (request.path.endswith("_system") and value in offered):
             return RefusedReply(problems=mine)
         return OkReply(path=request.path, value=value, shown=shown_answer(question, value))
     kept: Any = job
