@@ -16,6 +16,7 @@ from engine.messages import Problem, contract_schema, job_and_result_schema
 from engine.questions import questions
 from engine.refusals import LARGEST_FILE, Refusal, job_from_text, refuse
 from engine.result import Check, Result
+from engine.words import with_translations
 
 BAD_INPUT = 2
 SHAPES = {"meets": "[=]", "does_not_meet": "[X]", "cannot_tell": "[?]", "does_not_apply": "[-]"}
@@ -174,9 +175,11 @@ def _editions(args: argparse.Namespace) -> int:
 
 
 def _schema(args: argparse.Namespace) -> int:
-    made = {"schema": job_and_result_schema, "contract": contract_schema, "questions": questions}[
-        args.command
-    ]()
+    made = {
+        "schema": job_and_result_schema,
+        "contract": contract_schema,
+        "questions": lambda: with_translations(questions()),
+    }[args.command]()
     print(json.dumps(made, ensure_ascii=False, indent=2))
     return 0
 

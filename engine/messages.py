@@ -147,6 +147,22 @@ class Metric(Record):
     offset: float = 0.0
 
 
+class QuestionWords(Record):
+    """A question's words in another language; `choices` by value, only those that differ."""
+
+    label: str
+    ask: str
+    help: str
+    choices: dict[str, str]
+
+
+class TitleWords(Record):
+    """The words of a purpose or a group in another language."""
+
+    title: str
+    text: str
+
+
 class Question(Record):
     """One question of the wizard."""
 
@@ -164,6 +180,7 @@ class Question(Record):
     when: dict[str, Any] | None
     purposes: list[str]
     metric: Metric | None
+    translations: dict[str, QuestionWords]
 
 
 class QuestionGroup(Record):
@@ -172,6 +189,7 @@ class QuestionGroup(Record):
     id: str
     title: str
     text: str
+    translations: dict[str, TitleWords]
 
 
 class PurposeOffered(Record):
@@ -182,6 +200,7 @@ class PurposeOffered(Record):
     text: str
     groups: list[str]
     first: list[str]
+    translations: dict[str, TitleWords]
 
 
 class Questions(Record):

@@ -27,6 +27,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "suppose": ("derived", "code", "job", "missing", "quantities", "site"),
     "rules": ("rules", "derived", "physics", *FACTS_AND_CODE),
     "questions": ("job", "code"),
+    "words": (),
     "facts": ("base", "job", "quantities", "questions", "result"),
     "cautions": ("site",),
     "written_questions": ("derived", *FACTS_AND_CODE),
@@ -41,7 +42,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "report": ("report", "result", "quantities", "messages"),
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "questions", "refusals", "report", "__init__", "_build"),
     "audit": ("code", "evaluate", "facts", "job", "messages", "questions", "refusals", "result", "site"),
-    "cli": ("audit", "code", "evaluate", "messages", "questions", "refusals", "report", "result", "__init__"),
+    "cli": ("audit", "code", "evaluate", "messages", "questions", "refusals", "report", "result", "words", "__init__"),
     "__init__": ("evaluate", "job", "result"),
     "__main__": ("cli",),
 }  # fmt: skip
