@@ -7,7 +7,7 @@ import { Steps } from "../parts/steps/steps";
 import { jobName, questions, useOutcome, type Result, type ShownValue } from "../session";
 import type { JobRecord } from "../store";
 import { language, t } from "../words/words";
-import { firstOpen, inLanguage } from "../wizard";
+import { firstOpen, inLanguage, purposeOf } from "../wizard";
 
 /** The limits that follow from what is known, to hold against what is there. */
 export function Results({ record }: { record: JobRecord }) {
@@ -17,6 +17,14 @@ export function Results({ record }: { record: JobRecord }) {
   const open = firstOpen(questions(), record.job);
   const result = outcome.result;
   const values = result ? Object.entries(result.values) : [];
+  // What the visit is for comes first; the rest is there, folded.
+  const purpose = purposeOf(questions(), record.job);
+  const groups = (result ? resultGroups(result) : [])
+    .map((group) => ({ ...group, values: values.filter(([, value]) => value.group === group.id) }))
+    .filter((group) => group.values.length !== 0);
+  const isMine = (group: { id: string }): boolean => purpose?.groups.includes(group.id) ?? true;
+  const mine = groups.filter(isMine);
+  const others = groups.filter((group) => !isMine(group));
   return (
     <Page
       title={t("nav_limits")}
@@ -30,21 +38,23 @@ export function Results({ record }: { record: JobRecord }) {
         {result?.edition ? ` · ${t("edition_of", { edition: result.edition })}` : ""}
       </p>
       <ResultState record={record} outcome={outcome} />
-      {result &&
-        resultGroups(result).map((group) => {
-          const mine = values.filter(([, value]) => value.group === group.id);
-          if (mine.length === 0) return null;
-          return (
+      {mine.map((group) => (
+        <section key={group.id}>
+          <h2>{group.title}</h2>
+          <ValueList values={group.values} />
+        </section>
+      ))}
+      {others.length !== 0 && (
+        <details class="more">
+          <summary>{t("other_limits")}</summary>
+          {others.map((group) => (
             <section key={group.id}>
               <h2>{group.title}</h2>
-              <ul class="values">
-                {mine.map(([id, value]) => (
-                  <ValueRow key={id} value={value} />
-                ))}
-              </ul>
+              <ValueList values={group.values} />
             </section>
-          );
-        })}
+          ))}
+        </details>
+      )}
       {result && values.some(([, value]) => value.assumed) && <p class="help">{t("assumed_explained")}</p>}
       <div class="go-on">
         {open && (
@@ -73,6 +83,16 @@ export function resultGroups(result: Result): { id: string; title: string }[] {
   ];
   const rest = [...new Set(used)].filter((id) => !titled.some((group) => group.id === id));
   return [...titled, ...rest.map((id) => ({ id, title: t("other_group") }))];
+}
+
+function ValueList({ values }: { values: [string, ShownValue][] }) {
+  return (
+    <ul class="values">
+      {values.map(([id, value]) => (
+        <ValueRow key={id} value={value} />
+      ))}
+    </ul>
+  );
 }
 
 function ValueRow({ value }: { value: ShownValue }) {
