@@ -85,7 +85,9 @@ export async function startPython(
         files.writeFile("/site.zip", site, { canOwn: true });
         // Preloading compiles it beside the main thread, and puts it at the same place in memory
         // whether a snapshot is made or restored.
-        await files.preloadFile("/", NATIVE, native, true, true, false, true);
+        await files.preloadFile("/", NATIVE, native, true, true, true, true);
+        // What is loaded already is only looked for under this name.
+        files.writeFile(`/${NATIVE}`, new Uint8Array(), { canOwn: true });
       } catch (problem) {
         failure = problem;
       }
@@ -106,11 +108,13 @@ function putInPlace(snapshot: KeptSnapshot): Pick<PyodideConfig, "createPyodideM
     createPyodideModule: async (settings) => {
       const script = (await import(pyodideFile("pyodide.asm.mjs"))) as { default: Create };
       const module = await script.default(settings);
-      const emscripten = module as unknown as { HEAPU8: Uint8Array; growMemory(bytes: number): unknown };
+      const emscripten = module as unknown as {
+        HEAPU8: Uint8Array<ArrayBuffer>;
+        growMemory(bytes: number): unknown;
+      };
       if (emscripten.HEAPU8.length < snapshot.bytes) emscripten.growMemory(snapshot.bytes);
-      // Computed meanwhile. Nothing may run on a memory that is not what was kept.
-      if (!(await snapshot.unchanged)) throw new Error("the snapshot is not what was kept");
-      snapshot.restoreInto(emscripten.HEAPU8);
+      // Whole and checked before anything runs on it.
+      await snapshot.restoreInto(emscripten.HEAPU8);
       return module;
     },
   };

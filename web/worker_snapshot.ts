@@ -5,9 +5,14 @@ const CACHE = `platepath-snapshot ${new URL(".", self.location.href).pathname}`;
 const keptKey = (name: string) => new URL(`.kept/snapshot/${name}`, self.location.href).href;
 
 const PAGE = 65536;
+const LONGEST_PIECE = 16 * PAGE;
 
-/** Where a stretch of pages with content begins in memory, and its length, in bytes. */
-type Run = [start: number, length: number];
+/** Pages with content that lie together in memory, and the hash of what is in them. */
+interface Piece {
+  start: number;
+  bytes: number;
+  sha256: string;
+}
 
 interface Label {
   key: string;
@@ -17,17 +22,15 @@ interface Label {
   header: number[];
   /** Length of the whole memory, in bytes. */
   bytes: number;
-  runs: Run[];
-  sha256: string;
+  pieces: Piece[];
 }
 
 export interface KeptSnapshot {
   header: Uint8Array<ArrayBuffer>;
   expected: string;
   bytes: number;
-  /** Whether the content is what was kept; computed while the interpreter starts. */
-  unchanged: Promise<boolean>;
-  restoreInto(memory: Uint8Array): void;
+  /** Fills the memory. Rejects when what is kept is not what was kept. */
+  restoreInto(memory: Uint8Array<ArrayBuffer>): Promise<void>;
 }
 
 /** What a snapshot is good for: this build, in this very browser. */
@@ -49,24 +52,38 @@ export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> 
   if (!labelled || !kept) return null;
   const label = (await labelled.json()) as Label;
   if (label.key !== (await key(build))) return null;
-  const content = new Uint8Array(await kept.arrayBuffer());
   return {
     header: new Uint8Array(label.header),
     expected: label.expected,
     bytes: label.bytes,
-    unchanged: digest(content).then((found) => found === label.sha256),
-    restoreInto(memory) {
-      let taken = 0;
-      let reached = 0;
-      for (const [start, length] of label.runs) {
-        clear(memory, reached, start);
-        memory.set(content.subarray(taken, taken + length), start);
-        taken += length;
-        reached = start + length;
-      }
-      clear(memory, reached, label.bytes);
-    },
+    restoreInto: (memory) => pour(kept, label, memory),
   };
+}
+
+/** Piece by piece straight into place, so that the memory is never there twice. */
+async function pour(kept: Response, label: Label, memory: Uint8Array<ArrayBuffer>): Promise<void> {
+  const reader = (kept.body as ReadableStream<Uint8Array>).getReader();
+  const checks: Promise<boolean>[] = [];
+  let chunk: Uint8Array = new Uint8Array();
+  let reached = 0;
+  for (const { start, bytes, sha256 } of label.pieces) {
+    clear(memory, reached, start);
+    reached = start + bytes;
+    for (let at = start; at < reached;) {
+      if (!chunk.length) {
+        const next = await reader.read();
+        if (next.done) throw new Error("the snapshot is shorter than what was kept");
+        chunk = next.value;
+      }
+      const part = chunk.subarray(0, reached - at);
+      memory.set(part, at);
+      at += part.length;
+      chunk = chunk.subarray(part.length);
+    }
+    checks.push(digest(memory.subarray(start, reached)).then((found) => found === sha256));
+  }
+  clear(memory, reached, label.bytes);
+  if (!(await Promise.all(checks)).every(Boolean)) throw new Error("the snapshot is not what was kept");
 }
 
 /** Keeps what Pyodide made, without the empty pages. */
@@ -79,15 +96,16 @@ export async function keepSnapshot(
   // The second word of Pyodide's snapshot is where the memory begins in it.
   const begin = new Uint32Array(made.buffer, made.byteOffset, 2)[1] as number;
   const memory = made.subarray(begin);
-  const runs = withContent(memory);
-  const content = new Blob(runs.map(([start, length]) => memory.subarray(start, start + length)));
+  const pieces: Piece[] = [];
+  for (const [start, bytes] of withContent(memory))
+    pieces.push({ start, bytes, sha256: await digest(memory.subarray(start, start + bytes)) });
+  const content = new Blob(pieces.map(({ start, bytes }) => memory.subarray(start, start + bytes)));
   const label: Label = {
     key: await key(build),
     expected,
     header: [...made.subarray(0, begin)],
     bytes: memory.length,
-    runs,
-    sha256: await digest(new Uint8Array(await content.arrayBuffer())),
+    pieces,
   };
   const cache = await caches.open(CACHE);
   await cache.put(keptKey("memory"), new Response(content));
@@ -111,13 +129,13 @@ function clear(memory: Uint8Array, from: number, to: number): void {
     if (!isEmpty(memory, page)) memory.fill(0, page, page + PAGE);
 }
 
-function withContent(memory: Uint8Array): Run[] {
-  const runs: Run[] = [];
+function withContent(memory: Uint8Array): [start: number, bytes: number][] {
+  const found: [start: number, bytes: number][] = [];
   for (let page = 0; page < memory.length; page += PAGE) {
-    const last = runs.at(-1);
+    const last = found.at(-1);
     if (isEmpty(memory, page)) continue;
-    if (last && last[0] + last[1] === page) last[1] += PAGE;
-    else runs.push([page, PAGE]);
+    if (last && last[0] + last[1] === page && last[1] < LONGEST_PIECE) last[1] += PAGE;
+    else found.push([page, PAGE]);
   }
-  return runs;
+  return found;
 }
