@@ -48,6 +48,8 @@ _FIXED: dict[str, Sequence[Any]] = {
         "25_ft",
     ),
     "secondary.protection.device_kind": ("breaker", "fuse"),
+    "primary.device.continuous_percent": (80, 100),
+    "secondary.protection.continuous_percent": (80, 100),
     "secondary.protection.termination_celsius": _TEMPERATURES,
     "secondary.grounded_conductor.material": _METALS,
     "secondary.grounded_conductor.insulation": _INSULATIONS,

@@ -224,6 +224,8 @@ class SecondaryProtection(Record):
     """Breaker or fuses."""
     termination_celsius: Celsius | None = None
     """Temperature marked for the terminals at the load end [°C]. No mark: 60 up to 100 A, else 75."""
+    continuous_percent: Literal[80, 100] | None = None
+    """Share of the rating that the main may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     interrupting_kiloamperes: Kiloamperes | None = None
     """Interrupting rating at the secondary voltage [kA]."""
 

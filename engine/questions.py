@@ -994,6 +994,14 @@ def _first_disconnect(c: _Catalogue) -> None:
         when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
     )
     c.ask(
+        f"{p}.continuous_percent",
+        g,
+        "Continuous rating of the main",
+        "May it carry its whole rating continuously?",
+        unit="%",
+        when=main,
+    )
+    c.ask(
         f"{p}.termination_celsius",
         g,
         "Terminals at the first disconnect",

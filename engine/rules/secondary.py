@@ -523,6 +523,7 @@ def panelboard_protection(site: Site) -> Finding:
     asks=(
         *_PROTECTION,
         "secondary.load.continuous_amperes",
+        "secondary.protection.continuous_percent",
         "secondary.load.noncontinuous_amperes",
     ),
 )
@@ -537,7 +538,11 @@ def secondary_load(site: Site) -> Finding:
     rating = site.need(lambda job: job.secondary.protection.rating)
     continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
     rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    wanted = 1.25 * continuous + rest
+    factor = 1.25
+    if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
+        percent = site.need(lambda job: job.secondary.protection.continuous_percent)
+        factor = 1.0 if percent == 100 else 1.25
+    wanted = factor * continuous + rest
     return compare(
         site,
         found=rating,
@@ -545,9 +550,11 @@ def secondary_load(site: Site) -> Finding:
         required=f"at least {amperes(wanted)}",
         found_shown=amperes(rating),
         reason="The device carries the load.",
-        otherwise="The load is more than the device may carry, unless the device is rated for 100 %.",
+        otherwise="The load is more than the device may carry.",
         remedy="A smaller load, a device rated for 100 %, or a larger one within the other limits.",
-        steps=(f"{amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(wanted)}",),
+        steps=(
+            f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
+        ),
     )
 
 

@@ -158,6 +158,7 @@ def _sound() -> Data:
                 "ratings": [225],
                 "device_kind": "breaker",
                 "termination_celsius": 75,
+                "continuous_percent": 80,
                 "interrupting_kiloamperes": 10,
             },
             "panelboard": {"present": True, "rating": 225, "short_circuit_kiloamperes": 10},
