@@ -3,7 +3,7 @@ import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { startEngine } from "./engine_client";
 import { QUESTIONS_URL } from "./generated/version";
-import { Banners } from "./parts/banners/banners";
+import { Banners, saveAll } from "./parts/banners/banners";
 import { Page } from "./parts/page/page";
 import { About } from "./screens/about";
 import { CheckAnswers } from "./screens/check_answers";
@@ -103,10 +103,18 @@ function Screen(props: { route: string[]; offline: string; onLanguage: (next: La
   const [name, id, page, path, from] = props.route;
   if (name === "new") return <Start />;
   if (name === "about") return <About offline={props.offline} onLanguage={props.onLanguage} />;
-  if (name === "site" && id) return <Site place={decodeURIComponent(id)} />;
+  if (name === "site" && id) return <Site place={decoded(id)} />;
   if (name === "job" && id)
     return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;
   return <Jobs />;
+}
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
 }
 
 function JobScreen({
@@ -194,10 +202,39 @@ function saveRaw(id: string, record: unknown): Promise<void> {
   return handOver(fileName(id, "json"), "application/json", JSON.stringify(record, null, 1), false);
 }
 
+/** Whatever fails unforeseen is said, with the way to a file; the answers are already on the disk. */
+function sayFailure(what: unknown): void {
+  if (document.getElementById("failure")) return;
+  const place = document.createElement("div");
+  place.id = "failure";
+  document.body.prepend(place);
+  const again = (): void => location.reload();
+  render(
+    <section class="banner trouble" aria-label={t("own_fault")}>
+      <p role="alert">
+        <strong>{t("own_fault")}</strong> {what instanceof Error ? what.message : String(what)}
+      </p>
+      <div class="row">
+        <button type="button" onClick={again}>
+          {t("start_again")}
+        </button>
+        <button type="button" onClick={() => void saveAll()}>
+          {t("save_all_file")}
+        </button>
+      </div>
+    </section>,
+    place,
+  );
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
   setLanguage(phoneLanguage());
+  addEventListener("error", (event) => {
+    if (event.error) sayFailure(event.error);
+  });
+  addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
   const [response] = await Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
   const chosen = await store.getSetting<Language | null>("language", null);
   if (chosen) setLanguage(chosen);

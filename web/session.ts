@@ -234,9 +234,12 @@ export function jobName(job: Answers): string {
 /** Hands a file to the phone's share sheet, or saves it where there is none. */
 export async function handOver(name: string, type: string, text: string, share: boolean): Promise<void> {
   const file = new File([text], name, { type });
-  if (share && navigator.canShare?.({ files: [file] })) {
+  // Some share sheets take no other files than plain text; opening reads both alike.
+  const plain = new File([text], `${name}.txt`, { type: "text/plain" });
+  const shared = share ? [file, plain].find((one) => navigator.canShare?.({ files: [one] })) : undefined;
+  if (shared) {
     try {
-      await navigator.share({ files: [file], title: name });
+      await navigator.share({ files: [shared], title: name });
       return;
     } catch (error) {
       if (error instanceof DOMException && error.name === "AbortError") return;

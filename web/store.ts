@@ -103,9 +103,9 @@ export async function openStore(): Promise<void> {
       },
     });
     await removeOldDeleted();
-  } catch {
+  } catch (error) {
     database = null;
-    setTrouble("missing");
+    setTrouble(error instanceof DOMException && error.name === "VersionError" ? "old_tab" : "missing");
   }
 }
 
@@ -382,9 +382,11 @@ export async function retryUnsaved(): Promise<boolean> {
   return !hasUnsaved();
 }
 
-/** Asks the browser once to keep the data when the phone is short of space. */
-export async function askPersistence(): Promise<void> {
+/** Asks the browser to keep the data when the phone is short of space; unasked only once, because some ask the person. */
+export async function askPersistence(unasked = false): Promise<void> {
   try {
+    if (unasked && (await getSetting("asked_to_keep", false))) return;
+    await setSetting("asked_to_keep", true);
     if (await navigator.storage?.persisted?.()) return;
     await navigator.storage?.persist?.();
   } catch {

@@ -1,5 +1,7 @@
 """The screen knows nothing of the trade: another field's contract runs through the unchanged bundle."""
 
+import json
+
 import pytest
 
 from tests.browser.conftest import CHROMIUM, FLAGS
@@ -179,3 +181,51 @@ def test_other_files_are_refused_with_the_reason_and_change_nothing(
         page.locator("#open-file").set_input_files(right)
         page.wait_for_url("**/job/**")
         assert saved_job(page)["job"]["name"] == "Hall"
+
+
+def test_jobs_of_one_place_stand_together_and_make_one_report(browser, server, tmp_path) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-engine=ready]", state="attached")
+        lines = [
+            json.dumps(
+                {
+                    "format": "bookshelf.job/1",
+                    "purpose": "inspection",
+                    "name": name,
+                    "place": "Hall / north",
+                    "shelf": {"span": 3, "material": "oak"},
+                }
+            )
+            for name in ("First shelf", "Second shelf")
+        ]
+        both = tmp_path / "both.jsonl"
+        both.write_text("\n".join(lines))
+        page.locator("#open-file").set_input_files(both)
+        page.wait_for_selector("h2:text-is('Hall / north')")
+        page.get_by_role("link", name="Site report").click()
+        page.wait_for_selector("h1:text-is('Site report')")
+        assert page.locator(".job").count() == 2
+        page.get_by_role("button", name="Make the site report").click()
+        page.wait_for_selector("iframe")
+        inside = page.frame_locator("iframe")
+        inside.locator("h1").nth(1).wait_for()
+        assert sorted(inside.locator("h1").all_inner_texts()) == ["First shelf", "Second shelf"]
+
+
+def test_what_a_person_chose_last_is_marked_and_never_taken_for_them(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        tap(page, "Pine")
+        page.wait_for_selector(".value")
+        page.goto(f"{server.url}#/")
+        start(page)
+        tap(page, "3")
+        page.wait_for_url("**/ask/shelf.material")
+        assert page.locator(".choice:has(.last)").inner_text().startswith("Pine")
+        assert page.locator("[aria-pressed=true]").count() == 0
+        assert "material" not in saved_job(page)["job"]["shelf"]

@@ -24,6 +24,9 @@ const PAGE_OF_JOBS = 50;
 const LARGEST_FILE = 20_000_000;
 const LARGEST_IMPORT = 10_000;
 
+// Looked for once, because all records are read for it.
+let damagedFound: Promise<store.Damaged[]> | null = null;
+
 /** The start screen: every job with its place, its line, its last result and its day; saved results need no engine. */
 export function Jobs() {
   useSession();
@@ -48,8 +51,15 @@ export function Jobs() {
     };
   }, [search, count]);
   useEffect(() => {
-    void store.findDamaged().then(setDamaged, () => setDamaged([]));
+    damagedFound ??= store.findDamaged().catch(() => []);
+    void damagedFound.then(setDamaged);
   }, []);
+
+  const forget = (id: string): void => {
+    const left = damaged.filter((item) => item.id !== id);
+    damagedFound = Promise.resolve(left);
+    setDamaged(left);
+  };
 
   const open = async (files: FileList | null): Promise<void> => {
     setProblems([]);
@@ -127,9 +137,7 @@ export function Jobs() {
                   <button
                     type="button"
                     class="quiet"
-                    onClick={() =>
-                      void store.eraseJob(id).then(() => setDamaged(damaged.filter((item) => item.id !== id)))
-                    }
+                    onClick={() => void store.eraseJob(id).then(() => forget(id))}
                   >
                     {t("delete_for_good")}
                   </button>
@@ -218,50 +226,56 @@ export function JobActions({ record }: { record: store.JobRecord }) {
   const file = (share: boolean): void =>
     void handOver(fileName(name, "json"), "application/json", JSON.stringify(record.job, null, 1), share);
   return (
-    <ul class="actions">
-      <li>
-        <button
-          type="button"
-          class="quiet"
-          onClick={() => void copy(sameKind(questions(), record.job), false)}
-        >
-          {t("next_same_kind")}
-        </button>
-      </li>
-      <li>
-        <button
-          type="button"
-          class="quiet"
-          onClick={() => void copy({ ...record.job, name: t("copy_of", { name }) }, true)}
-        >
-          {t("duplicate")}
-        </button>
-      </li>
-      <li>
-        <button type="button" class="quiet" onClick={() => file(true)}>
-          {t("share_file")}
-        </button>
-      </li>
-      <li>
-        <button type="button" class="quiet" onClick={() => file(false)}>
-          {t("save_file")}
-        </button>
-      </li>
-      <li>
-        <button
-          type="button"
-          class="quiet"
-          onClick={() =>
-            void store.setDeleted(record, true).then((gone) => {
-              offerUndo({ text: t("job_deleted", { name }), act: () => void store.setDeleted(gone, false) });
-              go("#/");
-            })
-          }
-        >
-          {t("delete")}
-        </button>
-      </li>
-    </ul>
+    <>
+      <ul class="actions">
+        <li>
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => void copy(sameKind(questions(), record.job), false)}
+          >
+            {t("next_same_kind")}
+          </button>
+        </li>
+        <li>
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => void copy({ ...record.job, name: t("copy_of", { name }) }, true)}
+          >
+            {t("duplicate")}
+          </button>
+        </li>
+        <li>
+          <button type="button" class="quiet" onClick={() => file(true)}>
+            {t("share_file")}
+          </button>
+        </li>
+        <li>
+          <button type="button" class="quiet" onClick={() => file(false)}>
+            {t("save_file")}
+          </button>
+        </li>
+        <li>
+          <button
+            type="button"
+            class="quiet"
+            onClick={() =>
+              void store.setDeleted(record, true).then((gone) => {
+                offerUndo({
+                  text: t("job_deleted", { name }),
+                  act: () => void store.setDeleted(gone, false),
+                });
+                go("#/");
+              })
+            }
+          >
+            {t("delete")}
+          </button>
+        </li>
+      </ul>
+      <p class="help">{t("file_holds")}</p>
+    </>
   );
 }
 

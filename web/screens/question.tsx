@@ -32,7 +32,7 @@ export function QuestionScreen({
   const words = inLanguage(question, "ask", language());
   const name = jobName(record.job);
   const answered = (after: store.JobRecord): void => {
-    void store.askPersistence();
+    void store.askPersistence(true);
     if (path === "person" || path === "edition") void store.setSetting(path, after.job[path] ?? null);
     if (from) {
       say(t("saved"));

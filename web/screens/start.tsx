@@ -14,6 +14,8 @@ export function Start() {
     edition: null,
   });
   useEffect(() => {
+    void store.getSetting("typed_name", "").then(setName);
+    void store.getSetting("typed_place", "").then(setPlace);
     void Promise.all([store.getSetting("person", ""), store.getSetting<unknown>("edition", null)]).then(
       ([person, edition]) => setRemembered({ person, edition }),
     );
@@ -26,6 +28,8 @@ export function Start() {
     const edition = remembered.edition ?? questions().default_edition;
     if (edition) job["edition"] = edition;
     const record = await store.createJob(job, lineOf(job));
+    void store.setSetting("typed_name", "");
+    void store.setSetting("typed_place", "");
     const first = firstOpen(questions(), job);
     go(first ? `#/job/${record.id}/ask/${first}` : `#/job/${record.id}/limits`);
   };
@@ -50,7 +54,10 @@ export function Start() {
           type="text"
           autocomplete="off"
           value={name}
-          onInput={(event) => setName(event.currentTarget.value)}
+          onInput={(event) => {
+            setName(event.currentTarget.value);
+            void store.setSetting("typed_name", event.currentTarget.value);
+          }}
         />
         <label for="job-place">{t("job_place")}</label>
         <input
@@ -58,7 +65,10 @@ export function Start() {
           type="text"
           autocomplete="off"
           value={place}
-          onInput={(event) => setPlace(event.currentTarget.value)}
+          onInput={(event) => {
+            setPlace(event.currentTarget.value);
+            void store.setSetting("typed_place", event.currentTarget.value);
+          }}
         />
       </details>
     </Page>
