@@ -21,7 +21,9 @@ USUAL = (
 
 def _of_schema(schema: dict[str, Any]) -> st.SearchStrategy[Any]:
     if "anyOf" in schema:
-        return st.one_of(*(_of_schema(part) for part in schema["anyOf"] if part.get("type") != "null"))
+        return st.one_of(
+            *(_of_schema(part) for part in schema["anyOf"] if part.get("type") != "null")
+        )
     if "const" in schema:
         return st.just(schema["const"])
     if "enum" in schema:
@@ -44,7 +46,7 @@ def _number(schema: dict[str, Any], whole: bool) -> st.SearchStrategy[Any]:
     open_ = "exclusiveMinimum" in schema
     usual = [v for v in USUAL if (v > low if open_ else v >= low) and v <= high]
     if whole:
-        small = [v for v in range(int(low), min(int(high), 12) + 1)]
+        small = list(range(int(low), min(int(high), 12) + 1))
         return st.one_of(st.sampled_from(small), st.integers(int(low), int(high)))
     some = st.floats(low, high, exclude_min=open_, allow_subnormal=False)
     return st.one_of(st.sampled_from(usual), some) if usual else some
@@ -88,13 +90,18 @@ def possible(data: Data) -> Data:
         if system and system.startswith("single_phase") != (phases == 1):
             put(data, name, None)
     for side in ("primary", "secondary"):
-        sets, raceways = get(data, f"{side}.conductors.sets"), get(data, f"{side}.conductors.raceways")
+        sets, raceways = (
+            get(data, f"{side}.conductors.sets"),
+            get(data, f"{side}.conductors.raceways"),
+        )
         if sets is not None and raceways is not None and raceways > sets:
             put(data, f"{side}.conductors.raceways", sets)
         length = get(data, f"{side}.raceway.length_feet")
         if get(data, f"{side}.raceway.nipple") and length is not None and length > 2:
             put(data, f"{side}.raceway.nipple", False)
-    if get(data, "secondary.conductors.sets") == 1 and get(data, "secondary.grounded_conductor.sets"):
+    if get(data, "secondary.conductors.sets") == 1 and get(
+        data, "secondary.grounded_conductor.sets"
+    ):
         put(data, "secondary.grounded_conductor.sets", 1)
     return data
 
@@ -120,7 +127,9 @@ def random_jobs(draw: Any) -> Data:
     for path in NEEDED:
         if draw(st.booleans()):
             put(data, path, draw(VALUES[path]))
-    for path, value in draw(st.fixed_dictionaries({}, optional={p: VALUES[p] for p in FACTS})).items():
+    for path, value in draw(
+        st.fixed_dictionaries({}, optional={p: VALUES[p] for p in FACTS})
+    ).items():
         put(data, path, value)
     data["edition"], data["purpose"] = draw(EDITION), draw(PURPOSE)
     return possible(data)
@@ -161,4 +170,8 @@ def _values(schema: dict[str, Any]) -> list[Any]:
     low, high = schema.get("minimum", schema.get("exclusiveMinimum")), schema["maximum"]
     if schema["type"] == "integer":
         return list(range(low, min(high, 30) + 1))
-    return [v for v in (*USUAL, high) if (v > low if "exclusiveMinimum" in schema else v >= low) and v <= high]
+    return [
+        v
+        for v in (*USUAL, high)
+        if (v > low if "exclusiveMinimum" in schema else v >= low) and v <= high
+    ]

@@ -52,7 +52,9 @@ def test_a_dash_reads_standard_input(monkeypatch, capsys) -> None:
 
 
 def test_several_files_give_a_list(file, capsys) -> None:
-    assert main(["evaluate", file(sound(), "a.json"), file(nameplate(45, 3, 480, 208), "b.json")]) == 0
+    assert (
+        main(["evaluate", file(sound(), "a.json"), file(nameplate(45, 3, 480, 208), "b.json")]) == 0
+    )
     printed = json.loads(capsys.readouterr().out)
     assert [r["job"]["transformer"].split(" kVA")[0] for r in printed] == ["75", "45"]
 
@@ -71,7 +73,11 @@ def test_problems_come_one_a_line_with_what_would_be_right(file, capsys) -> None
     out, err = capsys.readouterr()
     assert out == ""
     lines = err.splitlines()
-    assert [line.split(":")[0] for line in lines] == ["edition", "transformer.kva", "primary.device.rating"]
+    assert [line.split(":")[0] for line in lines] == [
+        "edition",
+        "transformer.kva",
+        "primary.device.rating",
+    ]
     assert all("would be right" in line for line in lines)
 
 
@@ -156,7 +162,9 @@ def test_schemas_are_json(call, capsys) -> None:
         assert {"Job", "Result", "Questions", "Request", "Reply"} <= set(printed["$defs"])
 
 
-@pytest.mark.parametrize("arguments", [[], ["nonsense"], ["evaluate"], ["report", "x", "--paper", "A7"]])
+@pytest.mark.parametrize(
+    "arguments", [[], ["nonsense"], ["evaluate"], ["report", "x", "--paper", "A7"]]
+)
 def test_wrong_arguments_give_2_and_usage(arguments, capsys) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)
@@ -174,9 +182,13 @@ def test_audit_answers_a_line_for_each_job(file, tmp_path, capsys) -> None:
 
 def test_as_a_program_it_ends_with_the_same_codes(file) -> None:
     run = [sys.executable, "-m", "engine", "evaluate"]
-    good = subprocess.run([*run, file(sound())], capture_output=True, text=True, check=False, cwd=ROOT)
+    good = subprocess.run(
+        [*run, file(sound())], capture_output=True, text=True, check=False, cwd=ROOT
+    )
     assert (good.returncode, good.stderr) == (0, "")
-    bad = subprocess.run([*run, "-"], input="{", capture_output=True, text=True, check=False, cwd=ROOT)
+    bad = subprocess.run(
+        [*run, "-"], input="{", capture_output=True, text=True, check=False, cwd=ROOT
+    )
     assert (bad.returncode, bad.stdout) == (2, "")
     assert "not JSON" in bad.stderr
     assert "Traceback" not in bad.stderr

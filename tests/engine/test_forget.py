@@ -15,7 +15,14 @@ from engine.evaluate import RULES, judge
 from engine.site import Site
 from tests.engine.checked import verdicts
 from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, put, with_facts
-from tests.engine.strategies import JOBS, ONE_FACT, VALUES, partly_forgotten, possible, values_to_try
+from tests.engine.strategies import (
+    JOBS,
+    ONE_FACT,
+    VALUES,
+    partly_forgotten,
+    possible,
+    values_to_try,
+)
 
 
 def without(data: Data, paths: list[str]) -> Data:
@@ -54,7 +61,9 @@ def _open_checks(draw):
         put(data, path, value)
     possible(data)
     asked = [path for path in dict.fromkeys(rule.asks) if path in FACTS]
-    for path in draw(st.lists(st.sampled_from(asked), min_size=1, max_size=4, unique=True)) if asked else []:
+    for path in (
+        draw(st.lists(st.sampled_from(asked), min_size=1, max_size=4, unique=True)) if asked else []
+    ):
         put(data, path, None)
     unknown = [path for path in asked if get(data, path) is None]
     filled = deepcopy(data)
@@ -77,7 +86,8 @@ def test_a_check_that_meets_with_facts_unknown_meets_whatever_they_turn_out_to_b
 
 
 @pytest.mark.parametrize(
-    ("name", "edition"), [*((name, 2023) for name in sorted(BUILDERS)), ("sound", 2014), ("parallel sets", 2026)]
+    ("name", "edition"),
+    [*((name, 2023) for name in sorted(BUILDERS)), ("sound", 2014), ("parallel sets", 2026)],
 )
 def test_no_single_unknown_fact_hides_a_conflict_behind_meets(name: str, edition: int) -> None:
     whole = with_facts(BUILDERS[name](), edition=edition)
@@ -91,7 +101,9 @@ def test_no_single_unknown_fact_hides_a_conflict_behind_meets(name: str, edition
                 known = _site(job(with_facts(whole, **{path.replace(".", "__"): value})))
             except ValueError:
                 continue
-            hidden += [(r.id, path, value) for r in open_ if judge(r, known).finding.verdict != "meets"]
+            hidden += [
+                (r.id, path, value) for r in open_ if judge(r, known).finding.verdict != "meets"
+            ]
     assert not hidden
 
 

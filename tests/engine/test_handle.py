@@ -68,7 +68,11 @@ def test_report_is_one_document_with_its_drawing() -> None:
 
 
 def test_a_photo_that_is_no_picture_is_refused() -> None:
-    for url in ("data:text/html;base64,AAAA", "javascript:alert(1)", "data:image/png;base64,<script>"):
+    for url in (
+        "data:text/html;base64,AAAA",
+        "javascript:alert(1)",
+        "data:image/png;base64,<script>",
+    ):
         reply = ask(op="report", job=sound(), photos=[{"check": "x", "name": "x", "data_url": url}])
         assert reply["op"] == "refused"
 
@@ -102,7 +106,12 @@ def test_open_refuses_what_is_no_job() -> None:
         ("observations.anchored", False, False, "no"),
         ("observations.anchored", None, None, ""),
         ("transformer.secondary_system", "wye_4_wire", "wye_4_wire", "Wye, 4-wire"),
-        ("transformer.secondary_system", "single_phase_3_wire", "single_phase_3_wire", "Single-phase, 3-wire"),
+        (
+            "transformer.secondary_system",
+            "single_phase_3_wire",
+            "single_phase_3_wire",
+            "Single-phase, 3-wire",
+        ),
         ("name", "T-1", "T-1", "T-1"),
     ],
 )
@@ -146,13 +155,21 @@ def test_every_choice_that_is_offered_is_accepted_and_shown(question) -> None:
 
 
 @settings(max_examples=200)
-@given(st.sampled_from([q["path"] for q in catalogue()]), st.one_of(st.text(max_size=12), st.floats(), st.none(), st.integers()))
+@given(
+    st.sampled_from([q["path"] for q in catalogue()]),
+    st.one_of(st.text(max_size=12), st.floats(), st.none(), st.integers()),
+)
 def test_any_answer_is_taken_or_refused(path, value) -> None:
     assert ask(op="check_answer", path=path, value=value)["op"] in ("ok", "refused")
 
 
 @settings(max_examples=200)
-@given(st.one_of(st.text(max_size=100), st.builds(json.dumps, st.dictionaries(st.text(max_size=5), st.integers(), max_size=3))))
+@given(
+    st.one_of(
+        st.text(max_size=100),
+        st.builds(json.dumps, st.dictionaries(st.text(max_size=5), st.integers(), max_size=3)),
+    )
+)
 def test_any_text_is_answered(text: str) -> None:
     reply = json.loads(handle(text))
     assert reply["op"] == "refused"
@@ -173,12 +190,19 @@ def test_a_fault_of_ours_comes_back_as_failed(monkeypatch) -> None:
 
     monkeypatch.setattr(module, "_answer", broken)
     reply = ask(op="hello")
-    assert (reply["op"], reply["id"], reply["message"]) == ("failed", "ZeroDivisionError", "own fault")
+    assert (reply["op"], reply["id"], reply["message"]) == (
+        "failed",
+        "ZeroDivisionError",
+        "own fault",
+    )
 
 
 def test_text_that_no_encoding_holds_is_answered() -> None:
     data = json.dumps(nameplate(75, 3, 480, 208))[:-1] + ', "name": "\\ud800"}'
-    assert json.loads(handle('{"op": "evaluate", "job": ' + data + "}"))["op"] in ("refused", "result")
+    assert json.loads(handle('{"op": "evaluate", "job": ' + data + "}"))["op"] in (
+        "refused",
+        "result",
+    )
 
 
 def test_questions_keep_their_shape() -> None:
@@ -191,7 +215,16 @@ def test_questions_keep_their_shape() -> None:
         assert question["group"] in groups
         assert question["ask"].endswith("?"), question["ask"]
         assert question["label"] and question["purposes"]
-        assert question["kind"] in ("number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list")
+        assert question["kind"] in (
+            "number",
+            "choice",
+            "yes_no",
+            "many",
+            "text",
+            "text_long",
+            "date",
+            "number_list",
+        )
     for purpose in made["purposes"]:
         assert set(purpose["groups"]) <= groups
     assert [p["id"] for p in made["purposes"]] == ["installation", "grounding", "replacement"]
@@ -200,5 +233,10 @@ def test_questions_keep_their_shape() -> None:
 def test_the_first_questions_need_no_walk() -> None:
     required = [q["path"] for q in catalogue() if q["required"]]
     assert sorted(required) == sorted(
-        ["transformer.kva", "transformer.phases", "transformer.primary_volts", "transformer.secondary_volts"]
+        [
+            "transformer.kva",
+            "transformer.phases",
+            "transformer.primary_volts",
+            "transformer.secondary_volts",
+        ]
     )

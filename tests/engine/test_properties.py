@@ -18,7 +18,18 @@ from engine.evaluate import RULES, judge
 from engine.refusals import Refusal, job_from_data
 from engine.site import Site
 from tests.engine.checked import check_of, checked, verdicts
-from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, nameplate, parallel, put, sound, with_facts
+from tests.engine.jobs import (
+    BUILDERS,
+    FACTS,
+    Data,
+    get,
+    job,
+    nameplate,
+    parallel,
+    put,
+    sound,
+    with_facts,
+)
 from tests.engine.strategies import EDITION, JOBS, ONE_FACT, changed_jobs, possible
 
 POWER_SIZES = SIZES[SIZES.index("14") :]
@@ -106,7 +117,9 @@ def test_a_fact_that_a_check_does_not_ask_for_never_moves_it(data, rule, more) -
 
 @settings(max_examples=200)
 @given(changed_jobs(most=10), ONE_FACT)
-def test_adding_a_fact_turns_no_conflict_into_meets_but_of_the_checks_it_is_about(data, fact) -> None:
+def test_adding_a_fact_turns_no_conflict_into_meets_but_of_the_checks_it_is_about(
+    data, fact
+) -> None:
     path, value = fact
     put(data, path, None)
     more = possible(with_facts(data, **{path.replace(".", "__"): value}))
@@ -126,7 +139,7 @@ def test_a_fact_that_was_only_assumed_counts_as_unknown(data: Data, paths: list[
     unknown = deepcopy(data)
     for path in known:
         put(unknown, path, None)
-    data["provenance"] = {path: "assumed" for path in known}
+    data["provenance"] = dict.fromkeys(known, "assumed")
     assert verdicts(job(data)) == verdicts(job(unknown))
 
 
@@ -159,8 +172,14 @@ def _area(value: Any) -> float:
 
 
 @settings(max_examples=60)
-@given(st.lists(st.sampled_from(KVA), min_size=2, max_size=2, unique=True), st.sampled_from([1, 3]), EDITION)
-def test_a_larger_transformer_never_needs_less(pair: list[float], phases: int, edition: int) -> None:
+@given(
+    st.lists(st.sampled_from(KVA), min_size=2, max_size=2, unique=True),
+    st.sampled_from([1, 3]),
+    EDITION,
+)
+def test_a_larger_transformer_never_needs_less(
+    pair: list[float], phases: int, edition: int
+) -> None:
     small, large = sorted(pair)
     results = [
         evaluate(
@@ -190,7 +209,10 @@ def test_a_larger_transformer_never_needs_less(pair: list[float], phases: int, e
 
 
 BY_RATING = (
-    ("primary.device.rating", ("primary_device", "primary_conductor_protection", "primary_conductors", "secondary_rule")),
+    (
+        "primary.device.rating",
+        ("primary_device", "primary_conductor_protection", "primary_conductors", "secondary_rule"),
+    ),
     (
         "secondary.protection.rating",
         ("secondary_device", "secondary_conductors", "secondary_rule", "panelboard_protection"),
@@ -201,7 +223,9 @@ BY_RATING = (
 @pytest.mark.parametrize(("path", "ids"), BY_RATING)
 @settings(max_examples=60)
 @given(whole=WHOLE, pair=st.lists(st.sampled_from(RATINGS), min_size=2, max_size=2, unique=True))
-def test_a_smaller_device_never_breaks_a_limit_that_a_larger_one_keeps(path, ids, whole, pair) -> None:
+def test_a_smaller_device_never_breaks_a_limit_that_a_larger_one_keeps(
+    path, ids, whole, pair
+) -> None:
     small, large = sorted(pair)
     name = path.replace(".", "__")
     less, more = (verdicts(job(with_facts(whole, **{name: rating}))) for rating in (small, large))
@@ -225,7 +249,9 @@ BY_SIZE = (
 
 @pytest.mark.parametrize(("path", "ids"), BY_SIZE)
 @settings(max_examples=40)
-@given(whole=WHOLE, pair=st.lists(st.sampled_from(POWER_SIZES), min_size=2, max_size=2, unique=True))
+@given(
+    whole=WHOLE, pair=st.lists(st.sampled_from(POWER_SIZES), min_size=2, max_size=2, unique=True)
+)
 def test_a_larger_conductor_never_breaks_what_a_smaller_one_keeps(path, ids, whole, pair) -> None:
     small, large = sorted(pair, key=size_index)
     name = path.replace(".", "__")
@@ -239,7 +265,11 @@ TRADE_SIZES = ("1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", 
 
 
 @settings(max_examples=60)
-@given(WHOLE, st.lists(st.sampled_from(TRADE_SIZES), min_size=2, max_size=2, unique=True), st.sampled_from(["primary", "secondary"]))
+@given(
+    WHOLE,
+    st.lists(st.sampled_from(TRADE_SIZES), min_size=2, max_size=2, unique=True),
+    st.sampled_from(["primary", "secondary"]),
+)
 def test_a_larger_raceway_never_is_the_fuller_one(whole, pair, side) -> None:
     small, large = sorted(pair, key=TRADE_SIZES.index)
     name = f"{side}__raceway__trade_size"
@@ -274,7 +304,9 @@ def test_identical_sets_each_in_its_own_raceway_add_up(sets: int, size: str) -> 
     assert all_["secondary_conductor_ampacity"].value == pytest.approx(
         sets * single["secondary_conductor_ampacity"].value
     )
-    assert all_["secondary_raceway_fill"].value == pytest.approx(single["secondary_raceway_fill"].value)
+    assert all_["secondary_raceway_fill"].value == pytest.approx(
+        single["secondary_raceway_fill"].value
+    )
     assert all_["secondary_voltage_drop"].value == pytest.approx(
         single["secondary_voltage_drop"].value / sets
     )
@@ -284,10 +316,15 @@ def test_identical_sets_each_in_its_own_raceway_add_up(sets: int, size: str) -> 
 
 @settings(max_examples=60)
 @given(st.sampled_from(POWER_SIZES[1:]), st.sampled_from(["primary", "secondary"]), EDITION)
-def test_aluminum_never_carries_more_than_copper_of_its_size(size: str, side: str, edition: int) -> None:
+def test_aluminum_never_carries_more_than_copper_of_its_size(
+    size: str, side: str, edition: int
+) -> None:
     data = with_facts(sound(), edition=edition, **{f"{side}__conductors__size": size})
     copper, aluminum = (
-        evaluate(job(with_facts(data, **{f"{side}__conductors__material": metal})), compare_editions=False).values
+        evaluate(
+            job(with_facts(data, **{f"{side}__conductors__material": metal})),
+            compare_editions=False,
+        ).values
         for metal in ("copper", "aluminum")
     )
     ampacity, least = f"{side}_conductor_ampacity", f"{side}_conductor_minimum"
@@ -297,7 +334,9 @@ def test_aluminum_never_carries_more_than_copper_of_its_size(size: str, side: st
 
 @settings(max_examples=60)
 @given(st.floats(0.5, 500), st.sampled_from([120.0, 240.0, 480.0, 600.0]))
-def test_the_same_current_gets_the_same_devices_with_one_phase_or_three(kva: float, volts: float) -> None:
+def test_the_same_current_gets_the_same_devices_with_one_phase_or_three(
+    kva: float, volts: float
+) -> None:
     single = evaluate(job(nameplate(kva, 1, 480, volts)), compare_editions=False).values
     three = evaluate(job(nameplate(kva * sqrt(3), 3, 480, volts)), compare_editions=False).values
     for id_ in VALUES_THAT_GROW:
@@ -317,9 +356,15 @@ def test_a_transformer_of_one_to_one_has_the_same_current_on_both_sides(kva, vol
 def test_heat_and_company_never_raise_an_ampacity(ambient, hotter, count, more) -> None:
     cool, hot = (
         evaluate(
-            job(sound(), secondary__conductors__ambient_celsius=celsius, secondary__conductors__current_carrying=number),
+            job(
+                sound(),
+                secondary__conductors__ambient_celsius=celsius,
+                secondary__conductors__current_carrying=number,
+            ),
             compare_editions=False,
-        ).values["secondary_conductor_ampacity"].value
+        )
+        .values["secondary_conductor_ampacity"]
+        .value
         for celsius, number in ((ambient, count), (ambient + hotter, count + more))
     )
     assert hot <= cool
@@ -327,14 +372,23 @@ def test_heat_and_company_never_raise_an_ampacity(ambient, hotter, count, more) 
 
 @settings(max_examples=40)
 @given(st.floats(0.5, 20), st.floats(0, 5), st.floats(0.5, 200), st.floats(0, 100))
-def test_more_impedance_and_more_length_never_raise_the_fault_current(z, more_z, length, more_length) -> None:
+def test_more_impedance_and_more_length_never_raise_the_fault_current(
+    z, more_z, length, more_length
+) -> None:
     near, far = (
         evaluate(
-            job(sound(), transformer__impedance_percent=percent, secondary__conductors__length_feet=feet),
+            job(
+                sound(),
+                transformer__impedance_percent=percent,
+                secondary__conductors__length_feet=feet,
+            ),
             compare_editions=False,
         ).values
         for percent, feet in ((z, length), (z + more_z, length + more_length))
     )
     for id_ in ("secondary_fault_current", "secondary_fault_current_at_first_disconnect"):
         assert far[id_].value <= near[id_].value
-    assert near["secondary_fault_current_at_first_disconnect"].value <= near["secondary_fault_current"].value
+    assert (
+        near["secondary_fault_current_at_first_disconnect"].value
+        <= near["secondary_fault_current"].value
+    )

@@ -17,7 +17,17 @@ with (BROKEN / "refusals.csv").open(encoding="utf-8", newline="") as _file:
     EXPECTED: dict[str, list[tuple[str, str, str]]] = {}
     for _row in csv.DictReader(_file):
         EXPECTED.setdefault(_row["file"], []).append((_row["path"], _row["wrong"], _row["right"]))
-BLAME = ("invalid", "please", "illegal", "error", "bad ", "must", "exception", "pydantic", "validation")
+BLAME = (
+    "invalid",
+    "please",
+    "illegal",
+    "error",
+    "bad ",
+    "must",
+    "exception",
+    "pydantic",
+    "validation",
+)
 
 
 def _refused(text: bytes | str) -> list[tuple[str, str, str]]:
@@ -79,7 +89,12 @@ def test_any_value_anywhere_is_taken_as_it_is_or_refused_by_name(path, value) ->
 @given(st.sampled_from(sorted(VALUES)).flatmap(lambda p: st.tuples(st.just(p), VALUES[p])))
 def test_null_is_the_same_as_missing(pair) -> None:
     path, _ = pair
-    if path.count(".") == 0 or path in ("transformer.kva", "transformer.phases", "transformer.primary_volts", "transformer.secondary_volts"):
+    if path.count(".") == 0 or path in (
+        "transformer.kva",
+        "transformer.phases",
+        "transformer.primary_volts",
+        "transformer.secondary_volts",
+    ):
         return
     data = nameplate(75, 3, 480, 208)
     with_null = json.loads(json.dumps(data))
@@ -91,7 +106,19 @@ def test_null_is_the_same_as_missing(pair) -> None:
     assert job_from_data(with_null)[0] == job_from_data(data)[0]
 
 
-@pytest.mark.parametrize("part", ["primary", "secondary", "bonding", "electrode", "readings", "observations", "replacement", "provenance"])
+@pytest.mark.parametrize(
+    "part",
+    [
+        "primary",
+        "secondary",
+        "bonding",
+        "electrode",
+        "readings",
+        "observations",
+        "replacement",
+        "provenance",
+    ],
+)
 def test_a_part_that_is_null_is_the_same_as_missing(part: str) -> None:
     data = nameplate(75, 3, 480, 208)
     assert job_from_data({**data, part: None})[0] == job_from_data(data)[0]
@@ -127,7 +154,9 @@ def test_files_too_large_are_refused_before_they_are_read() -> None:
 def test_data_that_json_cannot_hold_is_refused() -> None:
     for value in (float("nan"), float("inf"), object()):
         with pytest.raises(Refusal):
-            job_from_data(with_facts(nameplate(75, 3, 480, 208), transformer__impedance_percent=value))
+            job_from_data(
+                with_facts(nameplate(75, 3, 480, 208), transformer__impedance_percent=value)
+            )
 
 
 def test_a_number_with_thousands_of_digits_is_refused() -> None:

@@ -25,7 +25,9 @@ FEET_PER_KM = 1000 / 0.3048
 HZ = 60.0
 
 
-def network(*, kva, primary, secondary, z_percent, r_share, source_ka=None, source_r_share=0.1, ohms=None):
+def network(
+    *, kva, primary, secondary, z_percent, r_share, source_ka=None, source_r_share=0.1, ohms=None
+):
     """Source, transformer and run as pandapower elements; `ohms` is R and X of the whole run."""
     net = pp.create_empty_network(f_hz=HZ, sn_mva=kva / 1000)
     grid = pp.create_bus(net, vn_kv=primary / 1000)
@@ -54,7 +56,14 @@ def network(*, kva, primary, secondary, z_percent, r_share, source_ka=None, sour
     if ohms:
         end = pp.create_bus(net, vn_kv=secondary / 1000)
         pp.create_line_from_parameters(
-            net, low, end, length_km=1, r_ohm_per_km=ohms[0], x_ohm_per_km=ohms[1], c_nf_per_km=0, max_i_ka=10
+            net,
+            low,
+            end,
+            length_km=1,
+            r_ohm_per_km=ohms[0],
+            x_ohm_per_km=ohms[1],
+            c_nf_per_km=0,
+            max_i_ka=10,
         )
     return net, end
 
@@ -74,18 +83,28 @@ def fault_amperes(net, bus, secondary):
 @pytest.mark.parametrize("kva", [15, 75, 1000])
 @pytest.mark.parametrize(("primary", "secondary"), [(480, 208), (600, 240)])
 @pytest.mark.parametrize("z_percent", [1.2, 4.5, 7])
-def test_the_ceiling_is_what_pandapower_says_behind_an_infinite_bus(kva, primary, secondary, z_percent):
-    net, low = network(kva=kva, primary=primary, secondary=secondary, z_percent=z_percent, r_share=0.5)
+def test_the_ceiling_is_what_pandapower_says_behind_an_infinite_bus(
+    kva, primary, secondary, z_percent
+):
+    net, low = network(
+        kva=kva, primary=primary, secondary=secondary, z_percent=z_percent, r_share=0.5
+    )
     data = nameplate(kva, 3, primary, secondary, transformer__impedance_percent=z_percent)
-    assert value_of("secondary_fault_current", data) == pytest.approx(fault_amperes(net, low, secondary), rel=1e-6)
+    assert value_of("secondary_fault_current", data) == pytest.approx(
+        fault_amperes(net, low, secondary), rel=1e-6
+    )
 
 
 @pytest.mark.parametrize(("data", "size", "sets"), [(sound(), "4/0", 1), (parallel(), "500", 4)])
 @pytest.mark.parametrize("feet", [5, 25, 200])
 @pytest.mark.parametrize("source_ka", [2, 65])
 @pytest.mark.parametrize("r_share", [0.1, 0.9])
-def test_with_source_and_run_pandapower_lies_between_our_bounds(data, size, sets, feet, source_ka, r_share):
-    data = with_facts(data, primary__source_fault_kiloamperes=source_ka, secondary__conductors__length_feet=feet)
+def test_with_source_and_run_pandapower_lies_between_our_bounds(
+    data, size, sets, feet, source_ka, r_share
+):
+    data = with_facts(
+        data, primary__source_fault_kiloamperes=source_ka, secondary__conductors__length_feet=feet
+    )
     r, x = code_for(2023).ac_impedance(size, "copper", "steel")
     ohms = (r * feet / 1000 / sets, x * feet / 1000 / sets)
     t = data["transformer"]
@@ -121,7 +140,9 @@ def test_impedances_add_up_to_pandapowers_when_their_angles_are_known():
 
 
 @pytest.mark.parametrize("power_factor", [1.0, 0.95, 0.85, 0.7])
-@pytest.mark.parametrize(("size", "feet", "amperes"), [("1", 100, 90), ("4/0", 150, 170), ("500", 300, 350)])
+@pytest.mark.parametrize(
+    ("size", "feet", "amperes"), [("1", 100, 90), ("4/0", 150, 170), ("500", 300, 350)]
+)
 def test_the_voltage_drop_is_pandapowers_within_2_percent(power_factor, size, feet, amperes):
     volts = 480
     r, x = code_for(2023).ac_impedance(size, "copper", "steel")
@@ -139,14 +160,18 @@ def test_the_voltage_drop_is_pandapowers_within_2_percent(power_factor, size, fe
         max_i_ka=10,
     )
     apparent = sqrt(3) * volts * amperes / 1e6
-    pp.create_load(net, end, p_mw=apparent * power_factor, q_mvar=apparent * sqrt(1 - power_factor**2))
+    pp.create_load(
+        net, end, p_mw=apparent * power_factor, q_mvar=apparent * sqrt(1 - power_factor**2)
+    )
     pp.runpp(net)
     exact = (1 - net.res_bus.vm_pu[end]) * volts
     flows = net.res_line.i_from_ka[0] * 1000
     ours = voltage_drop(
         amperes=flows,
         length_feet=feet,
-        ohms_per_1000_feet=effective_impedance(resistance=r, reactance=x, power_factor=power_factor),
+        ohms_per_1000_feet=effective_impedance(
+            resistance=r, reactance=x, power_factor=power_factor
+        ),
         phases=3,
     )
     assert ours == pytest.approx(exact, rel=0.02)

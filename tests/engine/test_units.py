@@ -4,7 +4,11 @@ import pint
 import pytest
 
 from engine.evaluate import evaluate
-from engine.physics.fault_current import fault_current_through, source_impedance, transformer_fault_current
+from engine.physics.fault_current import (
+    fault_current_through,
+    source_impedance,
+    transformer_fault_current,
+)
 from engine.physics.full_load_current import full_load_current, rated_kva
 from engine.physics.raceway_fill import fill_percent
 from engine.physics.voltage_drop import voltage_drop
@@ -14,18 +18,34 @@ from tests.engine.jobs import BUILDERS, job
 UNITS = pint.UnitRegistry()
 Q = UNITS.Quantity
 # What the tool writes, as pint reads it.
-AS_PINT = {"°C": "degC", "°F": "degF", "%Z": "percent", "%": "percent", "in.": "inch", "×": "", "": "", "in2": "inch**2", "megohm": "megaohm"}
+AS_PINT = {
+    "°C": "degC",
+    "°F": "degF",
+    "%Z": "percent",
+    "%": "percent",
+    "in.": "inch",
+    "×": "",
+    "": "",
+    "in2": "inch**2",
+    "megohm": "megaohm",
+}
 NO_AMOUNT = ("AWG or kcmil", "trade size")
 UNITS.define("kcmil = 1000 * circular_mil")
 
 
 def test_full_load_current_has_the_dimension_of_a_current() -> None:
     expected = Q(75, "kilovolt_ampere") / (Q(480, "volt") * 3**0.5)
-    assert full_load_current(kva=75, volts=480, phases=3) == pytest.approx(expected.to("ampere").magnitude)
+    assert full_load_current(kva=75, volts=480, phases=3) == pytest.approx(
+        expected.to("ampere").magnitude
+    )
     single = Q(25, "kilovolt_ampere") / Q(480, "volt")
-    assert full_load_current(kva=25, volts=480, phases=1) == pytest.approx(single.to("ampere").magnitude)
+    assert full_load_current(kva=25, volts=480, phases=1) == pytest.approx(
+        single.to("ampere").magnitude
+    )
     back = Q(90.2, "ampere") * Q(480, "volt") * 3**0.5
-    assert rated_kva(amperes=90.2, volts=480, phases=3) == pytest.approx(back.to("kilovolt_ampere").magnitude)
+    assert rated_kva(amperes=90.2, volts=480, phases=3) == pytest.approx(
+        back.to("kilovolt_ampere").magnitude
+    )
 
 
 def test_fault_current_has_the_dimension_of_a_current() -> None:
@@ -33,9 +53,13 @@ def test_fault_current_has_the_dimension_of_a_current() -> None:
     ours = transformer_fault_current(full_load_amperes=208.2, impedance_percent=5)
     assert ours == pytest.approx(expected.to("ampere").magnitude)
     ohms = Q(480, "volt") / 3**0.5 / Q(20, "kiloampere")
-    assert source_impedance(volts=480, fault_amperes=20000, phases=3) == pytest.approx(ohms.to("ohm").magnitude)
+    assert source_impedance(volts=480, fault_amperes=20000, phases=3) == pytest.approx(
+        ohms.to("ohm").magnitude
+    )
     amperes = Q(208, "volt") / 3**0.5 / Q(0.01, "ohm")
-    through = fault_current_through(volts=208, phases=3, resistance_ohms=0.006, reactance_ohms=0.008)
+    through = fault_current_through(
+        volts=208, phases=3, resistance_ohms=0.006, reactance_ohms=0.008
+    )
     assert through == pytest.approx(amperes.to("ampere").magnitude)
 
 
@@ -53,7 +77,9 @@ def test_fill_has_no_dimension() -> None:
     assert fill_percent(conductors_area=1, raceway_area=4) == pytest.approx(share)
 
 
-@pytest.mark.parametrize("question", [q for q in catalogue() if q["metric"]], ids=lambda q: q["path"])
+@pytest.mark.parametrize(
+    "question", [q for q in catalogue() if q["metric"]], ids=lambda q: q["path"]
+)
 def test_the_metric_display_is_pints_conversion(question) -> None:
     metric = question["metric"]
     for value in (0.0, 10.0, 30.0, 100.0):
@@ -68,7 +94,13 @@ def test_every_unit_of_a_question_is_a_unit(unit: str) -> None:
 
 
 # What each value is, as a dimension.
-DIMENSION = {"A": "[current]", "%": "", "kcmil": "[length] ** 2", "ohm": "[resistance]", "V": "[electric_potential]"}
+DIMENSION = {
+    "A": "[current]",
+    "%": "",
+    "kcmil": "[length] ** 2",
+    "ohm": "[resistance]",
+    "V": "[electric_potential]",
+}
 
 
 @pytest.mark.parametrize("name", sorted(BUILDERS))
@@ -79,7 +111,9 @@ def test_every_value_carries_a_unit_that_is_one(name: str) -> None:
             continue
         assert isinstance(value.value, float), id_
         unit = UNITS.parse_units(AS_PINT.get(value.unit, value.unit))
-        assert UNITS.get_dimensionality(unit) == UNITS.get_dimensionality(DIMENSION[value.unit]), id_
+        assert UNITS.get_dimensionality(unit) == UNITS.get_dimensionality(DIMENSION[value.unit]), (
+            id_
+        )
 
 
 def test_circular_mils_are_areas() -> None:

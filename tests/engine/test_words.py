@@ -22,7 +22,17 @@ from engine.quantities import (
     volts,
 )
 from tests.engine.checked import checked
-from tests.engine.jobs import FACTS, get, job, nameplate, parallel, put, sound, ungrounded_delta, with_facts
+from tests.engine.jobs import (
+    FACTS,
+    get,
+    job,
+    nameplate,
+    parallel,
+    put,
+    sound,
+    ungrounded_delta,
+    with_facts,
+)
 
 
 @pytest.mark.parametrize(
@@ -121,7 +131,9 @@ QUESTIONS = [
     (with_facts(sound(), secondary__protection__rating=150), ("150 A", "208.2 A")),
     # neutral smaller than the phases with electronic load
     (
-        with_facts(sound(), observations__nonlinear_load=True, secondary__grounded_conductor__size="2"),
+        with_facts(
+            sound(), observations__nonlinear_load=True, secondary__grounded_conductor__size="2"
+        ),
         ("neutral", "2 AWG", "4/0 AWG"),
     ),
 ]
@@ -147,7 +159,10 @@ def test_a_sound_job_draws_no_question_and_a_bare_one_none_either() -> None:
         ({"purpose": "replacement"}, "isolate both"),
         ({"transformer__primary_volts": 4160}, "above 1000 V"),
         ({"edition": 2026}, "2026 edition"),
-        ({"transformer__autotransformer": None, "transformer__secondary_volts": 480}, "autotransformer"),
+        (
+            {"transformer__autotransformer": None, "transformer__secondary_volts": 480},
+            "autotransformer",
+        ),
         ({"transformer__kva": 1}, "1000 VA"),
     ],
 )
@@ -159,7 +174,12 @@ def test_cautions_stand_where_they_matter(facts, words) -> None:
 
 def test_some_cautions_always_stand() -> None:
     text = " ".join(checked(job(nameplate(75, 3, 480, 208))).cautions)
-    for words in ("qualified persons", "authority having jurisdiction", "no conflict was found", "open a cover"):
+    for words in (
+        "qualified persons",
+        "authority having jurisdiction",
+        "no conflict was found",
+        "open a cover",
+    ):
         assert words in text
 
 

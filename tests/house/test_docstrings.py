@@ -24,9 +24,10 @@ def _public(path: Path) -> Iterator[ast.FunctionDef | ast.ClassDef]:
 def test_every_public_function_and_class_says_what_it_is(path: Path) -> None:
     bare = [node.name for node in _public(path) if not ast.get_docstring(node)]
     assert not bare, f"{path.name}: {bare} need a sentence"
-    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or not path.read_text().strip(), (
-        f"{path.name} needs a sentence at its top"
-    )
+    assert (
+        ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+        or not path.read_text().strip()
+    ), f"{path.name} needs a sentence at its top"
 
 
 @pytest.mark.parametrize(
@@ -39,19 +40,29 @@ def test_what_computes_names_its_unit_and_its_section_or_source(path: Path) -> N
         if not isinstance(node, ast.FunctionDef):
             continue
         text = (ast.get_docstring(node) or "").lower()
-        assert any(mark in text for mark in UNIT), f"{path.name} {node.name}: name the unit in brackets, or `Unit: none.`"
-        assert any(mark in text for mark in ORIGIN), f"{path.name} {node.name}: name the Section, or the Source"
+        assert any(mark in text for mark in UNIT), (
+            f"{path.name} {node.name}: name the unit in brackets, or `Unit: none.`"
+        )
+        assert any(mark in text for mark in ORIGIN), (
+            f"{path.name} {node.name}: name the Section, or the Source"
+        )
 
 
-@pytest.mark.parametrize("path", sorted((ENGINE / "physics").glob("[a-z]*.py")), ids=lambda p: p.stem)
+@pytest.mark.parametrize(
+    "path", sorted((ENGINE / "physics").glob("[a-z]*.py")), ids=lambda p: p.stem
+)
 def test_every_formula_has_an_example_and_its_source(path: Path) -> None:
     for node in _public(path):
         text = ast.get_docstring(node) or ""
         assert ">>>" in text, f"{node.name}: an example that runs"
-        assert "Source:" in text, f"{node.name}: where the example's number stands, or `own arithmetic`"
+        assert "Source:" in text, (
+            f"{node.name}: where the example's number stands, or `own arithmetic`"
+        )
 
 
-@pytest.mark.parametrize("path", sorted((ENGINE / "physics").glob("[a-z]*.py")), ids=lambda p: p.stem)
+@pytest.mark.parametrize(
+    "path", sorted((ENGINE / "physics").glob("[a-z]*.py")), ids=lambda p: p.stem
+)
 def test_the_examples_run(path: Path) -> None:
     import doctest
     import importlib
@@ -67,7 +78,13 @@ def test_every_field_of_the_job_says_where_to_find_it() -> None:
     from engine import job
 
     for name, model in vars(job).items():
-        if isinstance(model, type) and issubclass(model, BaseModel) and model.__module__ == "engine.job":
+        if (
+            isinstance(model, type)
+            and issubclass(model, BaseModel)
+            and model.__module__ == "engine.job"
+        ):
             for field, info in model.model_fields.items():
                 part = "default_factory" in repr(info) or isinstance(info.default, BaseModel)
-                assert info.description or part or field in ("format", "transformer"), f"{name}.{field}"
+                assert info.description or part or field in ("format", "transformer"), (
+                    f"{name}.{field}"
+                )

@@ -12,7 +12,9 @@ from tests.engine.jobs import parallel, sound, ungrounded_delta, with_facts
 
 FILE = Path(__file__).with_name("field_mistakes.csv")
 ROWS = list(
-    csv.DictReader(line for line in FILE.read_text(encoding="utf-8").splitlines() if not line.startswith("#"))
+    csv.DictReader(
+        line for line in FILE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")
+    )
 )
 CHECKS = {rule.id for rule in RULES}
 
@@ -85,7 +87,9 @@ MISTAKES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("number", "id_", "data", "facts"), MISTAKES, ids=[f"{m[0]}-{m[1]}" for m in MISTAKES])
+@pytest.mark.parametrize(
+    ("number", "id_", "data", "facts"), MISTAKES, ids=[f"{m[0]}-{m[1]}" for m in MISTAKES]
+)
 def test_the_mistake_is_found(number, id_, data, facts) -> None:
     assert verdict(id_, data) != "does_not_meet", "sound before"
     assert verdict(id_, data, **facts) == "does_not_meet"

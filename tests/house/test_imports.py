@@ -62,7 +62,11 @@ def _imports(path: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: import by the full name"
             if node.module == "engine":
-                subs = {a.name for a in node.names if (ENGINE / a.name).exists() or (ENGINE / f"{a.name}.py").exists()}
+                subs = {
+                    a.name
+                    for a in node.names
+                    if (ENGINE / a.name).exists() or (ENGINE / f"{a.name}.py").exists()
+                }
                 found |= {f"engine.{name}" for name in subs}
                 found |= {"engine"} if len(subs) < len(node.names) else set()
             else:
@@ -75,7 +79,9 @@ MODULES = sorted(path for path in ENGINE.rglob("*.py") if not path.name.startswi
 
 @pytest.mark.parametrize("path", MODULES, ids=[str(p.relative_to(ENGINE)) for p in MODULES])
 def test_a_module_imports_only_what_stands_below_it(path: Path) -> None:
-    module = ".".join(("engine", *path.relative_to(ENGINE).with_suffix("").parts)).removesuffix(".__init__")
+    module = ".".join(("engine", *path.relative_to(ENGINE).with_suffix("").parts)).removesuffix(
+        ".__init__"
+    )
     part = _part(module)
     assert part in MAY_IMPORT, f"{module}: give it a row in MAY_IMPORT and say what it may import"
     for imported in sorted(_imports(path)):
@@ -92,13 +98,22 @@ def test_a_rule_never_imports_another_rule_but_shared_conditions(path: Path) -> 
     if path.stem == "electrode":
         shared.add("engine.rules.bonding")
     others = {name for name in _imports(path) if name.startswith("engine.rules")} - shared
-    assert not others, f"{path.stem} imports {others}: what two rules share belongs in rules/conditions.py"
+    assert not others, (
+        f"{path.stem} imports {others}: what two rules share belongs in rules/conditions.py"
+    )
 
 
 def test_nothing_in_the_engine_imports_beyond_pydantic_and_the_standard_library() -> None:
     import sys
 
-    allowed = {*sys.stdlib_module_names, "engine", "pydantic", "pydantic_core", "annotated_types", "typing_extensions"}
+    allowed = {
+        *sys.stdlib_module_names,
+        "engine",
+        "pydantic",
+        "pydantic_core",
+        "annotated_types",
+        "typing_extensions",
+    }
     for path in MODULES:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = (
@@ -109,7 +124,9 @@ def test_nothing_in_the_engine_imports_beyond_pydantic_and_the_standard_library(
                 else []
             )
             for name in names:
-                assert name.split(".")[0] in allowed, f"{path.name} imports {name}; the phone has only pydantic"
+                assert name.split(".")[0] in allowed, (
+                    f"{path.name} imports {name}; the phone has only pydantic"
+                )
 
 
 def test_what_judges_has_no_clock_and_no_chance() -> None:

@@ -49,10 +49,16 @@ SECTIONS = {
 def test_no_section_number(path: Path) -> None:
     text = _words(path)
     assert len(SECTIONS) > 40
-    found = {number for number in re.findall(r"(?<![\w.#-])\d{3}\.\d{1,3}(?![\w.%])", text) if number in SECTIONS}
+    found = {
+        number
+        for number in re.findall(r"(?<![\w.#-])\d{3}\.\d{1,3}(?![\w.%])", text)
+        if number in SECTIONS
+    }
     assert not found, f"{_name(path)} cites {found}: sections come with the result"
     assert not re.search(r"\b\d{2,3}\.\d{1,3}\([A-Z]\)", text), f"{_name(path)} cites a section"
-    assert not re.search(r"\bNEC\b|\bNFPA 70\b|\bArticle \d", text), f"{_name(path)} names the code book"
+    assert not re.search(r"\bNEC\b|\bNFPA 70\b|\bArticle \d", text), (
+        f"{_name(path)} names the code book"
+    )
 
 
 TRADE = re.compile(
@@ -62,11 +68,15 @@ TRADE = re.compile(
 )
 
 
-@pytest.mark.parametrize("path", [*CODE, *(p for p in SOURCES if p.parent.name == "words")], ids=_name)
+@pytest.mark.parametrize(
+    "path", [*CODE, *(p for p in SOURCES if p.parent.name == "words")], ids=_name
+)
 def test_no_word_of_the_trade(path: Path) -> None:
     text = _words(path) if path.suffix == ".json" else _COMMENT.sub(" ", _words(path))
     found = {match.group().lower() for match in TRADE.finditer(text)}
-    assert not found, f"{_name(path)} speaks of {sorted(found)}: trade words come from questions and results"
+    assert not found, (
+        f"{_name(path)} speaks of {sorted(found)}: trade words come from questions and results"
+    )
 
 
 LIMITS = {
@@ -74,7 +84,9 @@ LIMITS = {
     *(str(int(r)) for r in code_for(2023).standard_ratings("breaker") if r > 12 and r not in (15, 16, 20, 25, 30, 40, 50, 60, 80, 90, 100, 200, 300, 400, 500, 600, 700, 800, 1000, 2000, 4000, 5000, 6000)),
 }  # fmt: skip
 # Figures that happen to be ratings, and what they are.
-NO_LIMIT = {"web/parts/photos/photos.tsx": {"0.8": "picture quality", "1600": "longest side in pixels"}}
+NO_LIMIT = {
+    "web/parts/photos/photos.tsx": {"0.8": "picture quality", "1600": "longest side in pixels"}
+}
 
 
 @pytest.mark.parametrize("path", CODE, ids=_name)
@@ -94,8 +106,12 @@ def test_nothing_of_a_result_is_compared_or_counted(path: Path) -> None:
     for name in SHOWN_AS_GIVEN:
         pattern = rf"\.{name}\b\s*(?:<=?|>=?|[-+*/]\s*\d)(?!\w)"
         match = re.search(pattern, text)
-        assert not match or "=>" in text[match.start() : match.end() + 1], f"{_name(path)}: {match and match.group()}"
-    assert not re.search(r"\.(toFixed|toPrecision)\(", text), f"{_name(path)} rounds; `shown` is already rounded"
+        assert not match or "=>" in text[match.start() : match.end() + 1], (
+            f"{_name(path)}: {match and match.group()}"
+        )
+    assert not re.search(r"\.(toFixed|toPrecision)\(", text), (
+        f"{_name(path)} rounds; `shown` is already rounded"
+    )
 
 
 def test_interface_words_exist_in_every_language() -> None:

@@ -93,7 +93,9 @@ def test_job(case: Case) -> None:
             continue
         if "written_question" in wanted:
             if not any(wanted["written_question"] in text for text in result.written_questions):
-                wrong.append(f"no written question holds {wanted['written_question']!r}: {result.written_questions}")
+                wrong.append(
+                    f"no written question holds {wanted['written_question']!r}: {result.written_questions}"
+                )
             continue
         value = result.values.get(wanted["value"])
         if value is None:

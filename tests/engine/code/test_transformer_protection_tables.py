@@ -21,7 +21,7 @@ CODE = code_for(2023)
         ("primary_and_secondary", "secondary", 1, 167, False),
     ],
 )  # fmt: skip
-def test_protection_up_to_1000_volts(  # noqa: PLR0917
+def test_protection_up_to_1000_volts(
     edition: int, method: str, side: str, amperes: float, percent: float, round_up: bool
 ) -> None:
     found = code_for(edition).transformer_protection_percent(method, side, amperes)  # type: ignore[arg-type]
@@ -90,7 +90,7 @@ def test_six_secondary_devices_may_stand_for_one() -> None:
         ("supervised", "primary_and_secondary", 8, "fuse", "secondary_over_1000", 225),
     ],
 )  # fmt: skip
-def test_protection_over_1000_volts(  # noqa: PLR0917
+def test_protection_over_1000_volts(
     location: str, method: str, impedance: float, device: str, side: str, percent: float
 ) -> None:
     found = CODE.transformer_protection_percent_over_1000(location, method, impedance, device, side)  # type: ignore[arg-type]

@@ -40,7 +40,9 @@ PLACE = "bonding__system_bonding_jumper__location"
     ],
 )
 def test_jumpers_go_by_the_derived_ungrounded_conductors(phase, least, too_small):
-    data = with_facts(sound(), secondary__conductors__size=phase, secondary__grounded_conductor__size=phase)
+    data = with_facts(
+        sound(), secondary__conductors__size=phase, secondary__grounded_conductor__size=phase
+    )
     for id_, name in (("system_bonding_jumper", JUMPER), ("supply_side_bonding_jumper", SUPPLY)):
         assert verdict(id_, data, **{name: least}) == "meets"
         assert verdict(id_, data, **{name: too_small}) == "does_not_meet"
@@ -78,7 +80,11 @@ def test_four_sets_of_500_kcmil_ask_for_12_5_percent():
 def test_a_supply_side_jumper_goes_by_what_each_raceway_holds():
     # one 500 kcmil in each of four raceways: 1/0 copper; two in each of two: 1000 kcmil, 2/0 copper; all four in one: 250 kcmil
     for raceways, least in ((4, "1/0"), (2, "2/0"), (1, 250.0)):
-        value = value_of("supply_side_bonding_jumper_minimum", parallel(), secondary__conductors__raceways=raceways)
+        value = value_of(
+            "supply_side_bonding_jumper_minimum",
+            parallel(),
+            secondary__conductors__raceways=raceways,
+        )
         assert value == (pytest.approx(least) if isinstance(least, float) else least)
     assert verdict("supply_side_bonding_jumper", parallel(), **{SUPPLY: "1"}) == "does_not_meet"
 
@@ -87,7 +93,15 @@ def test_with_the_number_of_raceways_unknown_a_jumper_must_suit_the_worst():
     check = found("supply_side_bonding_jumper", parallel(), secondary__conductors__raceways=None)
     assert check.verdict == "cannot_tell"
     assert check.missing == ["secondary.conductors.raceways"]
-    assert verdict("supply_side_bonding_jumper", parallel(), secondary__conductors__raceways=None, **{SUPPLY: "250"}) == "meets"
+    assert (
+        verdict(
+            "supply_side_bonding_jumper",
+            parallel(),
+            secondary__conductors__raceways=None,
+            **{SUPPLY: "250"},
+        )
+        == "meets"
+    )
 
 
 def test_a_supply_side_jumper_is_not_sized_like_an_equipment_grounding_conductor():
@@ -99,7 +113,14 @@ def test_a_supply_side_jumper_is_not_sized_like_an_equipment_grounding_conductor
 
 @pytest.mark.parametrize(
     ("type_", "expected"),
-    [("EMT", "meets"), ("RMC", "meets"), ("IMC", "meets"), ("FMC", "does_not_meet"), ("LFMC", "does_not_meet"), ("PVC40", "does_not_meet")],
+    [
+        ("EMT", "meets"),
+        ("RMC", "meets"),
+        ("IMC", "meets"),
+        ("FMC", "does_not_meet"),
+        ("LFMC", "does_not_meet"),
+        ("PVC40", "does_not_meet"),
+    ],
 )
 def test_only_a_nonflexible_metal_raceway_bonds_the_supply_side(type_, expected):
     # 250.30(A)(2): nonflexible metal raceway
@@ -114,9 +135,18 @@ def test_only_a_nonflexible_metal_raceway_bonds_the_supply_side(type_, expected)
     [
         ({"secondary__raceway__type": "PVC40"}, "does_not_meet"),
         ({"secondary__raceway__type": "EMT"}, "cannot_tell"),
-        ({"secondary__raceway__type": None, "secondary__first_disconnect_separate": True}, "does_not_meet"),
-        ({"secondary__raceway__type": None, "secondary__first_disconnect_separate": False}, "does_not_apply"),
-        ({"secondary__raceway__type": None, "secondary__first_disconnect_separate": None}, "cannot_tell"),
+        (
+            {"secondary__raceway__type": None, "secondary__first_disconnect_separate": True},
+            "does_not_meet",
+        ),
+        (
+            {"secondary__raceway__type": None, "secondary__first_disconnect_separate": False},
+            "does_not_apply",
+        ),
+        (
+            {"secondary__raceway__type": None, "secondary__first_disconnect_separate": None},
+            "cannot_tell",
+        ),
     ],
 )
 def test_no_wire_found_is_a_conflict_only_where_nothing_else_bonds(facts, expected):
@@ -125,10 +155,12 @@ def test_no_wire_found_is_a_conflict_only_where_nothing_else_bonds(facts, expect
 
 
 def test_an_unknown_jumper_can_not_be_told():
-    assert found("supply_side_bonding_jumper", sound(), bonding__supply_side_bonding_jumper__kind=None).missing == [
-        "bonding.supply_side_bonding_jumper.kind"
+    assert found(
+        "supply_side_bonding_jumper", sound(), bonding__supply_side_bonding_jumper__kind=None
+    ).missing == ["bonding.supply_side_bonding_jumper.kind"]
+    assert found("system_bonding_jumper", sound(), **{PLACE: None}).missing == [
+        "bonding.system_bonding_jumper.location"
     ]
-    assert found("system_bonding_jumper", sound(), **{PLACE: None}).missing == ["bonding.system_bonding_jumper.location"]
 
 
 def test_no_system_bonding_jumper_is_a_danger():
@@ -162,7 +194,10 @@ def test_outdoors_two_jumpers_are_permitted_without_a_path_beside_the_neutral():
     ):
         assert verdict("system_bonding_jumper", sound(), **{**OUTDOORS, **less}) == "does_not_meet"
     for unknown in ("observations__no_parallel_neutral_path", "transformer__location"):
-        assert verdict("system_bonding_jumper", sound(), **{**OUTDOORS, unknown: None}) == "cannot_tell"
+        assert (
+            verdict("system_bonding_jumper", sound(), **{**OUTDOORS, unknown: None})
+            == "cannot_tell"
+        )
 
 
 @pytest.mark.parametrize(
@@ -178,17 +213,31 @@ def test_outdoors_two_jumpers_are_permitted_without_a_path_beside_the_neutral():
 )
 def test_jumper_and_electrode_conductor_meet_at_one_point(place, electrode, expected):
     # 250.30(A)(5): connected at the same point as the system bonding jumper
-    assert verdict("single_bonding_point", sound(), **{PLACE: place}, electrode__connected_at=electrode) == expected
+    assert (
+        verdict(
+            "single_bonding_point", sound(), **{PLACE: place}, electrode__connected_at=electrode
+        )
+        == expected
+    )
 
 
-@pytest.mark.parametrize(("joined", "expected"), [(False, "meets"), (True, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("joined", "expected"), [(False, "meets"), (True, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_neutral_and_ground_stay_apart_downstream(joined, expected):
     # 250.142(B)
-    assert verdict("neutral_isolation", sound(), bonding__neutral_bonded_downstream=joined) == expected
+    assert (
+        verdict("neutral_isolation", sound(), bonding__neutral_bonded_downstream=joined) == expected
+    )
 
 
 def test_an_ungrounded_system_has_no_jumper():
-    for id_ in ("system_bonding_jumper", "single_bonding_point", "neutral_isolation", "grounded_conductor"):
+    for id_ in (
+        "system_bonding_jumper",
+        "single_bonding_point",
+        "neutral_isolation",
+        "grounded_conductor",
+    ):
         assert verdict(id_, ungrounded_delta()) == "does_not_apply"
     jumped = with_facts(ungrounded_delta(), **{PLACE: "source"})
     assert verdict("system_bonding_jumper", jumped) == "does_not_meet"
@@ -203,7 +252,12 @@ def test_an_ungrounded_system_has_no_jumper():
         (high_leg(), "meets"),
         (corner_grounded(), "does_not_apply"),
         (ungrounded_delta(), "does_not_apply"),
-        (with_facts(nameplate(5, 1, 480, 120), transformer__secondary_system="single_phase_2_wire"), "cannot_tell"),
+        (
+            with_facts(
+                nameplate(5, 1, 480, 120), transformer__secondary_system="single_phase_2_wire"
+            ),
+            "cannot_tell",
+        ),
         (
             with_facts(
                 nameplate(5, 1, 480, 120),
@@ -212,7 +266,12 @@ def test_an_ungrounded_system_has_no_jumper():
             ),
             "does_not_meet",
         ),
-        (with_facts(nameplate(5, 1, 480, 240), transformer__secondary_system="single_phase_2_wire"), "does_not_apply"),
+        (
+            with_facts(
+                nameplate(5, 1, 480, 240), transformer__secondary_system="single_phase_2_wire"
+            ),
+            "does_not_apply",
+        ),
         (nameplate(75, 3, 480, 208), "cannot_tell"),
     ],
 )
@@ -229,10 +288,25 @@ def test_systems_that_must_be_grounded(data, expected):
             {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 115},
             "meets",
         ),  # 2 AWG copper 115 A at 75 °C (Table 310.16)
-        ({"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 116}, "does_not_meet"),
-        ({"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": None}, "cannot_tell"),
-        ({"secondary__grounded_conductor__size": "3", "secondary__neutral_load_amperes": 10}, "does_not_meet"),
-        ({"secondary__grounded_conductor__size": None, "secondary__grounded_conductor__present": False}, "does_not_meet"),
+        (
+            {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 116},
+            "does_not_meet",
+        ),
+        (
+            {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": None},
+            "cannot_tell",
+        ),
+        (
+            {"secondary__grounded_conductor__size": "3", "secondary__neutral_load_amperes": 10},
+            "does_not_meet",
+        ),
+        (
+            {
+                "secondary__grounded_conductor__size": None,
+                "secondary__grounded_conductor__present": False,
+            },
+            "does_not_meet",
+        ),
         ({"secondary__grounded_conductor__size": None}, "cannot_tell"),
     ],
 )
@@ -242,8 +316,12 @@ def test_the_grounded_conductor_returns_the_fault_and_carries_its_load(facts, ex
 
 def test_with_the_jumper_at_the_source_only_its_load_counts():
     data = with_facts(sound(), **{PLACE: "source"}, secondary__grounded_conductor__size="3")
-    assert verdict("grounded_conductor", data, secondary__neutral_load_amperes=100) == "does_not_apply"
-    assert verdict("grounded_conductor", data, secondary__neutral_load_amperes=101) == "does_not_meet"
+    assert (
+        verdict("grounded_conductor", data, secondary__neutral_load_amperes=100) == "does_not_apply"
+    )
+    assert (
+        verdict("grounded_conductor", data, secondary__neutral_load_amperes=101) == "does_not_meet"
+    )
 
 
 def test_parallel_grounded_conductors_are_1_0_or_larger_in_each_raceway():
@@ -252,7 +330,9 @@ def test_parallel_grounded_conductors_are_1_0_or_larger_in_each_raceway():
         parallel(), secondary__grounded_conductor__size="1", secondary__neutral_load_amperes=100
     )
     assert verdict("grounded_conductor", small) == "does_not_meet"
-    assert verdict("grounded_conductor", small, secondary__grounded_conductor__size="1/0") == "meets"
+    assert (
+        verdict("grounded_conductor", small, secondary__grounded_conductor__size="1/0") == "meets"
+    )
 
 
 @pytest.mark.parametrize(
@@ -268,7 +348,8 @@ def test_parallel_grounded_conductors_are_1_0_or_larger_in_each_raceway():
 )
 def test_each_raceway_holds_its_grounded_conductor(facts, expected):
     data = with_facts(
-        parallel(), **{f"secondary__grounded_conductor__{name}": value for name, value in facts.items()}
+        parallel(),
+        **{f"secondary__grounded_conductor__{name}": value for name, value in facts.items()},
     )
     assert verdict("grounded_conductor_sets", data) == expected
     assert verdict("grounded_conductor_sets", sound()) == "does_not_apply"
@@ -278,4 +359,7 @@ def test_a_grounded_phase_is_as_large_as_the_others():
     # 250.30(A)(3)(c): not less than the ungrounded conductors
     assert value_of("grounded_conductor_minimum", corner_grounded()) == "4/0"
     assert verdict("grounded_conductor", corner_grounded()) == "meets"
-    assert verdict("grounded_conductor", corner_grounded(), secondary__grounded_conductor__size="3/0") == "does_not_meet"
+    assert (
+        verdict("grounded_conductor", corner_grounded(), secondary__grounded_conductor__size="3/0")
+        == "does_not_meet"
+    )

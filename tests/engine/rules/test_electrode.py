@@ -40,7 +40,14 @@ def test_aluminum_electrode_conductors_have_their_own_column():
 def test_no_more_than_3_0_copper_is_ever_required():
     # four sets of 500 kcmil: 2000 kcmil, and still 3/0 copper (250 kcmil aluminum)
     assert value_of("grounding_electrode_conductor_minimum", parallel()) == "3/0"
-    assert value_of("grounding_electrode_conductor_minimum", parallel(), electrode__conductor__material="aluminum") == "250"
+    assert (
+        value_of(
+            "grounding_electrode_conductor_minimum",
+            parallel(),
+            electrode__conductor__material="aluminum",
+        )
+        == "250"
+    )
     assert verdict("grounding_electrode_conductor", parallel()) == "meets"
 
 
@@ -66,8 +73,14 @@ def test_a_sole_connection_has_a_limit(used, material, cap):
     assert verdict("grounding_electrode_conductor", data) == "meets"
     assert value_of("grounding_electrode_conductor_minimum", data) == cap
     # 500 kcmil copper: 1/0 copper or 3/0 aluminum where the conductor goes on to another electrode
-    assert verdict("grounding_electrode_conductor", data, electrode__sole_connection=False) == "does_not_meet"
-    assert verdict("grounding_electrode_conductor", data, electrode__sole_connection=None) == "cannot_tell"
+    assert (
+        verdict("grounding_electrode_conductor", data, electrode__sole_connection=False)
+        == "does_not_meet"
+    )
+    assert (
+        verdict("grounding_electrode_conductor", data, electrode__sole_connection=None)
+        == "cannot_tell"
+    )
 
 
 @pytest.mark.parametrize(
@@ -103,7 +116,13 @@ def test_no_conductor_to_any_electrode_is_a_danger():
     ("available", "used", "joined", "edition", "expected"),
     [
         (["building_steel", "water_pipe"], "building_steel", None, 2023, "meets"),
-        (["building_steel"], "rod", True, 2023, "cannot_tell"),  # the rod is not among what exists: misread
+        (
+            ["building_steel"],
+            "rod",
+            True,
+            2023,
+            "cannot_tell",
+        ),  # the rod is not among what exists: misread
         (["building_steel", "rod"], "rod", True, 2023, "meets"),
         (["building_steel", "rod"], "rod", False, 2023, "does_not_meet"),
         (["building_steel", "rod"], "rod", None, 2023, "cannot_tell"),
@@ -150,7 +169,10 @@ def test_a_shared_electrode_conductor_is_large(size, material, expected):
 
 def test_without_a_shared_conductor_its_size_does_not_matter():
     assert verdict("common_grounding_electrode_conductor", sound()) == "does_not_apply"
-    assert verdict("common_grounding_electrode_conductor", sound(), electrode__common_conductor=None) == "cannot_tell"
+    assert (
+        verdict("common_grounding_electrode_conductor", sound(), electrode__common_conductor=None)
+        == "cannot_tell"
+    )
 
 
 BONDS = [("water_pipe_bond", "water_pipe"), ("structural_steel_bond", "building_steel")]
@@ -210,10 +232,15 @@ def test_a_neighbouring_edition_with_another_verdict_is_named():
     assert "2017: does not meet" in check.editions_differ
 
 
-@pytest.mark.parametrize(("there", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("there", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_an_ungrounded_system_has_ground_detectors(there, expected):
     # 250.21(B): 120 V to 1000 V
-    assert verdict("ground_detection", ungrounded_delta(), observations__ground_detector=there) == expected
+    assert (
+        verdict("ground_detection", ungrounded_delta(), observations__ground_detector=there)
+        == expected
+    )
 
 
 def test_ground_detectors_are_not_for_grounded_systems():

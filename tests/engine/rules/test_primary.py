@@ -41,11 +41,17 @@ def test_a_continuous_load_counts_125_percent_before_correction(continuous, rest
 
 def test_a_device_for_100_percent_takes_the_continuous_load_as_it_is():
     data = with_facts(
-        sound(), **{SIZE: "3"}, primary__load__continuous_amperes=95, primary__load__noncontinuous_amperes=0
+        sound(),
+        **{SIZE: "3"},
+        primary__load__continuous_amperes=95,
+        primary__load__noncontinuous_amperes=0,
     )
     assert verdict("primary_conductors", data) == "does_not_meet"
     assert verdict("primary_conductors", data, primary__device__continuous_percent=100) == "meets"
-    assert verdict("primary_conductors", data, primary__device__continuous_percent=None) == "cannot_tell"
+    assert (
+        verdict("primary_conductors", data, primary__device__continuous_percent=None)
+        == "cannot_tell"
+    )
 
 
 @pytest.mark.parametrize(
@@ -70,7 +76,9 @@ def test_the_whole_load_counts_after_correction(celsius, expected):
 
 
 def test_an_unknown_load_that_could_decide_can_not_be_told():
-    check = found("primary_conductors", sound(), **{SIZE: "3"}, primary__load__continuous_amperes=None)
+    check = found(
+        "primary_conductors", sound(), **{SIZE: "3"}, primary__load__continuous_amperes=None
+    )
     assert check.verdict == "cannot_tell"
     assert check.missing == ["primary.load.continuous_amperes"]
 
@@ -78,7 +86,10 @@ def test_an_unknown_load_that_could_decide_can_not_be_told():
 def test_unknown_metal_is_held_against_aluminum():
     # 1/0 copper 150 A, aluminum 120 A (Table 310.16, 75 °C): 120 A device holds for both
     check = found(
-        "primary_conductors", sound(), **{SIZE: "1/0", RATING: 110}, primary__conductors__material=None
+        "primary_conductors",
+        sound(),
+        **{SIZE: "1/0", RATING: 110},
+        primary__conductors__material=None,
     )
     assert check.verdict == "meets"
     assert any("aluminum" in note for note in check.even_if)
@@ -96,7 +107,12 @@ def test_unknown_metal_that_decides_can_not_be_told():
 
 def test_above_1000_volts_the_conductors_are_not_judged():
     data = with_facts(sound(), transformer__primary_volts=4160)
-    for id_ in ("primary_conductors", "primary_conductor_protection", "primary_equipment_grounding", "primary_raceway"):
+    for id_ in (
+        "primary_conductors",
+        "primary_conductor_protection",
+        "primary_equipment_grounding",
+        "primary_raceway",
+    ):
         assert verdict(id_, data) == "cannot_tell"
 
 
@@ -121,7 +137,9 @@ def test_only_1_0_and_larger_run_in_parallel(size, expected):
     ],
 )
 def test_the_device_may_be_the_next_standard_rating_above_the_ampacity(size, rating, expected):
-    assert verdict("primary_conductor_protection", sound(), **{SIZE: size, RATING: rating}) == expected
+    assert (
+        verdict("primary_conductor_protection", sound(), **{SIZE: size, RATING: rating}) == expected
+    )
 
 
 @pytest.mark.parametrize(
@@ -170,7 +188,12 @@ def test_small_conductors_have_their_own_largest_device(size, material, rating, 
 
 def test_the_kind_of_device_is_asked_for_only_where_it_decides():
     # 1 AWG: the next rating above 130 A is 150 A for breakers and fuses alike
-    assert verdict("primary_conductor_protection", sound(), **{RATING: 150}, primary__device__kind=None) == "meets"
+    assert (
+        verdict(
+            "primary_conductor_protection", sound(), **{RATING: 150}, primary__device__kind=None
+        )
+        == "meets"
+    )
 
 
 @pytest.mark.parametrize(
@@ -229,7 +252,9 @@ def test_the_device_carries_its_load(continuous, rest, percent, expected):
 )
 def test_the_equipment_grounding_conductor_follows_the_device(size, material, expected):
     data = with_facts(
-        sound(), primary__equipment_grounding__size=size, primary__equipment_grounding__material=material
+        sound(),
+        primary__equipment_grounding__size=size,
+        primary__equipment_grounding__material=material,
     )
     assert verdict("primary_equipment_grounding", data) == expected
 
@@ -245,7 +270,10 @@ def test_the_table_of_equipment_grounding_conductors_changes_above_its_rows(rati
 def test_each_parallel_raceway_has_a_full_size_equipment_grounding_conductor():
     # Table 250.122, 800 A: 1/0 AWG copper, in each of the two raceways (250.122(F))
     assert verdict("primary_equipment_grounding", parallel()) == "meets"
-    assert verdict("primary_equipment_grounding", parallel(), primary__equipment_grounding__size="1") == "does_not_meet"
+    assert (
+        verdict("primary_equipment_grounding", parallel(), primary__equipment_grounding__size="1")
+        == "does_not_meet"
+    )
 
 
 def test_nothing_found_is_a_danger():
@@ -259,12 +287,21 @@ def test_nothing_found_is_a_danger():
 
 
 def test_no_wire_beside_a_metal_raceway_asks_whether_the_raceway_serves():
-    assert verdict("primary_equipment_grounding", sound(), primary__equipment_grounding__kind="none") == "cannot_tell"
+    assert (
+        verdict("primary_equipment_grounding", sound(), primary__equipment_grounding__kind="none")
+        == "cannot_tell"
+    )
 
 
 @pytest.mark.parametrize(
     ("type_", "expected"),
-    [("RMC", "meets"), ("IMC", "meets"), ("EMT", "meets"), ("PVC40", "does_not_meet"), ("ENT", "does_not_meet")],
+    [
+        ("RMC", "meets"),
+        ("IMC", "meets"),
+        ("EMT", "meets"),
+        ("PVC40", "does_not_meet"),
+        ("ENT", "does_not_meet"),
+    ],
 )
 def test_a_raceway_serves_only_where_it_is_metal(type_, expected):
     # 250.118: RMC, IMC and EMT serve
@@ -302,7 +339,9 @@ FLEXIBLE = with_facts(
     ],
 )
 def test_a_flexible_raceway_serves_only_within_its_limits(facts, expected):
-    data = with_facts(FLEXIBLE, **{f"primary__raceway__{name}": value for name, value in facts.items()})
+    data = with_facts(
+        FLEXIBLE, **{f"primary__raceway__{name}": value for name, value in facts.items()}
+    )
     assert verdict("primary_equipment_grounding", data) == expected
 
 
@@ -318,6 +357,9 @@ def test_a_flexible_raceway_serves_only_within_its_limits(facts, expected):
 )
 def test_a_flexible_raceway_serves_only_behind_a_small_device(type_, trade, rating, expected):
     data = with_facts(
-        FLEXIBLE, primary__raceway__type=type_, primary__raceway__trade_size=trade, **{RATING: rating}
+        FLEXIBLE,
+        primary__raceway__type=type_,
+        primary__raceway__trade_size=trade,
+        **{RATING: rating},
     )
     assert verdict("primary_equipment_grounding", data) == expected

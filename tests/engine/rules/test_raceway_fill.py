@@ -15,9 +15,13 @@ TRADE = "primary__raceway__trade_size"
 
 def test_mixed_sizes_add_their_areas():
     # 3 × 0.1562 + 0.0507 = 0.5193 in²; / 2.036 in² = 25.5 %
-    assert value_of("primary_raceway_fill", sound()) == pytest.approx(100 * 0.5193 / 2.036, rel=1e-3)
+    assert value_of("primary_raceway_fill", sound()) == pytest.approx(
+        100 * 0.5193 / 2.036, rel=1e-3
+    )
     # 4 × 0.3237 + 0.1158 = 1.4106 in²; / 5.858 in² = 24.1 %
-    assert value_of("secondary_raceway_fill", sound()) == pytest.approx(100 * 1.4106 / 5.858, rel=1e-3)
+    assert value_of("secondary_raceway_fill", sound()) == pytest.approx(
+        100 * 1.4106 / 5.858, rel=1e-3
+    )
 
 
 @pytest.mark.parametrize(
@@ -90,27 +94,41 @@ def test_a_count_that_ends_in_8_tenths_rounds_up():
 def test_mixed_sizes_never_round_up():
     # the same three 2 AWG with a 10 AWG (0.0211 in²) are 0.3685 in², above 0.3456 in²
     data = with_facts(
-        sound(), **{TRADE: "1"}, primary__conductors__size="2", primary__equipment_grounding__size="10"
+        sound(),
+        **{TRADE: "1"},
+        primary__conductors__size="2",
+        primary__equipment_grounding__size="10",
     )
     assert verdict("primary_raceway", data) == "does_not_meet"
 
 
 def test_more_sets_in_one_raceway_fill_it():
     assert verdict("secondary_raceway", parallel()) == "meets"
-    assert verdict("secondary_raceway", parallel(), secondary__conductors__raceways=1) == "does_not_meet"
-    assert verdict("secondary_raceway", parallel(), secondary__conductors__raceways=None) == "cannot_tell"
+    assert (
+        verdict("secondary_raceway", parallel(), secondary__conductors__raceways=1)
+        == "does_not_meet"
+    )
+    assert (
+        verdict("secondary_raceway", parallel(), secondary__conductors__raceways=None)
+        == "cannot_tell"
+    )
 
 
 def test_unknown_insulation_is_held_against_the_thickest():
-    check = found("secondary_raceway", sound(), secondary__conductors__insulation=None, secondary__raceway__trade_size="3")
+    check = found(
+        "secondary_raceway",
+        sound(),
+        secondary__conductors__insulation=None,
+        secondary__raceway__trade_size="3",
+    )
     assert check.verdict == "meets"
     assert any("RH" in note for note in check.even_if)
 
 
 def test_a_wye_without_its_neutral_size_can_not_be_told():
-    assert found("secondary_raceway", sound(), secondary__grounded_conductor__size=None).missing == [
-        "secondary.grounded_conductor.size"
-    ]
+    assert found(
+        "secondary_raceway", sound(), secondary__grounded_conductor__size=None
+    ).missing == ["secondary.grounded_conductor.size"]
 
 
 def test_an_ungrounded_delta_has_three_wires_and_the_jumper():
@@ -119,7 +137,9 @@ def test_an_ungrounded_delta_has_three_wires_and_the_jumper():
 
 
 def test_a_conductor_that_no_table_lists_is_not_guessed():
-    data = with_facts(sound(), secondary__conductors__size="1250", secondary__conductors__insulation="THHN")
+    data = with_facts(
+        sound(), secondary__conductors__size="1250", secondary__conductors__insulation="THHN"
+    )
     check = found("secondary_raceway", data)
     assert check.verdict == "cannot_tell"
     assert "manufacturer" in check.reason
@@ -128,8 +148,16 @@ def test_a_conductor_that_no_table_lists_is_not_guessed():
 @pytest.mark.parametrize(
     ("id_", "raceway", "serves"),
     [
-        ("primary_flexible_section", "primary__raceway", {"primary__equipment_grounding__kind": "raceway"}),
-        ("secondary_flexible_section", "secondary__raceway", {"bonding__supply_side_bonding_jumper__kind": "raceway"}),
+        (
+            "primary_flexible_section",
+            "primary__raceway",
+            {"primary__equipment_grounding__kind": "raceway"},
+        ),
+        (
+            "secondary_flexible_section",
+            "secondary__raceway",
+            {"bonding__supply_side_bonding_jumper__kind": "raceway"},
+        ),
     ],
 )
 def test_a_rigid_raceway_that_bonds_has_no_flexible_section(id_, raceway, serves):

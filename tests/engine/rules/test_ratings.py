@@ -18,12 +18,16 @@ def test_the_ceiling_is_rated_current_over_impedance():
     assert value_of("secondary_fault_current", sound()) == pytest.approx(4626.2, abs=0.5)
 
 
-@pytest.mark.parametrize(("id_", "name"), [("interrupting_ratings", BUS), ("secondary_device_interrupting", DEVICE)])
+@pytest.mark.parametrize(
+    ("id_", "name"), [("interrupting_ratings", BUS), ("secondary_device_interrupting", DEVICE)]
+)
 def test_a_rating_above_the_ceiling_meets_whatever_the_source(id_, name):
     assert verdict(id_, sound(), **{name: 4.63, SOURCE: None}) == "meets"
 
 
-@pytest.mark.parametrize(("id_", "name"), [("interrupting_ratings", BUS), ("secondary_device_interrupting", DEVICE)])
+@pytest.mark.parametrize(
+    ("id_", "name"), [("interrupting_ratings", BUS), ("secondary_device_interrupting", DEVICE)]
+)
 def test_a_rating_below_the_ceiling_is_not_condemned_without_the_source(id_, name):
     check = found(id_, sound(), **{name: 4, SOURCE: None})
     assert check.verdict == "cannot_tell"
@@ -47,7 +51,9 @@ def test_without_impedance_or_rating_nothing_can_be_told(fact):
 
 def test_main_lugs_have_no_interrupting_rating():
     assert (
-        verdict("secondary_device_interrupting", sound(), secondary__protection__kind="main_lugs_only")
+        verdict(
+            "secondary_device_interrupting", sound(), secondary__protection__kind="main_lugs_only"
+        )
         == "does_not_apply"
     )
 
@@ -61,7 +67,12 @@ def test_a_center_tap_may_see_more_than_line_to_line():
 
 @pytest.mark.parametrize(
     ("rating", "source", "expected"),
-    [(22, 22, "meets"), (21.9, 22, "does_not_meet"), (None, 22, "cannot_tell"), (22, None, "cannot_tell")],
+    [
+        (22, 22, "meets"),
+        (21.9, 22, "does_not_meet"),
+        (None, 22, "cannot_tell"),
+        (22, None, "cannot_tell"),
+    ],
 )
 def test_the_primary_device_interrupts_the_current_at_its_place(rating, source, expected):
     # 110.9
@@ -87,8 +98,14 @@ def test_inrush_is_advice_by_the_usual_band(multiple, expected):
 
 
 def test_between_the_band_and_the_worst_first_half_cycle_it_may_trip_now_and_then():
-    assert "not expected" in found("inrush", sound(), primary__device__instantaneous_multiple=18.05).reason
-    assert "now and then" in found("inrush", sound(), primary__device__instantaneous_multiple=18).reason
+    assert (
+        "not expected"
+        in found("inrush", sound(), primary__device__instantaneous_multiple=18.05).reason
+    )
+    assert (
+        "now and then"
+        in found("inrush", sound(), primary__device__instantaneous_multiple=18).reason
+    )
 
 
 def test_below_the_whole_band_it_trips_often():
@@ -106,4 +123,6 @@ def test_a_legal_small_device_draws_a_written_question():
     # 45 kVA, 480 V: 54.1 A; at most 70 A; an existing 50 A device is legal (common practice, no source)
     result = checked(job(nameplate(45, 3, 480, 208), primary__device__rating=50))
     assert next(c for c in result.checks if c.id == "primary_device").verdict == "meets"
-    assert any("50 A" in text and "54.1 A" in text and "70 A" in text for text in result.written_questions)
+    assert any(
+        "50 A" in text and "54.1 A" in text and "70 A" in text for text in result.written_questions
+    )

@@ -3,7 +3,14 @@
 import pytest
 
 from tests.engine.checked import found, verdict
-from tests.engine.jobs import corner_grounded, high_leg, single_phase, sound, ungrounded_delta, with_facts
+from tests.engine.jobs import (
+    corner_grounded,
+    high_leg,
+    single_phase,
+    sound,
+    ungrounded_delta,
+    with_facts,
+)
 
 
 @pytest.mark.parametrize(
@@ -18,7 +25,9 @@ from tests.engine.jobs import corner_grounded, high_leg, single_phase, sound, un
     ],
 )
 def test_line_to_line_within_5_percent(readings, expected):
-    assert verdict("line_to_line_reading", sound(), readings__line_to_line_volts=readings) == expected
+    assert (
+        verdict("line_to_line_reading", sound(), readings__line_to_line_volts=readings) == expected
+    )
 
 
 @pytest.mark.parametrize(
@@ -32,7 +41,10 @@ def test_line_to_line_within_5_percent(readings, expected):
     ],
 )
 def test_balance_within_3_percent(readings, expected):
-    assert verdict("voltage_balance_reading", sound(), readings__line_to_line_volts=readings) == expected
+    assert (
+        verdict("voltage_balance_reading", sound(), readings__line_to_line_volts=readings)
+        == expected
+    )
 
 
 def test_one_phase_has_nothing_to_balance():
@@ -59,21 +71,39 @@ def test_one_phase_has_nothing_to_balance():
     ],
 )
 def test_line_to_neutral_follows_the_system(data, readings, expected):
-    assert verdict("line_to_neutral_reading", data, readings__line_to_neutral_volts=readings) == expected
+    assert (
+        verdict("line_to_neutral_reading", data, readings__line_to_neutral_volts=readings)
+        == expected
+    )
 
 
 @pytest.mark.parametrize(
     ("volts", "expected"),
-    [(0, "cannot_tell"), (2, "cannot_tell"), (10, "cannot_tell"), (10.1, "does_not_meet"), (None, "cannot_tell")],
+    [
+        (0, "cannot_tell"),
+        (2, "cannot_tell"),
+        (10, "cannot_tell"),
+        (10.1, "does_not_meet"),
+        (None, "cannot_tell"),
+    ],
 )
 def test_neutral_to_ground_can_fail_a_jumper_and_never_pass_one(volts, expected):
     # EC&M, "The safety net of grounding and bonding": tens of volts; the 2 V and 10 V are common practice, no source
-    assert verdict("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=volts) == expected
+    assert (
+        verdict("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=volts)
+        == expected
+    )
 
 
 def test_a_small_voltage_is_told_apart_from_nothing():
-    assert "thin" in found("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=2).reason
-    assert "loaded neutral" in found("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=2.1).reason
+    assert (
+        "thin"
+        in found("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=2).reason
+    )
+    assert (
+        "loaded neutral"
+        in found("neutral_to_ground_reading", sound(), readings__neutral_to_ground_volts=2.1).reason
+    )
 
 
 def test_a_floating_neutral_with_one_phase_at_zero_is_a_fault_on_top():
@@ -92,28 +122,48 @@ def test_an_ungrounded_system_has_no_neutral_to_read():
     assert verdict("neutral_to_ground_reading", ungrounded_delta()) == "does_not_apply"
 
 
-@pytest.mark.parametrize(("volts", "expected"), [(0.1, "does_not_meet"), (0.11, "cannot_tell"), (1.5, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("volts", "expected"), [(0.1, "does_not_meet"), (0.11, "cannot_tell"), (1.5, "cannot_tell")]
+)
 def test_no_drop_at_a_loaded_outlet_hints_at_a_second_bond(volts, expected):
     # EC&M, "When circuit boards are toast", part 9
-    assert verdict("far_neutral_to_ground_reading", sound(), readings__neutral_to_ground_far_volts=volts) == expected
+    assert (
+        verdict(
+            "far_neutral_to_ground_reading", sound(), readings__neutral_to_ground_far_volts=volts
+        )
+        == expected
+    )
 
 
 @pytest.mark.parametrize(
     ("jumper", "electrode", "expected"),
-    [(1, 1, "cannot_tell"), (1.1, 0, "does_not_meet"), (0, 1.1, "does_not_meet"), (None, 0, "cannot_tell"), (0, None, "cannot_tell")],
+    [
+        (1, 1, "cannot_tell"),
+        (1.1, 0, "does_not_meet"),
+        (0, 1.1, "does_not_meet"),
+        (None, 0, "cannot_tell"),
+        (0, None, "cannot_tell"),
+    ],
 )
 def test_current_on_bonding_conductors_hints_at_a_second_bond(jumper, electrode, expected):
     # 1 A: common practice, no source
     data = with_facts(
-        sound(), readings__bonding_conductor_amperes=jumper, readings__electrode_conductor_amperes=electrode
+        sound(),
+        readings__bonding_conductor_amperes=jumper,
+        readings__electrode_conductor_amperes=electrode,
     )
     assert verdict("bonding_current_reading", data) == expected
 
 
-@pytest.mark.parametrize(("megohms", "expected"), [(1, "meets"), (0.99, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("megohms", "expected"), [(1, "meets"), (0.99, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_the_lifted_neutral_is_clear_of_ground(megohms, expected):
     # Mike Holt forum, "110.7 neutral ground test": at least 1 megohm
-    assert verdict("neutral_insulation_reading", sound(), readings__neutral_insulation_megohms=megohms) == expected
+    assert (
+        verdict("neutral_insulation_reading", sound(), readings__neutral_insulation_megohms=megohms)
+        == expected
+    )
 
 
 @pytest.mark.parametrize(
@@ -147,18 +197,27 @@ def test_winding_insulation_by_the_acceptance_table(facts, expected):
     assert verdict("winding_insulation_reading", sound(), **facts) == expected
 
 
-@pytest.mark.parametrize(("ohms", "expected"), [(0.5, "cannot_tell"), (0.51, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("ohms", "expected"), [(0.5, "cannot_tell"), (0.51, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_a_low_resistance_does_not_prove_a_path(ohms, expected):
     # NETA, 0.5 ohm, as quoted in Physics Forums thread 716983
     assert verdict("bonding_path_reading", sound(), readings__bonding_path_ohms=ohms) == expected
 
 
-@pytest.mark.parametrize(("same", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("same", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_rotation_as_before(same, expected):
     assert verdict("rotation_reading", sound(), readings__rotation_matches_record=same) == expected
 
 
-@pytest.mark.parametrize(("percent", "expected"), [(0.5, "meets"), (0.51, "does_not_meet"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("percent", "expected"), [(0.5, "meets"), (0.51, "does_not_meet"), (None, "cannot_tell")]
+)
 def test_turns_ratio_within_half_a_percent(percent, expected):
     # from memory (NETA, IEEE C57.12.91)
-    assert verdict("turns_ratio_reading", sound(), readings__turns_ratio_deviation_percent=percent) == expected
+    assert (
+        verdict("turns_ratio_reading", sound(), readings__turns_ratio_deviation_percent=percent)
+        == expected
+    )

@@ -24,7 +24,10 @@ def test_voltages_and_connection_are_those_of_the_old_one(facts, expected):
     assert verdict("replacement_voltages", sound(), **data) == expected
 
 
-@pytest.mark.parametrize(("kva", "expected"), [(75, "meets"), (112.5, "does_not_meet"), (45, "cannot_tell"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("kva", "expected"),
+    [(75, "meets"), (112.5, "does_not_meet"), (45, "cannot_tell"), (None, "cannot_tell")],
+)
 def test_another_kva_is_worked_through(kva, expected):
     assert verdict("replacement_capacity", sound(), replacement__old__kva=kva) == expected
 
@@ -35,7 +38,10 @@ def test_another_kva_is_worked_through(kva, expected):
     [(4.5, "meets"), (4.4, "meets"), (4.6, "does_not_meet"), (None, "cannot_tell")],
 )
 def test_a_higher_fault_current_asks_for_every_rating_downstream(impedance, expected):
-    assert verdict("replacement_fault_current", sound(), replacement__old__impedance_percent=impedance) == expected
+    assert (
+        verdict("replacement_fault_current", sound(), replacement__old__impedance_percent=impedance)
+        == expected
+    )
 
 
 def test_more_kva_with_the_same_impedance_raises_the_fault_current():
@@ -44,10 +50,14 @@ def test_more_kva_with_the_same_impedance_raises_the_fault_current():
     assert "2.78 kA before, 4.63 kA now" in check.found  # 45 kVA: 124.9 A / 4.5 %
 
 
-@pytest.mark.parametrize(("old", "expected"), [(True, "cannot_tell"), (False, "meets"), (None, "cannot_tell")])
+@pytest.mark.parametrize(
+    ("old", "expected"), [(True, "cannot_tell"), (False, "meets"), (None, "cannot_tell")]
+)
 def test_an_older_unit_may_have_had_less_inrush(old, expected):
     # IAEI Magazine, "High-efficiency transformers and the electrical distribution system" (2016)
-    assert verdict("replacement_inrush", sound(), replacement__old__made_before_2016=old) == expected
+    assert (
+        verdict("replacement_inrush", sound(), replacement__old__made_before_2016=old) == expected
+    )
 
 
 @pytest.mark.parametrize(
@@ -82,5 +92,8 @@ def test_what_must_have_been_done(id_, fact):
 def test_only_a_replacement_looks_at_these():
     asked = {c.id: c.asked for c in checked(job(nameplate(75, 3, 480, 208))).checks}
     assert not any(looked for id_, looked in asked.items() if id_.startswith("replacement_"))
-    asked = {c.id: c.asked for c in checked(job(nameplate(75, 3, 480, 208, purpose="replacement"))).checks}
+    asked = {
+        c.id: c.asked
+        for c in checked(job(nameplate(75, 3, 480, 208, purpose="replacement"))).checks
+    }
     assert all(looked for id_, looked in asked.items() if id_.startswith("replacement_"))

@@ -22,7 +22,9 @@ def test_a_225_ampere_main_needs_4_0_copper_and_not_3_0_rounded_up():
 
 @pytest.mark.parametrize(("rating", "expected"), [(230, "meets"), (230.1, "does_not_meet")])
 def test_the_ampacity_reaches_the_device_or_it_does_not(rating, expected):
-    assert verdict("secondary_conductors", sound(), secondary__protection__rating=rating) == expected
+    assert (
+        verdict("secondary_conductors", sound(), secondary__protection__rating=rating) == expected
+    )
 
 
 @pytest.mark.parametrize(
@@ -37,17 +39,29 @@ def test_main_lugs_count_by_the_equipment_supplied(bus, expected):
 
 def test_grouped_devices_count_together():
     data = with_facts(
-        sound(), secondary__protection__kind="grouped_devices", secondary__protection__ratings=[115, 115]
+        sound(),
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[115, 115],
     )
     assert verdict("secondary_conductors", data) == "meets"
-    assert verdict("secondary_conductors", data, secondary__protection__ratings=[115, 116]) == "does_not_meet"
+    assert (
+        verdict("secondary_conductors", data, secondary__protection__ratings=[115, 116])
+        == "does_not_meet"
+    )
 
 
 @pytest.mark.parametrize(
     ("bus", "continuous", "expected"),
-    [(230, 184, "meets"), (231, 100, "does_not_meet"), (230, 184.1, "does_not_meet"), (230, None, "cannot_tell")],
+    [
+        (230, 184, "meets"),
+        (231, 100, "does_not_meet"),
+        (230, 184.1, "does_not_meet"),
+        (230, None, "cannot_tell"),
+    ],
 )
-def test_under_the_10_ft_rule_the_equipment_that_holds_the_devices_counts_with_the_load(bus, continuous, expected):
+def test_under_the_10_ft_rule_the_equipment_that_holds_the_devices_counts_with_the_load(
+    bus, continuous, expected
+):
     # 240.21(C)(2)(1)a and b: not less than the calculated load and the equipment's rating; 184 × 125 % = 230 A
     data = with_facts(
         sound(),
@@ -69,7 +83,12 @@ def test_unknown_terminals_that_decide_can_not_be_told():
 
 
 def test_unknown_terminals_that_can_not_decide_are_said():
-    check = found("secondary_conductors", sound(), secondary__protection__rating=195, secondary__conductors__termination_celsius=None)
+    check = found(
+        "secondary_conductors",
+        sound(),
+        secondary__protection__rating=195,
+        secondary__conductors__termination_celsius=None,
+    )
     assert check.verdict == "meets"
     assert "60" in check.even_if[0]
 
@@ -109,7 +128,9 @@ def test_every_condition_of_the_25_ft_rule_counts(facts, expected):
 
 
 def test_a_broken_condition_decides_even_with_another_one_unknown():
-    check = found("secondary_rule", TWENTY_FIVE, **{FEET: 30}, secondary__protected_from_damage=None)
+    check = found(
+        "secondary_rule", TWENTY_FIVE, **{FEET: 30}, secondary__protected_from_damage=None
+    )
     assert check.verdict == "does_not_meet"
     assert "25 ft" in check.reason
 
@@ -129,7 +150,10 @@ TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
         ({"primary__device__rating": 997}, "does_not_meet"),
         # a panelboard with main lugs only counts by its rating
         ({"secondary__protection__kind": "main_lugs_only"}, "meets"),
-        ({"secondary__protection__kind": "main_lugs_only", "secondary__panelboard__rating": 231}, "does_not_meet"),
+        (
+            {"secondary__protection__kind": "main_lugs_only", "secondary__panelboard__rating": 231},
+            "does_not_meet",
+        ),
     ],
 )
 def test_every_condition_of_the_10_ft_rule_counts(facts, expected):
@@ -170,7 +194,9 @@ def test_every_condition_of_the_industrial_rule_counts(facts, expected):
     assert verdict("secondary_rule", INDUSTRIAL, **facts) == expected
 
 
-OUTSIDE = with_facts(sound(), secondary__rule="outside", transformer__location="outdoors", **{FEET: 300})
+OUTSIDE = with_facts(
+    sound(), secondary__rule="outside", transformer__location="outdoors", **{FEET: 300}
+)
 
 
 @pytest.mark.parametrize(
@@ -202,7 +228,10 @@ TAP = with_facts(
     ("facts", "expected"),
     [
         ({}, "meets"),
-        ({FEET: 15.1}, "does_not_meet"),  # primary and secondary together not over 25 ft (240.21(B)(3)(3))
+        (
+            {FEET: 15.1},
+            "does_not_meet",
+        ),  # primary and secondary together not over 25 ft (240.21(B)(3)(3))
         ({"primary__conductors__size": "4"}, "does_not_meet"),  # 85 A is below 299/3 A
         ({"primary__device__rating": 299.1}, "does_not_meet"),  # × 480/208 / 3 is above 230 A
         ({"secondary__protected_from_damage": False}, "does_not_meet"),
@@ -255,18 +284,28 @@ def test_a_delta_wye_is_never_protected_by_the_primary_device_alone():
 @pytest.mark.parametrize("system", ["delta_3_wire_ungrounded", "delta_corner_grounded"])
 def test_a_delta_delta_with_three_wires_may_be(system):
     data = with_facts(
-        sound(), transformer__secondary_system=system, secondary__rule="primary_device", primary__device__rating=90
+        sound(),
+        transformer__secondary_system=system,
+        secondary__rule="primary_device",
+        primary__device__rating=90,
     )
     assert verdict("secondary_rule", data) == "meets"  # 90 × 480/208 = 207.7 A, within 230 A
 
 
 @pytest.mark.parametrize(
     ("main", "bus", "expected"),
-    [(225, 225, "meets"), (225.1, 225, "does_not_meet"), (None, 225, "cannot_tell"), (225, None, "cannot_tell")],
+    [
+        (225, 225, "meets"),
+        (225.1, 225, "does_not_meet"),
+        (None, 225, "cannot_tell"),
+        (225, None, "cannot_tell"),
+    ],
 )
 def test_the_main_is_not_above_the_panelboards_rating(main, bus, expected):
     # 408.36
-    data = with_facts(sound(), secondary__protection__rating=main, secondary__panelboard__rating=bus)
+    data = with_facts(
+        sound(), secondary__protection__rating=main, secondary__panelboard__rating=bus
+    )
     assert verdict("panelboard_protection", data) == expected
 
 
@@ -278,20 +317,33 @@ def test_main_lugs_only_leave_a_delta_wye_panelboard_unprotected():
 
 
 @pytest.mark.parametrize(
-    ("bus", "device", "expected"), [(100, 50, "meets"), (99.9, 50, "does_not_meet"), (100, 50.1, "does_not_meet")]
+    ("bus", "device", "expected"),
+    [(100, 50, "meets"), (99.9, 50, "does_not_meet"), (100, 50.1, "does_not_meet")],
 )
-def test_main_lugs_only_hold_where_the_primary_device_protects_through_the_ratio(bus, device, expected):
+def test_main_lugs_only_hold_where_the_primary_device_protects_through_the_ratio(
+    bus, device, expected
+):
     data = with_facts(TWO_WIRE, secondary__panelboard__rating=bus, primary__device__rating=device)
     assert verdict("panelboard_protection", data) == expected
 
 
 def test_without_a_panelboard_its_protection_does_not_apply():
     assert (
-        verdict("panelboard_protection", sound(), secondary__panelboard__present=False, secondary__panelboard__rating=None)
+        verdict(
+            "panelboard_protection",
+            sound(),
+            secondary__panelboard__present=False,
+            secondary__panelboard__rating=None,
+        )
         == "does_not_apply"
     )
     assert (
-        verdict("panelboard_protection", sound(), secondary__panelboard__present=None, secondary__panelboard__rating=None)
+        verdict(
+            "panelboard_protection",
+            sound(),
+            secondary__panelboard__present=None,
+            secondary__panelboard__rating=None,
+        )
         == "cannot_tell"
     )
 
@@ -332,8 +384,14 @@ def test_the_main_carries_its_load(continuous, rest, expected):
 
 
 def test_a_load_above_the_main_does_not_meet_and_main_lugs_have_none():
-    assert verdict("secondary_load", sound(), secondary__load__noncontinuous_amperes=230) == "does_not_meet"
-    assert verdict("secondary_load", sound(), secondary__protection__kind="main_lugs_only") == "does_not_apply"
+    assert (
+        verdict("secondary_load", sound(), secondary__load__noncontinuous_amperes=230)
+        == "does_not_meet"
+    )
+    assert (
+        verdict("secondary_load", sound(), secondary__protection__kind="main_lugs_only")
+        == "does_not_apply"
+    )
 
 
 @pytest.mark.parametrize(
@@ -342,8 +400,13 @@ def test_a_load_above_the_main_does_not_meet_and_main_lugs_have_none():
 )
 def test_outdoors_the_insulation_may_be_wet(insulation, expected):
     # Table 310.4(1): THHN dry and damp only; 300.9: raceways outdoors are wet inside
-    assert verdict("wet_insulation", OUTSIDE, secondary__conductors__insulation=insulation) == expected
-    assert verdict("wet_insulation", sound(), secondary__conductors__insulation=insulation) == "does_not_apply"
+    assert (
+        verdict("wet_insulation", OUTSIDE, secondary__conductors__insulation=insulation) == expected
+    )
+    assert (
+        verdict("wet_insulation", sound(), secondary__conductors__insulation=insulation)
+        == "does_not_apply"
+    )
 
 
 @pytest.mark.parametrize(

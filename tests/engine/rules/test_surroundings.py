@@ -4,7 +4,14 @@ import pytest
 
 from engine.code import EDITIONS
 from tests.engine.checked import found, verdict
-from tests.engine.jobs import corner_grounded, high_leg, nameplate, sound, ungrounded_delta, with_facts
+from tests.engine.jobs import (
+    corner_grounded,
+    high_leg,
+    nameplate,
+    sound,
+    ungrounded_delta,
+    with_facts,
+)
 
 # check, observation, good answer, and the job to which the requirement applies
 SEEN = [
@@ -18,14 +25,39 @@ SEEN = [
     ("anchoring", "anchored", True, sound()),
     ("shipping_parts", "shipping_parts_removed", True, sound()),
     ("torque", "torque_recorded", True, sound()),
-    ("lugs_for_aluminum", "lugs_marked_for_metal", True, with_facts(sound(), primary__conductors__material="aluminum")),
-    ("parallel_alike", "parallel_sets_alike", True, with_facts(sound(), secondary__conductors__sets=2)),
+    (
+        "lugs_for_aluminum",
+        "lugs_marked_for_metal",
+        True,
+        with_facts(sound(), primary__conductors__material="aluminum"),
+    ),
+    (
+        "parallel_alike",
+        "parallel_sets_alike",
+        True,
+        with_facts(sound(), secondary__conductors__sets=2),
+    ),
     ("circuit_grouping", "circuit_grouped", True, sound()),
     ("no_taps", "tapped_ahead_of_device", False, sound()),
-    ("secondary_end", "ends_at_equipment_supplied", True, with_facts(sound(), secondary__rule="10_ft")),
-    ("industrial_supply", "supplies_switchboard", True, with_facts(sound(), secondary__rule="industrial_25_ft")),
+    (
+        "secondary_end",
+        "ends_at_equipment_supplied",
+        True,
+        with_facts(sound(), secondary__rule="10_ft"),
+    ),
+    (
+        "industrial_supply",
+        "supplies_switchboard",
+        True,
+        with_facts(sound(), secondary__rule="industrial_25_ft"),
+    ),
     ("outside_run", "outdoors_all_the_way", True, with_facts(sound(), secondary__rule="outside")),
-    ("outside_disconnect", "outside_disconnect_placed", True, with_facts(sound(), secondary__rule="outside")),
+    (
+        "outside_disconnect",
+        "outside_disconnect_placed",
+        True,
+        with_facts(sound(), secondary__rule="outside"),
+    ),
     ("conductor_identification", "grounded_conductor_identified", True, sound()),
     ("source_marking", "source_marked", True, sound()),
     ("fault_current_marking", "fault_current_marked", True, sound()),
@@ -39,12 +71,22 @@ SEEN = [
     ),
     ("straight_rated_devices", "straight_rated_devices", True, high_leg()),
     ("ferrous_raceway", "ferrous_raceway_bonded", True, sound()),
-    ("outdoor_electrode", "electrode_at_outdoor_source", True, with_facts(sound(), transformer__location="outdoors")),
+    (
+        "outdoor_electrode",
+        "electrode_at_outdoor_source",
+        True,
+        with_facts(sound(), transformer__location="outdoors"),
+    ),
     ("ungrounded_marking", "ungrounded_marked", True, ungrounded_delta()),
     ("high_leg_marking", "high_leg_orange", True, high_leg()),
     ("high_leg_loads", "high_leg_free_of_neutral_loads", True, high_leg()),
     ("grounded_phase_marking", "grounded_phase_identified", True, corner_grounded()),
-    ("reverse_feed", "reverse_feed_marked", True, with_facts(sound(), observations__reverse_fed=True)),
+    (
+        "reverse_feed",
+        "reverse_feed_marked",
+        True,
+        with_facts(sound(), observations__reverse_fed=True),
+    ),
 ]
 
 
@@ -111,20 +153,30 @@ def test_a_rule_of_a_later_edition_does_not_apply_before(id_, since):
     ],
 )
 def test_access_and_its_exception(facts, expected):
-    data = with_facts(sound(), transformer__kva=50, **{f"observations__{n}": v for n, v in facts.items()})
+    data = with_facts(
+        sound(), transformer__kva=50, **{f"observations__{n}": v for n, v in facts.items()}
+    )
     assert verdict("accessibility", data) == expected
 
 
 @pytest.mark.parametrize(
     ("kva", "above", "expected"),
-    [(50, True, "meets"), (50.1, True, "does_not_meet"), (50, False, "does_not_apply"), (50, None, "cannot_tell")],
+    [
+        (50, True, "meets"),
+        (50.1, True, "does_not_meet"),
+        (50, False, "does_not_apply"),
+        (50, None, "cannot_tell"),
+    ],
 )
 def test_a_hollow_space_takes_50_kva(kva, above, expected):
     # 450.13(B)
     data = with_facts(sound(), transformer__kva=kva, observations__above_ceiling=above)
     assert verdict("hollow_space", data) == expected
     if kva > 50:
-        assert verdict("accessibility", data, observations__readily_accessible=False) == "does_not_meet"
+        assert (
+            verdict("accessibility", data, observations__readily_accessible=False)
+            == "does_not_meet"
+        )
 
 
 @pytest.mark.parametrize(
@@ -191,8 +243,18 @@ def test_a_dry_type_indoors_keeps_its_distance_or_its_room(kva, class_, facts, e
         (112.5, 220, {"weatherproof_enclosure": None}, "cannot_tell"),
         (150, 220, {"weatherproof_enclosure": True}, "does_not_meet"),
         (150, 220, {"weatherproof_enclosure": True, "combustibles_clear": True}, "meets"),
-        (150, 155, {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True}, "meets"),
-        (150, 150, {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True}, "does_not_meet"),
+        (
+            150,
+            155,
+            {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True},
+            "meets",
+        ),
+        (
+            150,
+            150,
+            {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True},
+            "does_not_meet",
+        ),
         (150, None, {"weatherproof_enclosure": True}, "cannot_tell"),
     ],
 )
@@ -209,11 +271,22 @@ def test_a_dry_type_outdoors_is_weatherproof_and_keeps_its_distance(kva, class_,
 
 def test_dry_type_rules_are_for_dry_types_in_their_place():
     assert verdict("dry_type_outdoors", sound()) == "does_not_apply"
-    assert verdict("dry_type_indoors", sound(), transformer__location="outdoors") == "does_not_apply"
+    assert (
+        verdict("dry_type_indoors", sound(), transformer__location="outdoors") == "does_not_apply"
+    )
     for id_ in ("dry_type_indoors", "dry_type_outdoors"):
         assert verdict(id_, sound(), transformer__construction="liquid") == "does_not_apply"
         assert verdict(id_, sound(), transformer__construction=None) == "cannot_tell"
-        assert verdict(id_, sound(), transformer__location=None, transformer__kva=500, observations__fire_resistant_room=False) == "cannot_tell"
+        assert (
+            verdict(
+                id_,
+                sound(),
+                transformer__location=None,
+                transformer__kva=500,
+                observations__fire_resistant_room=False,
+            )
+            == "cannot_tell"
+        )
 
 
 @pytest.mark.parametrize(

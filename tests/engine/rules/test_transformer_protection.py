@@ -76,7 +76,9 @@ def test_a_primary_device_above_its_limit_alone_does_not_meet_without_secondary_
     assert verdict("primary_device", lugs_only(), **{PRIMARY: 150}) == "does_not_meet"
 
 
-@pytest.mark.parametrize(("rating", "expected"), [(225, "meets"), (225.5, "meets"), (225.6, "does_not_meet")])
+@pytest.mark.parametrize(
+    ("rating", "expected"), [(225, "meets"), (225.5, "meets"), (225.6, "does_not_meet")]
+)
 def test_with_secondary_protection_the_primary_device_may_reach_250_percent(rating, expected):
     assert verdict("primary_device", sound(), **{PRIMARY: rating}) == expected
 
@@ -99,7 +101,9 @@ def test_without_the_primary_device_nothing_can_be_told():
 
 
 def test_a_large_primary_device_with_an_unknown_secondary_can_not_be_told():
-    check = found("primary_device", sound(), primary__device__rating=200, secondary__protection__kind=None)
+    check = found(
+        "primary_device", sound(), primary__device__rating=200, secondary__protection__kind=None
+    )
     assert check.verdict == "cannot_tell"
     assert "secondary.protection.kind" in check.missing
 
@@ -153,7 +157,9 @@ def test_an_unknown_secondary_device_can_not_be_told():
         (10.01, 360, "does_not_meet"),
     ],
 )
-def test_coordinated_thermal_protection_allows_a_multiple_of_the_rated_current(impedance, rating, expected):
+def test_coordinated_thermal_protection_allows_a_multiple_of_the_rated_current(
+    impedance, rating, expected
+):
     data = with_facts(
         sound(),
         transformer__coordinated_thermal_protection=True,
@@ -164,7 +170,9 @@ def test_coordinated_thermal_protection_allows_a_multiple_of_the_rated_current(i
 
 
 def test_whether_note_3_holds_without_secondary_protection_is_not_claimed():
-    data = with_facts(lugs_only(), transformer__coordinated_thermal_protection=True, primary__device__rating=500)
+    data = with_facts(
+        lugs_only(), transformer__coordinated_thermal_protection=True, primary__device__rating=500
+    )
     assert verdict("primary_device", data) == "cannot_tell"
 
 
@@ -188,9 +196,20 @@ OVER = with_facts(
         ({"primary__device__rating": 225}, "meets"),
         ({"primary__device__rating": 226}, "does_not_meet"),
         # any location, above 6 %: breaker 400 % = 277.6 A, next standard 300 A
-        ({"primary__device__kind": "breaker", "transformer__impedance_percent": 8, "primary__device__rating": 300}, "meets"),
         (
-            {"primary__device__kind": "breaker", "transformer__impedance_percent": 8, "primary__device__rating": 301},
+            {
+                "primary__device__kind": "breaker",
+                "transformer__impedance_percent": 8,
+                "primary__device__rating": 300,
+            },
+            "meets",
+        ),
+        (
+            {
+                "primary__device__kind": "breaker",
+                "transformer__impedance_percent": 8,
+                "primary__device__rating": 301,
+            },
             "does_not_meet",
         ),
         # a secondary device of 1200 A is within 250 % (supervised) and above 125 % (elsewhere) of 601.4 A
