@@ -10,11 +10,19 @@ import brotli
 
 from web.build import parts
 from web.build.licences import licence_file
-from web.build.screen import BUILD_MARK, FILES_MARK, PARTS_MARK, QUESTIONS_MARK, WORKER_MARK
+from web.build.screen import (
+    BUILD_MARK,
+    FILES_MARK,
+    PARTS_MARK,
+    QUESTIONS_MARK,
+    WORDS_MARK,
+    WORKER_MARK,
+)
 from web.build.tools import CACHE, GENERATED, WEB, BuildError, sha256
 
 START_PAGE = "index.html"
 SERVICE_WORKER = "service_worker.js"
+BUNDLED_LANGUAGE = "en"
 UNPACKED = {".png", ".webp", ".ico"}
 NAME_LENGTH = 12
 
@@ -66,6 +74,12 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     marks = {BUILD_MARK: build, PARTS_MARK: json.dumps(places)}
     questions = _add(files, "questions.json", (GENERATED / "questions.json").read_bytes())
     marks[QUESTIONS_MARK] = f"./{questions}"
+    words = {
+        path.stem: f"./{_add(files, f'words/{path.name}', _compact(path))}"
+        for path in sorted((WEB / "words").glob("*.json"))
+        if path.stem != BUNDLED_LANGUAGE
+    }
+    marks[WORDS_MARK] = json.dumps(words)
     worker = _add(files, "worker.js", _filled(bundles["worker.js"], marks))
     marks[WORKER_MARK] = f"./{worker}"
     main = _add(files, "main.js", _filled(bundles["main.js"], marks))
@@ -106,6 +120,7 @@ def _build_id(bundles: dict[str, bytes], python: dict[str, bytes]) -> str:
         **_static_files(),
         START_PAGE: (WEB / START_PAGE).read_bytes(),
         "questions.json": (GENERATED / "questions.json").read_bytes(),
+        **{path.name: path.read_bytes() for path in (WEB / "words").glob("*.json")},
         "pyodide": json.dumps(parts.LOCK["pyodide"], sort_keys=True).encode(),
         "policy": policy(header=True).encode(),
     }
@@ -141,6 +156,11 @@ def _filled(bundle: bytes, marks: dict[str, str]) -> bytes:
     if "@@" in text and any(mark in text for mark in marks):
         raise BuildError("A mark was left in a bundle: the bundler joined it with other text.")
     return text.encode()
+
+
+def _compact(path: Path) -> bytes:
+    words = json.loads(path.read_text())
+    return json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()
 
 
 def _start_page(names: dict[str, str]) -> bytes:

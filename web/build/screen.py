@@ -22,6 +22,7 @@ VERSION = re.compile(r'^__version__ = "(.+)"$', re.MULTILINE)
 BUILD_MARK = "@@BUILD@@"
 WORKER_MARK = "@@WORKER@@"
 QUESTIONS_MARK = "@@QUESTIONS@@"
+WORDS_MARK = "@@WORDS@@"
 PARTS_MARK = "@@PARTS@@"
 FILES_MARK = "@@FILES@@"
 
@@ -40,7 +41,10 @@ def generate(engine: Path) -> None:
         f"export const BUILD: string = {json.dumps(BUILD_MARK)};\n"
         f"export const ENGINE_VERSION: string = {json.dumps(version)};\n"
         f"export const WORKER_URL: string = {json.dumps(WORKER_MARK)};\n"
-        f"export const QUESTIONS_URL: string = {json.dumps(QUESTIONS_MARK)};\n",
+        f"export const QUESTIONS_URL: string = {json.dumps(QUESTIONS_MARK)};\n"
+        "/* Where the words of each further language lie; English is in the bundle. */\n"
+        "export const WORDS_URLS: { [language: string]: string } =\n"
+        f"  JSON.parse({json.dumps(WORDS_MARK)});\n",
     )
     _write(
         "parts.ts",
