@@ -155,7 +155,7 @@ def pictures(arguments: list[str]) -> None:
 def mutants(arguments: list[str]) -> None:
     """Runs mutation testing over the engine."""
     environment(TEST_LOCK)
-    python("-m", "mutmut", "run", *arguments)
+    python("tests/mutation/run.py", *arguments)
 
 
 def licences(arguments: list[str]) -> None:
