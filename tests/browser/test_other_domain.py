@@ -229,3 +229,33 @@ def test_what_a_person_chose_last_is_marked_and_never_taken_for_them(browser, se
         assert page.locator(".choice:has(.last)").inner_text().startswith("Pine")
         assert page.locator("[aria-pressed=true]").count() == 0
         assert "material" not in saved_job(page)["job"]["shelf"]
+
+
+SLOW_GUARD = """
+const sheet = new CSSStyleSheet();
+sheet.replaceSync('.choices, .ways { animation-duration: 1000s !important }');
+document.adoptedStyleSheets = [sheet];
+"""
+END_GUARD = """
+document.querySelectorAll('.choices, .ways').forEach((part) =>
+  part.getAnimations().forEach((guard) => guard.finish()))
+"""
+
+
+def test_the_second_tap_of_a_glove_does_not_answer_the_next_question(browser, server) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(SLOW_GUARD)
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        page.wait_for_selector(".choices")
+        page.evaluate(END_GUARD)
+        tap(page, "3")
+        page.wait_for_url("**/ask/shelf.material")
+        box = page.locator("button.choice", has_text="Oak").bounding_box()
+        page.touchscreen.tap(box["x"] + 20, box["y"] + 20)
+        page.evaluate(END_GUARD)
+        tap(page, "Pine")
+        page.wait_for_selector(".value")
+        assert saved_job(page)["job"]["shelf"]["material"] == "pine"
+        assert page.url.endswith("/limits")
