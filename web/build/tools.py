@@ -66,14 +66,9 @@ def checked(command: list[str], **options: object) -> subprocess.CompletedProces
 
 def run_engine(engine: Path, module: str, *arguments: str) -> str:
     """What `python -m MODULE …` prints with the engine of the folder given."""
-    code = (
-        f"import runpy, sys; sys.argv = [{module!r}, *{arguments!r}]; "
-        f"runpy.run_module({module!r}, run_name='__main__', alter_sys=True)"
-    )
-    # The engine given comes first; the build's own modules are beside it or here.
-    places = f"{engine.parent}{os.pathsep}{ROOT}"
-    found = {**os.environ, "PYTHONPATH": places, "PYTHONDONTWRITEBYTECODE": "1"}
-    return checked([sys.executable, "-c", code], cwd=engine.parent, env=found).stdout
+    # The folder it runs in comes first; the build's own modules are there too, or here.
+    found = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
+    return checked([sys.executable, "-m", module, *arguments], cwd=engine.parent, env=found).stdout
 
 
 def npm_install() -> None:
@@ -85,8 +80,10 @@ def npm_install() -> None:
         return
     print("Installing the web packages …", file=sys.stderr)
     folder = node_folder()
-    npm = shutil.which("npm", path=str(folder))
+    # The package's own `npm` beside `node` does not find its library.
     script = folder.parent / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js"
-    call = [npm] if npm else [str(folder / "node"), str(script)]
+    node_itself = shutil.which("node", path=str(folder))
+    npm = shutil.which("npm", path=str(folder))
+    call = [node_itself, str(script)] if script.exists() else [npm]
     checked([*call, "ci", "--no-audit", "--no-fund"], cwd=WEB, env=environment())
     stamp.write_text(wanted)
