@@ -37,7 +37,7 @@ def _site(made: Job) -> Site:
     return Site(made, code_for(made.edition))
 
 
-@settings(max_examples=500)
+@settings(max_examples=300)
 @given(partly_forgotten())
 def test_forgetting_facts_of_any_job_moves_no_check_to_meets(pair: tuple[Data, list[str]]) -> None:
     data, forgotten = pair
@@ -73,7 +73,7 @@ def _open_checks(draw):
     return rule, data, filled
 
 
-@settings(max_examples=2000)
+@settings(max_examples=1000)
 @given(_open_checks())
 def test_a_check_that_meets_with_facts_unknown_meets_whatever_they_turn_out_to_be(case) -> None:
     rule, data, filled = case
@@ -107,7 +107,7 @@ def test_no_single_unknown_fact_hides_a_conflict_behind_meets(name: str, edition
     assert not hidden
 
 
-@settings(max_examples=200)
+@settings(max_examples=60)
 @given(JOBS)
 def test_with_only_the_nameplate_left_nothing_meets_but_what_needs_no_more(data: Data) -> None:
     bare = without(data, list(FACTS))

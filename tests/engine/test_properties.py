@@ -45,10 +45,10 @@ def test_evaluate_never_raises_on_a_job_that_was_not_refused(data: Data) -> None
         read, _ = job_from_data(data)
     except Refusal:
         return
-    evaluate(read)
+    evaluate(read, compare_editions=False)
 
 
-@settings(max_examples=250)
+@settings(max_examples=120)
 @given(JOBS)
 def test_every_result_keeps_the_invariants(data: Data) -> None:
     try:
@@ -96,7 +96,7 @@ def test_the_order_of_readings_does_not_matter(order: list[float]) -> None:
 
 
 # A job may change where a check does not look: the check must not move. It is also the proof that `asks` is complete.
-@settings(max_examples=1200)
+@settings(max_examples=800)
 @given(changed_jobs(most=4), st.sampled_from(RULES), st.lists(ONE_FACT, min_size=1, max_size=12))
 def test_a_fact_that_a_check_does_not_ask_for_never_moves_it(data, rule, more) -> None:
     changed = deepcopy(data)

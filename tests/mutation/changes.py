@@ -1,0 +1,135 @@
+"""Small changes of a module's source, each one a way in which a programmer may err."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import libcst as cst
+from libcst.metadata import MetadataWrapper, PositionProvider
+
+
+class Change(NamedTuple):
+    """One changed node: where, what it was and what it becomes."""
+
+    line: int
+    was: str
+    becomes: str
+    node: cst.CSTNode
+    new: cst.CSTNode
+
+
+_COMPARE: dict[type, type] = {
+    cst.LessThan: cst.LessThanEqual,
+    cst.LessThanEqual: cst.LessThan,
+    cst.GreaterThan: cst.GreaterThanEqual,
+    cst.GreaterThanEqual: cst.GreaterThan,
+    cst.Equal: cst.NotEqual,
+    cst.NotEqual: cst.Equal,
+    cst.In: cst.NotIn,
+    cst.NotIn: cst.In,
+    cst.Is: cst.IsNot,
+    cst.IsNot: cst.Is,
+}
+_ARITHMETIC: dict[type, type] = {
+    cst.Add: cst.Subtract,
+    cst.Subtract: cst.Add,
+    cst.Multiply: cst.Divide,
+    cst.Divide: cst.Multiply,
+    cst.FloorDivide: cst.Divide,
+    cst.Power: cst.Multiply,
+}
+_CALLS = {"min": "max", "max": "min", "any": "all", "all": "any"}
+# Words for people: what they say is not what is judged.
+_WORDING = frozenset({"reason", "otherwise", "remedy", "required", "found_shown", "title"})
+
+
+class _Collector(cst.CSTVisitor):
+    METADATA_DEPENDENCIES = (PositionProvider,)
+
+    def __init__(self) -> None:
+        self.changes: list[Change] = []
+        self._in_comparison = 0
+
+    def _add(self, node: cst.CSTNode, new: cst.CSTNode, at: cst.CSTNode | None = None) -> None:
+        line = self.get_metadata(PositionProvider, at or node).start.line
+        empty = cst.Module([])
+        self.changes.append(Change(line, empty.code_for_node(node), empty.code_for_node(new), node, new))
+
+    def visit_Annotation(self, node: cst.Annotation) -> bool:
+        return False
+
+    def visit_FormattedString(self, node: cst.FormattedString) -> bool:
+        return False
+
+    def visit_Arg(self, node: cst.Arg) -> bool:
+        return not (node.keyword and node.keyword.value in _WORDING)
+
+    def visit_Comparison(self, node: cst.Comparison) -> None:
+        self._in_comparison += 1
+        for target in node.comparisons:
+            other = _COMPARE.get(type(target.operator))
+            if other is not None:
+                self._add(target, target.with_changes(operator=other()), node)
+
+    def leave_Comparison(self, original_node: cst.Comparison) -> None:
+        self._in_comparison -= 1
+
+    def visit_SimpleString(self, node: cst.SimpleString) -> None:
+        if self._in_comparison:
+            self._add(node, cst.SimpleString('"changed"'))
+
+    def visit_BinaryOperation(self, node: cst.BinaryOperation) -> None:
+        other = _ARITHMETIC.get(type(node.operator))
+        if other is not None:
+            self._add(node, node.with_changes(operator=other()))
+
+    def visit_BooleanOperation(self, node: cst.BooleanOperation) -> None:
+        other = cst.Or if isinstance(node.operator, cst.And) else cst.And
+        # The old operator may carry a line break.
+        old = node.operator
+        self._add(
+            node,
+            node.with_changes(
+                operator=other(whitespace_before=old.whitespace_before, whitespace_after=old.whitespace_after)
+            ),
+        )
+
+    def visit_UnaryOperation(self, node: cst.UnaryOperation) -> None:
+        if isinstance(node.operator, cst.Not):
+            self._add(node, node.expression.with_changes(lpar=[cst.LeftParen()], rpar=[cst.RightParen()]))
+        elif isinstance(node.operator, cst.Minus):
+            self._add(node, node.expression)
+
+    def visit_Integer(self, node: cst.Integer) -> None:
+        self._add(node, cst.Integer(str(node.evaluated_value + 1)))
+
+    def visit_Float(self, node: cst.Float) -> None:
+        self._add(node, cst.Float(repr(node.evaluated_value * 1.5 + (node.evaluated_value == 0))))
+
+    def visit_Name(self, node: cst.Name) -> None:
+        if node.value in ("True", "False"):
+            self._add(node, cst.Name("False" if node.value == "True" else "True"))
+
+    def visit_Call(self, node: cst.Call) -> None:
+        if isinstance(node.func, cst.Name) and node.func.value in _CALLS:
+            self._add(node.func, cst.Name(_CALLS[node.func.value]))
+
+
+def changes(source: str) -> tuple[cst.Module, list[Change]]:
+    """The parsed module and every change of it, in the order of the text."""
+    wrapper = MetadataWrapper(cst.parse_module(source))
+    collector = _Collector()
+    wrapper.visit(collector)
+    return wrapper.module, collector.changes
+
+
+def changed(module: cst.Module, change: Change) -> str:
+    """The whole source with one change made."""
+    tree = module.deep_replace(change.node, change.new)
+    assert isinstance(tree, cst.Module)
+    return tree.code
+
+
+def described(relative: str, change: Change) -> Iterator[str]:
+    """The change in one line."""
+    was, becomes = (" ".join(text.split()) for text in (change.was, change.becomes))
+    yield f"{relative}:{change.line}: {was[:70]} → {becomes[:70]}"
