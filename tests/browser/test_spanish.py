@@ -1,0 +1,41 @@
+"""A phone that asks for Spanish gets the wizard in Spanish; one that asks for English gets English."""
+
+import pytest
+
+from engine.words import catalogue_of
+from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from tests.browser.walk import tap
+
+
+@pytest.fixture(scope="module")
+def browser(playwright):
+    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
+        yield started
+
+
+@pytest.mark.parametrize("locale", ["es-US", "en-US"])
+def test_the_wizard_speaks_the_language_of_the_phone(browser, server, locale) -> None:
+    def said(english: str) -> str:
+        return catalogue_of("es")[english] if locale.startswith("es") else english
+
+    with browser.new_context(**PHONE, locale=locale, service_workers="block") as context:
+        context.set_default_timeout(PATIENCE_MS)
+        page = context.new_page()
+        page.goto(f"{server.url}#/new")
+        purpose = page.locator(".purposes button").nth(1)
+        assert purpose.locator("strong").inner_text() == said("Confirm the grounding")
+        purpose.click()
+        page.wait_for_url("**/ask/transformer.phases")
+        assert page.locator("h1").inner_text() == said("How many phases?")
+        assert page.locator("h1").get_attribute("lang") == locale[:2]
+        assert page.locator(".kicker").inner_text().lower() == said("Nameplate").lower()
+        tap(page, "3")
+        page.goto(f"{page.url.split('/ask/')[0]}/ask/transformer.secondary_system")
+        page.wait_for_selector("#field-transformer-secondary_system")
+        assert page.locator("h1").inner_text() == said("How is the secondary connected?")
+        labels = [text.strip() for text in page.locator("button.choice").all_inner_texts()]
+        assert said("Delta, 4-wire, high leg") in labels
+        help_text = page.locator(".help").first.inner_text()
+        assert help_text == said(
+            "How the secondary is connected. The winding diagram on the nameplate, X side, and which terminal is bonded."
+        )
