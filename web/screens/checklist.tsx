@@ -278,7 +278,9 @@ function QuickAnswer({ record, path, check, onOpen }: QuickAnswerProps) {
   return (
     <details class="quick" open={open} onToggle={(event) => toggle(event.currentTarget.open)}>
       <summary>
-        <span lang="en">{inLanguage(question, "label", language())}</span>
+        <span lang={question.translations?.[language()] ? language() : "en"}>
+          {inLanguage(question, "label", language())}
+        </span>
         <strong class={value === null ? "open" : ""}>{value ?? t("not_known_yet")}</strong>
       </summary>
       {open && (

@@ -177,9 +177,7 @@ function JobLine({ record }: { record: store.JobRecord }) {
     <li class="job">
       <a class="job-open" href={`#/job/${record.id}`}>
         <strong>{name}</strong>
-        <span class="job-line" lang="en">
-          {record.line || t("nothing_entered")}
-        </span>
+        <span class="job-line">{record.line || t("nothing_entered")}</span>
         <JobState record={record} />
         <span class="job-day">{day(record.job["date"])}</span>
       </a>

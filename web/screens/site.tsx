@@ -46,9 +46,7 @@ export function Site({ place }: { place: string }) {
           <li class="job" key={record.id}>
             <a class="job-open" href={`#/job/${record.id}`}>
               <strong>{jobName(record.job) || t("unnamed_job")}</strong>
-              <span class="job-line" lang="en">
-                {record.line}
-              </span>
+              <span class="job-line">{record.line}</span>
               <JobState record={record} />
             </a>
           </li>
