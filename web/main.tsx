@@ -58,9 +58,8 @@ function App() {
     });
   }, []);
   const changeLanguage = (next: Language): void => {
-    setLanguage(next);
     void store.setSetting("language", next);
-    again({});
+    void setLanguage(next).then(() => again({}));
   };
   const offline =
     update === null || update.kind === "first_visit"
@@ -230,14 +229,12 @@ function sayFailure(what: unknown): void {
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
-  setLanguage(phoneLanguage());
   addEventListener("error", (event) => {
     if (event.error) sayFailure(event.error);
   });
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
   const [response] = await Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
-  const chosen = await store.getSetting<Language | null>("language", null);
-  if (chosen) setLanguage(chosen);
+  await setLanguage(await store.getSetting("language", phoneLanguage()));
   const file = response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
   root.removeAttribute("aria-busy");
   if (!file) {

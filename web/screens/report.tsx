@@ -157,21 +157,15 @@ export function ReportFrame({ id, html }: { id: string; html: string }) {
       title={t("printed_report")}
       sandbox="allow-same-origin allow-modals"
       srcdoc={html}
-      onLoad={(event) => adoptStyles(event.currentTarget)}
+      onLoad={(event) => breakPages(event.currentTarget)}
     />
   );
 }
 
-/** The page's policy allows no style written in a document, so the frame gets its own style as a sheet. */
-function adoptStyles(frame: HTMLIFrameElement): void {
-  const inside = frame.contentDocument;
-  const Sheet = (frame.contentWindow as (Window & typeof globalThis) | null)?.CSSStyleSheet;
-  if (!inside || !Sheet) return;
-  const sheet = new Sheet();
-  sheet.replaceSync(
-    Array.from(inside.querySelectorAll("style"), (style) => style.textContent ?? "").join("\n"),
-  );
-  inside.adoptedStyleSheets = [sheet];
+/** The page's policy takes no style written in a joined document, so the page breaks are set from here. */
+function breakPages(frame: HTMLIFrameElement): void {
+  for (const part of frame.contentDocument?.querySelectorAll<HTMLElement>(".next-report") ?? [])
+    part.style.breakBefore = "page";
 }
 
 /** Prints the document in a frame; a folded frame is opened first, because what is not laid out prints empty. */

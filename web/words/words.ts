@@ -1,11 +1,10 @@
 /** The words of the interface in the reader's language; trade words come from the engine. */
+import { WORDS_URLS } from "../generated/version";
 import english from "./en.json";
-import spanish from "./es.json";
 
 export type Word = keyof typeof english;
 export type Language = "en" | "es";
-
-const catalogues: { [language in Language]: { [word in Word]?: string } } = { en: english, es: spanish };
+type Catalogue = { [word in Word]?: string };
 
 export const languages: { value: Language; label: string }[] = [
   { value: "en", label: "English" },
@@ -13,6 +12,7 @@ export const languages: { value: Language; label: string }[] = [
 ];
 
 let current: Language = "en";
+let catalogue: Catalogue = english;
 
 export function language(): Language {
   return current;
@@ -26,14 +26,19 @@ export function phoneLanguage(): Language {
   );
 }
 
-export function setLanguage(next: Language): void {
-  current = next;
-  document.documentElement.lang = next;
+/** Speaks a language from now on; without its words the app stays with English, which is always there. */
+export async function setLanguage(next: Language): Promise<void> {
+  const address = WORDS_URLS[next];
+  const response = address ? await fetch(address).catch(() => null) : null;
+  const loaded = response?.ok ? ((await response.json().catch(() => null)) as Catalogue | null) : null;
+  catalogue = loaded ?? english;
+  current = loaded ? next : "en";
+  document.documentElement.lang = current;
 }
 
 /** One text, its {places} filled. */
 export function t(word: Word, places: { [place: string]: string | number } = {}): string {
-  const text = catalogues[current][word] ?? english[word];
+  const text = catalogue[word] ?? english[word];
   return text.replace(/\{(\w+)\}/g, (whole, place: string) => String(places[place] ?? whole));
 }
 

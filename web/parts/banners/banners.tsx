@@ -28,15 +28,15 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
   useSession();
   const [, again] = useState({});
   const [readySeen, setReadySeen] = useState(false);
+  // Said on the screen on which it came true; on the next one it is old news.
+  const [saidAt, setSaidAt] = useState(location.hash);
   const [updateClosed, setUpdateClosed] = useState(false);
   useEffect(() => store.onChange((id) => id === null && again({})), []);
   useEffect(() => {
     setUpdateClosed(false);
     setReadySeen(false);
+    setSaidAt(location.hash);
   }, [update?.kind]);
-  useEffect(() => {
-    if (update?.kind === "offline_ready") setReadySeen(true);
-  }, [location.hash]);
   const undo = undoOffered();
   useEffect(() => {
     if (!undo) return undefined;
@@ -75,7 +75,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
           </label>
         </section>
       )}
-      {update?.kind === "offline_ready" && sawDownload && !readySeen && (
+      {update?.kind === "offline_ready" && sawDownload && !readySeen && saidAt === location.hash && (
         <section class="banner one" aria-label={t("offline_ready")}>
           <p role="status">{t("offline_ready")}</p>
           <button type="button" onClick={() => setReadySeen(true)}>
