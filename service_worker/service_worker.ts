@@ -100,6 +100,7 @@ async function install(): Promise<void> {
     const record = new Response(JSON.stringify(OWN));
     await (await caches.open(VERSION_CACHE)).put(versionKey(OWN.build), record);
     if (first) await serveFromNowOn(OWN.build);
+    await tell({ service: "complete" });
   } catch (problem) {
     const cause = problem instanceof Download ? problem.cause : "storage";
     await tell({
@@ -163,6 +164,15 @@ async function download(
   } catch (problem) {
     throw new Download("network", String(problem));
   }
+}
+
+/** Brings everything in again after the system emptied the cache. */
+async function mend(): Promise<void> {
+  const whole = await (
+    await caches.open(VERSION_CACHE)
+  ).match(versionKey(OWN.build));
+  // Without a network it stays as it is, and the page says so.
+  if (!whole) await install().catch(() => undefined);
 }
 
 // ---- activate: take over a first visit, drop what nobody uses
@@ -249,7 +259,7 @@ self.addEventListener("fetch", (event) => {
   const { method, url } = event.request;
   if (method !== "GET" || !url.startsWith(SCOPE.href)) return;
   event.respondWith(answer(event.request));
-  if (event.request.mode === "navigate") event.waitUntil(tidy());
+  if (event.request.mode === "navigate") event.waitUntil(mend().then(tidy));
 });
 self.addEventListener("message", (event) => {
   const { ask } = (event.data ?? {}) as Partial<ServiceRequest>;

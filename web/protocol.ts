@@ -52,6 +52,7 @@ export interface Version {
 
 /** Posted by the service worker to every page. */
 export type ServiceMessage =
+  | { service: "complete" }
   | { service: "progress"; done: number; total: number; first: boolean }
   | {
       service: "download_failed";

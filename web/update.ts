@@ -85,6 +85,7 @@ async function register(): Promise<void> {
 function hear(message: ServiceMessage): void {
   if (message?.service === "progress" && message.first)
     tell({ kind: "first_visit", done: message.done, total: message.total });
+  if (message?.service === "complete") void look();
   if (message?.service === "download_failed" && message.first) stopped(message);
 }
 
@@ -113,6 +114,8 @@ async function look(): Promise<void> {
   const newest = await newestWorker();
   if (!newest) return;
   const state = await ask(newest, { ask: "state" });
+  // The system emptied the cache; what is missing is coming in.
+  if (state.current === null) return;
   const waits = state.current !== BUILD || state.own !== BUILD;
   tell({ kind: waits && !declinedToday(state.own) ? "update_waiting" : "offline_ready" });
 }

@@ -269,4 +269,7 @@ def test_the_page_says_so_when_the_system_emptied_the_cache(phone, server) -> No
     assert "network once more" in page.inner_text("h1")
     server.start()
     page.reload()
-    wait_until(page, engine="ready")
+    wait_until(page, offline="offline_ready", engine="ready")
+    server.stop()
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
