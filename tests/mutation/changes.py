@@ -52,7 +52,9 @@ class _Collector(cst.CSTVisitor):
     def _add(self, node: cst.CSTNode, new: cst.CSTNode, at: cst.CSTNode | None = None) -> None:
         line = self.get_metadata(PositionProvider, at or node).start.line
         empty = cst.Module([])
-        self.changes.append(Change(line, empty.code_for_node(node), empty.code_for_node(new), node, new))
+        self.changes.append(
+            Change(line, empty.code_for_node(node), empty.code_for_node(new), node, new)
+        )
 
     def visit_Annotation(self, node: cst.Annotation) -> bool:
         return False
@@ -89,13 +91,17 @@ class _Collector(cst.CSTVisitor):
         self._add(
             node,
             node.with_changes(
-                operator=other(whitespace_before=old.whitespace_before, whitespace_after=old.whitespace_after)
+                operator=other(
+                    whitespace_before=old.whitespace_before, whitespace_after=old.whitespace_after
+                )
             ),
         )
 
     def visit_UnaryOperation(self, node: cst.UnaryOperation) -> None:
         if isinstance(node.operator, cst.Not):
-            self._add(node, node.expression.with_changes(lpar=[cst.LeftParen()], rpar=[cst.RightParen()]))
+            self._add(
+                node, node.expression.with_changes(lpar=[cst.LeftParen()], rpar=[cst.RightParen()])
+            )
         elif isinstance(node.operator, cst.Minus):
             self._add(node, node.expression)
 

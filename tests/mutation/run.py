@@ -34,7 +34,12 @@ from tests.mutation.changes import changed, changes, described  # noqa: E402
 
 TARGETS = ("engine/rules", "engine/derived", "engine/physics", "engine/verdicts.py")
 TESTS = (
-    *("tests/engine/rules", "tests/engine/test_words.py", "tests/engine/test_units.py", "tests/published"),
+    *(
+        "tests/engine/rules",
+        "tests/engine/test_words.py",
+        "tests/engine/test_units.py",
+        "tests/published",
+    ),
     *("tests/house/test_field_mistakes.py", "tests/house/test_docstrings.py"),
 )
 SECONDS_A_CHANGE = 60
@@ -46,7 +51,11 @@ def modules(only: str) -> list[Path]:
     found: list[Path] = []
     for target in TARGETS:
         path = ROOT / target
-        found += [path] if path.is_file() else sorted(p for p in path.glob("*.py") if p.name != "__init__.py")
+        found += (
+            [path]
+            if path.is_file()
+            else sorted(p for p in path.glob("*.py") if p.name != "__init__.py")
+        )
     return [path for path in found if only in str(path.relative_to(ROOT))]
 
 
@@ -78,7 +87,11 @@ class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         self.name, self.path, self.source = name, path, source
 
     def find_spec(self, fullname, path, target=None):
-        return importlib.util.spec_from_file_location(fullname, self.path, loader=self) if fullname == self.name else None
+        return (
+            importlib.util.spec_from_file_location(fullname, self.path, loader=self)
+            if fullname == self.name
+            else None
+        )
 
     def create_module(self, spec):
         return None
@@ -113,22 +126,31 @@ class Runner:
             }
             mine = self.by_module.setdefault(relative, Counter())
             for change in found[self.options.offset :: self.options.every]:
-                ids = sorted(reached.get((str(path), change.line), ()), key=lambda i: (path.stem not in i, seconds[i]))
+                ids = sorted(
+                    reached.get((str(path), change.line), ()),
+                    key=lambda i: (path.stem not in i, seconds[i]),
+                )
                 if change.line in inside and not ids:
                     verdict = "not reached"
                 else:
-                    verdict = self._try(path, changed(tree, change), [items[i] for i in ids], change.line in inside)
+                    verdict = self._try(
+                        path, changed(tree, change), [items[i] for i in ids], change.line in inside
+                    )
                 self.outcome[verdict] += 1
                 mine[verdict] += 1
                 if verdict in ("survived", "not reached"):
                     (text,) = described(relative, change)
-                    self.survived.append(f"{text}{' (not reached)' if verdict == 'not reached' else ''}")
+                    self.survived.append(
+                        f"{text}{' (not reached)' if verdict == 'not reached' else ''}"
+                    )
                     print(f"  {self.survived[-1]}", flush=True)
             print(f"{relative}: {dict(mine)}", flush=True)
         return True
 
     def _first_run(self, session: pytest.Session):
-        watch = coverage.Coverage(data_file=None, config_file=False, include=[str(path) for path in modules("")])
+        watch = coverage.Coverage(
+            data_file=None, config_file=False, include=[str(path) for path in modules("")]
+        )
         seconds: dict[str, float] = {}
         watch.start()
         for item in session.items:
@@ -159,7 +181,9 @@ class Runner:
                 if not exchange(path, source):
                     os._exit(3)
                 for item in items:
-                    if any(report.failed for report in runtestprotocol(item, log=False, nextitem=None)):
+                    if any(
+                        report.failed for report in runtestprotocol(item, log=False, nextitem=None)
+                    ):
                         os._exit(1)
             except BaseException:
                 os._exit(1)
@@ -175,7 +199,13 @@ class Runner:
         call = [sys.executable, str(Path(__file__)), "--changed", name, "--path", str(path)]
         try:
             done = subprocess.run(
-                call, input=source, text=True, capture_output=True, cwd=ROOT, timeout=4 * SECONDS_A_CHANGE, check=False
+                call,
+                input=source,
+                text=True,
+                capture_output=True,
+                cwd=ROOT,
+                timeout=4 * SECONDS_A_CHANGE,
+                check=False,
             )
         except subprocess.TimeoutExpired:
             return "timed out"
@@ -193,7 +223,9 @@ def main() -> int:
     parser.add_argument("--every", type=int, default=1)
     parser.add_argument("--offset", type=int, default=0)
     parser.add_argument("--only", default="")
-    parser.add_argument("--least", type=float, default=90.0, help="share of changes that must be noticed, percent")
+    parser.add_argument(
+        "--least", type=float, default=90.0, help="share of changes that must be noticed, percent"
+    )
     parser.add_argument("--changed", help=argparse.SUPPRESS)
     parser.add_argument("--path", help=argparse.SUPPRESS)
     options = parser.parse_args()
@@ -202,7 +234,10 @@ def main() -> int:
     if options.changed:
         return _one(options.changed, options.path)
     runner = Runner(options)
-    pytest.main(["-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminal", *TESTS], plugins=[runner])
+    pytest.main(
+        ["-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminal", *TESTS],
+        plugins=[runner],
+    )
     total = sum(runner.outcome.values())
     if not total:
         print("No change was tried.")
@@ -210,7 +245,11 @@ def main() -> int:
     noticed = 100 * (runner.outcome["killed"] + runner.outcome["timed out"]) / total
     print(f"{total} changes, {noticed:.1f} % noticed: {dict(runner.outcome)}")
     known = SURVIVORS.read_text(encoding="utf-8") if SURVIVORS.exists() else ""
-    new = [line for line in runner.survived if line.split(": ", 1)[1].removesuffix(" (not reached)") not in known]
+    new = [
+        line
+        for line in runner.survived
+        if line.split(": ", 1)[1].removesuffix(" (not reached)") not in known
+    ]
     if new:
         print(f"{len(new)} survivors without a reason in {SURVIVORS.relative_to(ROOT)}:")
         print("\n".join(f"  {line}" for line in new))
