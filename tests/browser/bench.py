@@ -23,6 +23,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwrigh
 
 from engine.handle import handle
 from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from tests.browser.walk import start, tap
 from web.build.parts import PYODIDE
 from web.build.server import Server
 from web.build.tools import ROOT, WEB, sha256
@@ -40,6 +41,8 @@ STARTS = {
     "plain start, to the first verdict": "plain",
     "from the snapshot, to the first verdict": "snapshot",
 }
+# The answers that lead to the limits, in the order they are asked.
+NAMEPLATE = ("3", "75", "480", "208", "125")
 # Out of forty milliseconds the renderer gets ten.
 STOPPED_SECONDS, RUNNING_SECONDS = 0.03, 0.01
 
@@ -138,13 +141,13 @@ def starts(playwright: Playwright, place: Path, request: str, *, rounds: int, sl
     found: dict[str, list[dict]] = {name: [] for name in STARTS}
     memory: dict[str, list[int]] = {name: [] for name in STARTS}
     for _ in range(rounds):
-        for name, start in STARTS.items():
+        for name, how in STARTS.items():
             with browser(playwright, profile) as context:
                 page = opened(context, server.url)
                 with slowing(profile) if slowed else contextlib.nullcontext():
                     found[name].append(
-                        page.evaluate("(order) => bench.engine(order)", {**order, "start": start})
-                        if start
+                        page.evaluate("(order) => bench.engine(order)", {**order, "start": how})
+                        if how
                         else page.evaluate("bench.stock()")
                     )
                 memory[name].append(peak_kilobytes(profile))
@@ -210,6 +213,27 @@ def screen(playwright: Playwright, place: Path, rounds: int) -> None:
             page.goto(f"{server.url}#/new")
             times.append(page.wait_for_function("window.shown").json_value())
     print(f"\nThe app's first page, warm, offline: median {statistics.median(times):.0f} ms")
+    with browser(playwright, place) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-engine='ready']", state="attached")
+        page.evaluate(
+            """
+            window.tasks = [];
+            new PerformanceObserver((list) => {
+              for (const task of list.getEntries()) window.tasks.push(task.duration);
+            }).observe({ type: "longtask" });
+            """
+        )
+        start(page)
+        for label in NAMEPLATE:
+            tap(page, label)
+        page.wait_for_selector(".value")
+        tasks = page.evaluate("window.tasks")
+    longest = max(tasks, default=0)
+    print(
+        f"Tasks over 50 ms on the page's own thread, over one job: {len(tasks)}, longest {longest:.0f} ms"
+    )
 
 
 def opened(context: BrowserContext, url: str) -> Page:
