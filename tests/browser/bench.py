@@ -28,6 +28,7 @@ from web.build.parts import PYODIDE
 from web.build.server import Server
 from web.build.tools import ROOT, WEB, sha256
 
+DIST = WEB / "dist"
 HERE = Path(__file__).parent / "bench_page"
 STOCK = (
     "pyodide.mjs",
@@ -53,21 +54,25 @@ def main() -> int:
     parser.add_argument("--rounds", type=int, default=7, help="starts of each kind (7)")
     parser.add_argument("--slow-rounds", type=int, default=3, help="slowed starts of each kind (3)")
     chosen = parser.parse_args()
-    job = json.loads(sorted((ROOT / "fixtures" / "jobs").glob("*.json"))[0].read_text())
-    request = json.dumps({"op": "evaluate", "job": job})
     weigh()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         for rounds, slowed in ((chosen.rounds, False), (chosen.slow_rounds, True)):
             if rounds:
                 place = Path(folder) / ("slowed" if slowed else "full")
-                starts(playwright, place, request, rounds=rounds, slowed=slowed)
+                starts(playwright, place, request(), rounds=rounds, slowed=slowed)
         screen(playwright, Path(folder) / "screen", max(chosen.rounds, 1))
     return 0
 
 
+def request() -> str:
+    """The evaluation of a whole demo job, as the page asks for it."""
+    job = json.loads(sorted((ROOT / "fixtures" / "jobs").glob("*.json"))[0].read_text())
+    return json.dumps({"op": "evaluate", "job": job})
+
+
 def weigh() -> None:
     """Prints what a first visit transfers."""
-    files = [path for path in (WEB / "dist").rglob("*") if path.suffix == ".br"]
+    files = [path for path in DIST.rglob("*") if path.suffix == ".br"]
     whole = sum(path.stat().st_size for path in files)
     shell = sum(path.stat().st_size for path in files if "python" not in path.parts)
     print(
@@ -78,18 +83,17 @@ def weigh() -> None:
 def bench_folder(folder: Path) -> Path:
     """A static folder with stock Pyodide and the app's engine under the app's own service worker."""
     folder.mkdir(parents=True)
-    dist = WEB / "dist"
     for path in HERE.iterdir():
         shutil.copy(path, folder)
     (folder / "stock").mkdir()
     for name in STOCK:
         shutil.copy(PYODIDE / name, folder / "stock")
     shutil.copytree(
-        dist / "python", folder / "python", ignore=shutil.ignore_patterns("*.br", "*.gz")
+        DIST / "python", folder / "python", ignore=shutil.ignore_patterns("*.br", "*.gz")
     )
-    for path in dist.glob("worker-*.js"):
+    for path in DIST.glob("worker-*.js"):
         shutil.copy(path, folder)
-    shutil.copy(dist / "_headers", folder)
+    shutil.copy(DIST / "_headers", folder)
     files = [path for path in folder.rglob("*") if path.is_file() and path.name != "_headers"]
     listed = [
         {
@@ -99,7 +103,7 @@ def bench_folder(folder: Path) -> Path:
         }
         for path in files
     ]
-    worker = (dist / "service_worker.js").read_text()
+    worker = (DIST / "service_worker.js").read_text()
     literal = re.search(r'JSON\.parse\("(\[.*?\])"\)', worker).group(0)
     worker = worker.replace(literal, f"JSON.parse({json.dumps(json.dumps(listed))})")
     (folder / "service_worker.js").write_text(worker)
@@ -120,15 +124,15 @@ def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
         context.close()
 
 
-def starts(playwright: Playwright, place: Path, request: str, *, rounds: int, slowed: bool) -> None:
+def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slowed: bool) -> None:
     """Measures every kind of start in turn, round by round, and prints the ratios."""
     folder, profile = bench_folder(place / "site"), place / "profile"
     (worker,) = folder.glob("worker-*.js")
-    build = re.search(r'build:"?([0-9a-f]{16})', (WEB / "dist" / "service_worker.js").read_text())
+    build = re.search(r'build:"?([0-9a-f]{16})', (DIST / "service_worker.js").read_text())
     order = {
         "url": f"./{worker.name}",
         "build": build.group(1) if build else "bench",
-        "request": request,
+        "request": asked,
         "repeats": 0 if slowed else 60,
     }
     server = Server(folder)
@@ -170,15 +174,15 @@ def starts(playwright: Playwright, place: Path, request: str, *, rounds: int, sl
             print("    reached after", ", ".join(f"{key} {ms:.0f} ms" for key, ms in steps.items()))
     answers = [ms for one in found["plain start, to the first verdict"] for ms in one["answers"]]
     if answers:
-        print_answers(answers, request)
+        print_answers(answers, asked)
 
 
-def print_answers(answers: list[float], request: str) -> None:
+def print_answers(answers: list[float], asked: str) -> None:
     """Prints how long an evaluation takes in the browser and in CPython."""
     own = []
     for _ in range(200):
         began = time.perf_counter()
-        handle(request)
+        handle(asked)
         own.append((time.perf_counter() - began) * 1000)
     late = statistics.quantiles(answers, n=20)[-1]
     middle, cpython = statistics.median(answers), statistics.median(own)
@@ -190,7 +194,7 @@ def print_answers(answers: list[float], request: str) -> None:
 
 def screen(playwright: Playwright, place: Path, rounds: int) -> None:
     """Prints how long the app's own first screen takes, warm and offline."""
-    server = Server(WEB / "dist")
+    server = Server(DIST)
     server.start()
     with browser(playwright, place) as context:
         page = context.new_page()
