@@ -8,7 +8,7 @@ import { Page } from "./parts/page/page";
 import { About } from "./screens/about";
 import { CheckAnswers } from "./screens/check_answers";
 import { Checklist } from "./screens/checklist";
-import { describe, Jobs } from "./screens/jobs";
+import { Jobs } from "./screens/jobs";
 import { QuestionScreen } from "./screens/question";
 import { Report } from "./screens/report";
 import { Results } from "./screens/results";
@@ -21,6 +21,7 @@ import {
   handOver,
   isJob,
   lineOf,
+  namedProblem,
   questions,
   setEngine,
   setQuestions,
@@ -178,7 +179,7 @@ function OtherFormat({ record }: { record: store.JobRecord }) {
           revision: before.revision + 1,
         }));
       } else if (reply.op === "refused")
-        setProblems((reply["problems"] as Problem[]).map((item) => describe(item)));
+        setProblems((reply["problems"] as Problem[]).map((item) => namedProblem(item)));
       else setProblems([String(reply["message"] ?? "")]);
     });
   }, [state, record.revision]);

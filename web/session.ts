@@ -4,8 +4,16 @@ import type { EngineClient } from "./engine_client";
 import type * as Contract from "./generated/contract";
 import { BUILD } from "./generated/version";
 import * as store from "./store";
-import { answerWordSet, language } from "./words/words";
-import { jobLine, read, type Answers, type Choice, type Question, type Questions } from "./wizard";
+import { answerWordSet, language, t } from "./words/words";
+import {
+  inLanguage,
+  jobLine,
+  read,
+  type Answers,
+  type Choice,
+  type Question,
+  type Questions,
+} from "./wizard";
 
 export type Verdict = Contract.Check["verdict"];
 export type Check = Contract.Check;
@@ -200,6 +208,22 @@ export function useOutcome(record: store.JobRecord): Outcome {
     problems: told?.problems ?? [],
     failure: told?.failure ?? null,
   };
+}
+
+/** What is wrong and what would be right, as a sentence. */
+export function problemWords(problem: Problem): string {
+  const wrong = problem.wrong.charAt(0).toUpperCase() + problem.wrong.slice(1);
+  return t("wrong_and_right", {
+    wrong: wrong.replace(/[.;:]$/, ""),
+    right: problem.right.replace(/\.$/, ""),
+  });
+}
+
+/** The same with the name of what it is about, for a problem that stands away from its field. */
+export function namedProblem(problem: Problem): string {
+  const question = findQuestion(problem.path);
+  const name = question ? inLanguage(question, "label", language()) : problem.path;
+  return name ? `${name}: ${problemWords(problem)}` : problemWords(problem);
 }
 
 /** Speaks through the polite live region. */

@@ -96,7 +96,7 @@ def test_what_cannot_be_a_reading_is_refused_beside_the_field_and_kept_as_typed(
                 arg=words,
             )
             assert words in page.locator("#error-summary").inner_text()
-            assert page.evaluate("document.activeElement.id") == "error-summary"
+            page.wait_for_function("() => document.activeElement.id === 'error-summary'")
             assert page.title().startswith("Error:")
             assert page.locator(".entry input").input_value() == typed
             field = page.locator("#error-summary a")
@@ -111,7 +111,7 @@ def test_the_phones_language_chooses_the_words(browser, server) -> None:
     with bookshelf(browser, locale="es-MX") as context:
         page = context.new_page()
         page.goto(server.url)
-        assert page.get_attribute("html", "lang") == "es"
+        page.wait_for_selector("html[lang=es]", state="attached")
         page.get_by_role("link", name="Trabajo nuevo").click()
         page.get_by_role("button", name="Mudar un estante").click()
         page.wait_for_selector("h1:has-text('¿Cuánto mide la tabla')")
@@ -119,6 +119,7 @@ def test_the_phones_language_chooses_the_words(browser, server) -> None:
         page.get_by_label("Idioma").select_option("en")
         page.wait_for_selector("h1:text-is('Settings and safety')")
         page.reload()
+        page.wait_for_selector("h1:text-is('Settings and safety')")
         assert page.get_attribute("html", "lang") == "en"
 
 

@@ -10,6 +10,7 @@ import {
   handOver,
   jobName,
   lineOf,
+  namedProblem,
   offerUndo,
   questions,
   say,
@@ -292,7 +293,7 @@ async function importFile(file: File): Promise<string[]> {
     else if (reply.op === "refused")
       return [
         t("import_refused", { name: file.name }),
-        ...(reply["problems"] as Problem[]).slice(0, 5).map((problem) => describe(problem)),
+        ...(reply["problems"] as Problem[]).slice(0, 5).map((problem) => namedProblem(problem)),
       ];
     else return [t("import_refused", { name: file.name }), String(reply["message"] ?? "")];
   }
@@ -302,10 +303,6 @@ async function importFile(file: File): Promise<string[]> {
   const only = opened.length === 1 ? opened[0] : undefined;
   if (only) go(`#/job/${only.id}`);
   return [];
-}
-
-export function describe(problem: Problem): string {
-  return `${problem.path ? `${problem.path}: ` : ""}${problem.wrong} ${problem.right}`;
 }
 
 function isJson(line: string): boolean {

@@ -11,6 +11,7 @@ import {
   fileName,
   handOver,
   jobName,
+  namedProblem,
   say,
   useOutcome,
   type Paper,
@@ -142,9 +143,7 @@ export async function makeReport(record: store.JobRecord): Promise<ReportDocumen
   });
   if (reply.op === "document") return reply as unknown as ReportDocument;
   if (reply.op === "refused")
-    return (reply["problems"] as Problem[])
-      .map((item) => `${item.path}: ${item.wrong} ${item.right}`)
-      .join(" ");
+    return (reply["problems"] as Problem[]).map((item) => namedProblem(item)).join(" ");
   return `${t("report_failed")} ${String(reply["message"] ?? "")}`;
 }
 

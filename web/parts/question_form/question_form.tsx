@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { ask, engineState, lineOf, type Problem } from "../../session";
+import { ask, engineState, lineOf, problemWords, type Problem } from "../../session";
 import * as store from "../../store";
 import { answerWordSet, day, language, t } from "../../words/words";
 import {
@@ -95,6 +95,8 @@ export function QuestionForm({
   const refuse = (words: string): void => {
     setOpen(true);
     onError(words);
+    // The same words again would not draw anew, so the summary is shown from here.
+    document.getElementById("error-summary")?.focus();
   };
 
   /** Only says what cannot be a reading; a reading that breaks the code is a good answer. */
@@ -130,7 +132,7 @@ export function QuestionForm({
       setBusy(false);
       if (reply.op === "refused") {
         const problems = reply["problems"] as Problem[];
-        refuse(problems.map((problem) => `${problem.wrong} ${problem.right}`).join(" "));
+        refuse(problems.map((problem) => problemWords(problem)).join(" "));
         return;
       }
     }

@@ -1,4 +1,4 @@
-import { engineState, findQuestion, questions, tryAgain, type Outcome } from "../../session";
+import { engineState, findQuestion, problemWords, questions, tryAgain, type Outcome } from "../../session";
 import type { JobRecord } from "../../store";
 import { language, t } from "../../words/words";
 import { inLanguage, requiredOpen } from "../../wizard";
@@ -36,7 +36,7 @@ export function ResultState({ record, outcome }: { record: JobRecord; outcome: O
                 )}{" "}
                 <span lang="en">
                   {question ? "" : `${problem.path}: `}
-                  {problem.wrong} {problem.right}
+                  {problemWords(problem)}
                 </span>
               </li>
             );
