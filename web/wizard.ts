@@ -152,6 +152,14 @@ export function pageAfter(questions: Questions, job: Answers, path: string): Pag
   return next ? { kind: "question", path: next.path } : { kind: "checklist" };
 }
 
+/** Which of the leading questions this is, and how many there are; null for the others. */
+export function leadPlace(questions: Questions, job: Answers, path: string): { n: number; m: number } | null {
+  const first = leading(questions, job);
+  const leads = shownQuestions(questions, job).filter((question) => first.includes(question.path));
+  const place = leads.findIndex((question) => question.path === path);
+  return place === -1 ? null : { n: place + 1, m: leads.length };
+}
+
 /** The question before this one, or null at the start. */
 export function pageBefore(questions: Questions, job: Answers, path: string): string | null {
   const list = shownQuestions(questions, job);

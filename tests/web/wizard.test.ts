@@ -6,6 +6,7 @@ import {
   firstOpen,
   holds,
   jobLine,
+  leadPlace,
   pageAfter,
   pageBefore,
   parseNumber,
@@ -139,4 +140,10 @@ test("a choice waits for the answer it goes with", () => {
   const offered = (job: Answers) => shownChoices(thickness, job).map((choice) => choice.value);
   assert.ok(!offered({ shelf: { material: "oak" } }).includes("8"));
   assert.ok(offered({ shelf: { material: "chipboard" } }).includes("8"));
+});
+
+test("the leading questions are counted, the others are not", () => {
+  const job: Answers = { purpose: "inspection" };
+  assert.deepEqual(leadPlace(questions, job, "shelf.material"), { n: 2, m: 2 });
+  assert.equal(leadPlace(questions, job, "shelf.thickness"), null);
 });

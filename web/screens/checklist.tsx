@@ -75,7 +75,7 @@ export function Checklist({ record }: { record: store.JobRecord }) {
             <>
               {resultGroups(result).map((group) => {
                 const mine = result.checks.filter((check) => check.group === group.id && isAsked(check));
-                return <CheckGroup key={group.id} title={group.title} checks={mine} line={line} />;
+                return <CheckGroup key={group.id} {...group} checks={mine} line={line} />;
               })}
               <Folded
                 title={t("not_asked")}
@@ -110,12 +110,23 @@ function isAsked(check: Check): boolean {
   return check.asked || check.verdict === "does_not_meet";
 }
 
-function CheckGroup({ title, checks, line }: { title: string; checks: Check[]; line: Line }) {
+function CheckGroup({
+  title,
+  text,
+  checks,
+  line,
+}: {
+  title: string;
+  text: string;
+  checks: Check[];
+  line: Line;
+}) {
   const folded = checks.filter((check) => check.verdict === "does_not_apply");
   if (checks.length === 0) return null;
   return (
     <section>
       <h2>{title}</h2>
+      {text && <p class="line">{text}</p>}
       <ul class="checks">{checks.filter((check) => check.verdict !== "does_not_apply").map(line)}</ul>
       <Folded title={t("does_not_apply")} checks={folded} line={line} />
     </section>

@@ -164,9 +164,6 @@ export function Jobs() {
           />
           <span>{opening ? t("opening_file") : t("open_file")}</span>
         </label>
-        <a class="button quiet" href="#/about">
-          {t("settings")}
-        </a>
       </section>
     </Page>
   );

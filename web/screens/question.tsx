@@ -5,7 +5,7 @@ import { fieldId, QuestionForm } from "../parts/question_form/question_form";
 import { findQuestion, go, jobName, questions, say } from "../session";
 import * as store from "../store";
 import { language, t } from "../words/words";
-import { inLanguage, pageAfter, pageBefore } from "../wizard";
+import { inLanguage, leadPlace, pageAfter, pageBefore } from "../wizard";
 
 /** One question on one screen. `from` names the page to return to when one answer was to be changed. */
 export function QuestionScreen({
@@ -31,6 +31,7 @@ export function QuestionScreen({
   const group = questions().groups.find((item) => item.id === question.group);
   const words = inLanguage(question, "ask", language());
   const name = jobName(record.job);
+  const place = from ? null : leadPlace(questions(), record.job, path);
   const answered = (after: store.JobRecord): void => {
     void store.askPersistence(true);
     if (path === "person" || path === "edition") void store.setSetting(path, after.job[path] ?? null);
@@ -51,7 +52,13 @@ export function QuestionScreen({
       back={{ href: back, label: t("back") }}
     >
       <ErrorSummary errors={error ? [{ field: fieldId(question), text: error }] : []} />
-      {group && <p class="kicker">{inLanguage(group, "title", language())}</p>}
+      {group && (
+        <p class="kicker">
+          {inLanguage(group, "title", language())}
+          {place && <span> · {t("lead_of", place)}</span>}
+          {!place && group.text && <span> · {inLanguage(group, "text", language())}</span>}
+        </p>
+      )}
       <QuestionForm
         key={path}
         record={record}

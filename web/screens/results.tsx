@@ -71,18 +71,22 @@ export function Results({ record }: { record: JobRecord }) {
 }
 
 /** The groups of a result in walking order, with one nameless place for what has none. */
-export function resultGroups(result: Result): { id: string; title: string }[] {
+export function resultGroups(result: Result): { id: string; title: string; text: string }[] {
   const named = result.groups;
   const titled = named.map((group) => {
     const known = questions().groups.find((item) => item.id === group.id);
-    return { id: group.id, title: known ? inLanguage(known, "title", language()) : group.title };
+    return {
+      id: group.id,
+      title: known ? inLanguage(known, "title", language()) : group.title,
+      text: known ? inLanguage(known, "text", language()) : "",
+    };
   });
   const used = [
     ...result.checks.map((check) => check.group),
     ...Object.values(result.values).map((value) => value.group),
   ];
   const rest = [...new Set(used)].filter((id) => !titled.some((group) => group.id === id));
-  return [...titled, ...rest.map((id) => ({ id, title: t("other_group") }))];
+  return [...titled, ...rest.map((id) => ({ id, title: t("other_group"), text: "" }))];
 }
 
 function ValueList({ values }: { values: [string, ShownValue][] }) {

@@ -46,6 +46,7 @@ export function Start() {
           </li>
         ))}
       </ul>
+      <p class="help">{t("caution_dead")}</p>
       <details class="naming">
         <summary>{t("name_it_first")}</summary>
         <label for="job-name">{t("job_name")}</label>
