@@ -207,3 +207,21 @@ def test_no_bytes_make_a_traceback(data: bytes) -> None:
         assert "Traceback" not in sys.stderr.getvalue()
     finally:
         sys.stdin, sys.stderr = kept, err
+
+
+def test_editions_prints_the_register(capsys) -> None:
+    assert main(["editions"]) == 0
+    text = capsys.readouterr().out
+    assert "2023" in text
+    assert "250.30" in text
+
+
+def test_a_reader_who_stops_reading_is_no_error(file, monkeypatch) -> None:
+    import engine.cli as module
+
+    def stopped(*_args, **_kwargs):
+        raise BrokenPipeError
+
+    monkeypatch.setattr(module, "checklist_text", stopped)
+    monkeypatch.setattr(sys, "stderr", io.StringIO())
+    assert main(["checklist", file(sound())]) == 0

@@ -1,0 +1,189 @@
+"""Corners of the rules that ordinary installations do not reach. Sources as in the module of each rule."""
+
+import pytest
+
+from engine import Job
+from engine.code import code_for
+from engine.physics.ampacity import ambient_correction
+from engine.site import Site
+from engine.verdicts import compare
+from tests.engine.checked import checked, found, value_of, verdict
+from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
+from tests.engine.rules.test_transformer_protection import OVER
+
+
+def test_breaker_and_fuse_differ_at_601_amperes():
+    # 240.6(A): 601 A is a standard rating of fuses alone. 173.2 kVA at 208 V: 480.8 A × 1.25 = 601.0 A
+    data = nameplate(173.1, 3, 480, 208, secondary__protection__kind="main_device")
+    # 480.48 × 1.25 = 600.6 A: the next fuse is 601 A, the next breaker 700 A
+    fuse = with_facts(data, secondary__protection__device_kind="fuse")
+    breaker = with_facts(data, secondary__protection__device_kind="breaker")
+    assert value_of("secondary_device_maximum", fuse) == 601
+    assert value_of("secondary_device_maximum", breaker) == 700
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"), [("breaker", "meets"), ("fuse", "does_not_meet"), (None, "cannot_tell")]
+)
+def test_breaker_and_fuse_differ_below_15_amperes(kind, expected):
+    # 14 AWG THWN-2, more than 40 conductors: 25 × 0.35 = 8.75 A; next breaker 15 A, next fuse 10 A (240.6(A) to 2020;
+    # from 2023 10 A is a rating of breakers too)
+    data = with_facts(
+        sound(),
+        primary__conductors__size="14",
+        primary__conductors__current_carrying=41,
+        primary__device__rating=15,
+        primary__device__kind=kind,
+        edition=2020,
+    )
+    assert verdict("primary_conductor_protection", data) == expected
+
+
+def test_above_10_percent_impedance_the_table_over_1000_volts_ends():
+    data = with_facts(OVER, transformer__impedance_percent=10.1)
+    for id_ in ("primary_device", "secondary_device"):
+        check = found(id_, data)
+        assert check.verdict == "cannot_tell"
+        assert "engineer of record" in check.reason
+
+
+def test_a_wye_without_neutral_and_jumper_is_ungrounded_where_that_is_allowed():
+    data = with_facts(
+        sound(),
+        transformer__secondary_volts=480,
+        transformer__secondary_system="wye_3_wire",
+        bonding__system_bonding_jumper__location="none",
+    )
+    assert verdict("system_grounding", data) == "does_not_apply"
+    assert verdict("grounded_conductor", data) == "does_not_apply"
+    # three wires and the jumper only
+    assert value_of("secondary_raceway_fill", data) == pytest.approx(
+        100 * (3 * 0.3237 + 0.1158) / 5.858, rel=1e-3
+    )
+
+
+def test_an_insulation_for_dry_places_carries_nothing_where_it_is_wet():
+    # Table 310.4(1): THHN dry and damp only
+    data = with_facts(
+        sound(), primary__conductors__insulation="THHN", primary__conductors__wet_location=True
+    )
+    result = checked(job(data))
+    assert result.values["primary_conductor_ampacity"].value == 0
+    assert "primary_conductor_minimum" not in result.values
+    assert verdict("primary_conductors", data) == "does_not_meet"
+
+
+@pytest.mark.parametrize(("edition", "least"), [(2023, "3/0"), (2026, "1/0")])
+def test_2026_limits_a_parallel_equipment_grounding_conductor_by_its_raceway(edition, least):
+    # 1200 A: Table 250.122 3/0 copper; eight sets of 1/0, one in each raceway (fasttraxsystem.com on 250.122, 2026)
+    data = with_facts(
+        parallel(),
+        edition=edition,
+        primary__device__rating=1200,
+        primary__conductors__size="1/0",
+        primary__conductors__sets=8,
+        primary__conductors__raceways=8,
+    )
+    assert value_of("primary_equipment_grounding_minimum", data) == least
+
+
+@pytest.mark.parametrize("bond", ["water_pipe_bond", "structural_steel_bond"])
+def test_no_bond_and_no_word_on_metal_in_the_area(bond):
+    data = with_facts(
+        sound(),
+        electrode__used="concrete_encased",
+        electrode__available=["concrete_encased"],
+        **{f"bonding__{bond}__present": False, f"bonding__{bond}__metal_in_area": None},
+    )
+    check = found(bond, data)
+    assert check.verdict == "cannot_tell"
+    assert f"bonding.{bond}.metal_in_area" in check.missing
+
+
+def test_a_device_that_no_single_conductor_reaches_asks_for_sets():
+    # 2000 kcmil copper, 75 °C: 665 A (Table 310.16)
+    data = with_facts(sound(), primary__device__rating=900, primary__load__continuous_amperes=None)
+    assert "More sets" in found("primary_conductor_protection", data).remedy
+
+
+def test_an_overfilled_raceway_with_all_else_unknown_still_gets_a_remedy():
+    data = with_facts(
+        sound(),
+        primary__raceway__trade_size="1/2",
+        primary__raceway__nipple=None,
+        primary__raceway__length_feet=None,
+        primary__conductors__length_feet=None,
+    )
+    check = found("primary_raceway", data)
+    assert check.verdict == "does_not_meet"
+    assert "larger raceway" in check.remedy
+
+
+def test_more_than_any_raceway_holds_asks_for_several():
+    data = with_facts(
+        parallel(),
+        secondary__conductors__raceways=1,
+        secondary__raceway__type="ENT",
+        secondary__raceway__trade_size="2",
+    )
+    assert "More than one raceway" in found("secondary_raceway", data).remedy
+    unknown = with_facts(data, secondary__raceway__trade_size=None)
+    assert "secondary_raceway_minimum" not in checked(job(unknown)).values
+
+
+def test_without_a_panelboard_its_short_circuit_rating_does_not_apply():
+    data = with_facts(
+        sound(),
+        secondary__panelboard__present=False,
+        secondary__panelboard__short_circuit_kiloamperes=None,
+    )
+    assert verdict("interrupting_ratings", data) == "does_not_apply"
+
+
+@pytest.mark.parametrize(
+    ("edition", "section"), [(2014, "110.10"), (2017, "110.10"), (2020, "408.6"), (2023, "408.6")]
+)
+def test_before_2020_the_general_section_carries_the_panelboards_rating(edition, section):
+    # 408.6 is new in 2020 (electricallicenserenewal.com 915)
+    assert section in found("interrupting_ratings", sound(), edition=edition).section
+
+
+def test_a_transformer_too_small_for_any_standard_device_has_no_assumed_one():
+    # 0.1 kVA, 480 V: 0.208 A × 300 % = 0.6 A, below every standard rating
+    values = checked(job(nameplate(0.1, 1, 480, 120))).values
+    assert values["primary_device_maximum"].standard_rating is None
+    assert "primary_conductor_minimum" not in values
+
+
+def test_no_ampacity_is_left_where_the_air_is_as_hot_as_the_conductor():
+    assert ambient_correction(conductor_celsius=75, ambient_celsius=75) == 0
+    assert (
+        value_of("secondary_conductor_ampacity", sound(), secondary__conductors__ambient_celsius=90)
+        == 0
+    )
+
+
+def test_a_comparison_has_one_limit():
+    site = Site(job(sound()), code_for(2023))
+    words = {"required": "x", "found_shown": "x", "reason": "x", "otherwise": "x"}
+    with pytest.raises(TypeError):
+        compare(site, found=1, **words)
+    with pytest.raises(TypeError):
+        compare(site, found=1, at_least=1, at_most=1, **words)
+
+
+def test_what_is_no_object_is_no_job():
+    with pytest.raises(ValueError, match="Job"):
+        Job.model_validate("job")
+
+
+def test_a_secondary_load_within_the_rating_hangs_on_the_share_the_device_may_carry():
+    # 215.3 exception: a device listed for 100 %. 200 + 0 A on 225 A: 125 % is 250 A
+    data = with_facts(
+        sound(), secondary__load__continuous_amperes=200, secondary__load__noncontinuous_amperes=0
+    )
+    for percent, expected in ((80, "does_not_meet"), (100, "meets"), (None, "cannot_tell")):
+        assert (
+            verdict("secondary_load", data, secondary__protection__continuous_percent=percent)
+            == expected
+        )
