@@ -135,14 +135,22 @@ def _termination(site: Site, side: Side) -> Derived:
 def insulation_column(site: Site, side: Side) -> tuple[int, str]:
     """Temperature column of the insulation [°C] and its type letters. Section: Table 310.4(1). Raises Missing."""
     insulation = site.need(lambda job: side.conductors(job).insulation)
+    return column_of(site, side, insulation), insulation
+
+
+def column_of(site: Site, side: Side, insulation: str) -> int:
+    """Temperature column [°C] of an insulation on one side; 0 where it may not be used. Section: Table 310.4(1).
+
+    Raises Missing where wet and dry differ and nobody said whether it is wet.
+    """
     dry, wet = (
         site.code.insulation_column(insulation, False),
         site.code.insulation_column(insulation, True),
     )
     if dry == wet:
-        return dry or NOT_FOR_HERE, insulation
+        return dry or NOT_FOR_HERE
     is_wet = site.need(lambda job: side.conductors(job).wet_location)
-    return (wet if is_wet else dry) or NOT_FOR_HERE, insulation
+    return (wet if is_wet else dry) or NOT_FOR_HERE
 
 
 def is_nipple(site: Site, side: Side) -> bool:

@@ -197,9 +197,10 @@ def _carries_neutral_load(site: Site) -> Finding:
     sets = site.need(lambda job: job.secondary.conductors.sets)
     number = 1 if sets == 1 else site.need(lambda job: job.secondary.grounded_conductor.sets)
     insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-    wet = site.code.insulation_column(insulation, True) or conductors.NOT_FOR_HERE
+    column = conductors.column_of(site, conductors.SECONDARY, insulation)
     use = conductors.conditions(site, conductors.SECONDARY)
-    use = use._replace(material=material, column=min(use.column, wet) if wet else use.column)
+    factor = site.code.ambient_factor(use.ambient, column) if column else None
+    use = use._replace(material=material, column=column, ambient_factor=factor or 0.0)
     ampacity = conductors.ampacity_of(site, use, found, number)
     return compare(
         site,
