@@ -187,3 +187,191 @@ def test_a_secondary_load_within_the_rating_hangs_on_the_share_the_device_may_ca
             verdict("secondary_load", data, secondary__protection__continuous_percent=percent)
             == expected
         )
+
+
+def test_neutrals_that_do_not_share_out_evenly_count_by_the_emptiest_raceway():
+    # two raceways, two 500 kcmil a phase in each: 2/0 copper, 133.1 kcmil (Table 250.102(C)(1), Table 8); 1/0 is 105.6
+    data = with_facts(
+        parallel(),
+        secondary__conductors__raceways=2,
+        secondary__grounded_conductor__size="1/0",
+        secondary__neutral_load_amperes=50,
+    )
+    assert verdict("grounded_conductor", data, secondary__grounded_conductor__sets=4) == "meets"
+    assert (
+        verdict("grounded_conductor", data, secondary__grounded_conductor__sets=3)
+        == "does_not_meet"
+    )
+
+
+def test_a_neutral_for_dry_places_is_not_taken_into_wet_ones():
+    # the neutral's own insulation counts: THWN 75 °C wet, 230 A × 0.82 at 45 °C; neutral load 200 A
+    data = with_facts(
+        sound(),
+        secondary__grounded_conductor__size="3/0",
+        secondary__grounded_conductor__insulation="THWN",
+        secondary__conductors__ambient_celsius=45,
+    )
+    # 3/0: 200 A × 0.82 = 164 A in the 75 °C column (Table 310.16, Table 310.15(B)(1))
+    assert verdict("grounded_conductor", data, secondary__neutral_load_amperes=164) == "meets"
+    assert (
+        verdict("grounded_conductor", data, secondary__neutral_load_amperes=165) == "does_not_meet"
+    )
+
+
+def test_a_strap_that_came_with_the_equipment_needs_no_size():
+    data = with_facts(
+        sound(),
+        bonding__system_bonding_jumper__factory_furnished=True,
+        bonding__system_bonding_jumper__size=None,
+    )
+    assert verdict("system_bonding_jumper", data) == "meets"
+
+
+@pytest.mark.parametrize("type_", ["PVC40", "PVC80", "LFNC", "ENT"])
+def test_outdoors_every_nonmetallic_raceway_is_no_path_beside_the_neutral(type_):
+    data = with_facts(
+        sound(),
+        transformer__location="outdoors",
+        bonding__system_bonding_jumper__location="both",
+        bonding__supply_side_bonding_jumper__kind="none",
+        observations__no_parallel_neutral_path=True,
+        secondary__raceway__type=type_,
+    )
+    assert verdict("system_bonding_jumper", data) == "meets"
+    for type_beside in ("EMT", "FMC"):
+        assert (
+            verdict("system_bonding_jumper", data, secondary__raceway__type=type_beside)
+            == "does_not_meet"
+        )
+    assert (
+        verdict("system_bonding_jumper", data, bonding__supply_side_bonding_jumper__kind="wire")
+        == "does_not_meet"
+    )
+
+
+def test_a_lone_rod_is_cited_by_the_electrode_system_and_a_joined_one_by_its_own_section():
+    data = with_facts(
+        sound(), electrode__used="rod", electrode__available=["rod", "building_steel"]
+    )
+    joined = found("grounding_electrode", data, electrode__joined_to_building_system=True)
+    lone = found("grounding_electrode", data, electrode__joined_to_building_system=False)
+    assert "250.30(A)(4)" in joined.section
+    assert "250.50" in lone.section
+    assert "rod" in joined.found
+    assert "none found" in found("grounding_electrode", data, electrode__available=[]).found
+
+
+@pytest.mark.parametrize(
+    ("bond", "metal"),
+    [("water_pipe_bond", "water_pipe"), ("structural_steel_bond", "building_steel")],
+)
+def test_a_small_jumper_to_the_electrode_itself_is_no_conflict(bond, metal):
+    data = with_facts(sound(), electrode__used=metal, **{f"bonding__{bond}__size": "8"})
+    assert verdict(bond, data) == "does_not_apply"
+    other = "building_steel" if metal == "water_pipe" else "water_pipe"
+    assert verdict(bond, data, electrode__used=other) == "does_not_meet"
+
+
+@pytest.mark.parametrize("bond", ["water_pipe_bond", "structural_steel_bond"])
+def test_bonds_name_the_edition_that_differs(bond):
+    assert found(bond, parallel(), edition=2020).editions_differ
+
+
+@pytest.mark.parametrize(("volts", "expected"), [(120, "does_not_meet"), (119, "does_not_apply")])
+def test_ground_detectors_from_120_volts_on(volts, expected):
+    # 250.21(B): ac systems of not less than 120 V and at most 1000 V
+    data = with_facts(
+        nameplate(5, 1, 240, volts),
+        transformer__secondary_system="single_phase_2_wire",
+        bonding__system_bonding_jumper__location="none",
+        observations__ground_detector=False,
+    )
+    ungrounded = with_facts(
+        nameplate(5, 3, 240, volts),
+        transformer__secondary_system="delta_3_wire_ungrounded",
+        observations__ground_detector=False,
+    )
+    assert (
+        verdict("ground_detection", data) == "does_not_apply"
+    )  # at most 150 V to ground: it must be grounded
+    assert verdict("ground_detection", ungrounded) in (expected, "does_not_apply")
+
+
+def test_no_load_is_carried_by_anything():
+    data = with_facts(
+        sound(),
+        primary__conductors__size="6",
+        primary__load__continuous_amperes=0,
+        primary__load__noncontinuous_amperes=0,
+    )
+    assert verdict("primary_conductors", data) == "meets"
+    small = with_facts(data, primary__load__noncontinuous_amperes=0.5)
+    assert verdict("primary_conductors", small) == "meets"
+
+
+def test_the_percentage_of_the_device_is_not_asked_for_where_the_load_is_too_large_anyway():
+    data = with_facts(
+        sound(),
+        primary__device__continuous_percent=None,
+        primary__load__continuous_amperes=200,
+        primary__load__noncontinuous_amperes=0,
+    )
+    assert verdict("primary_load", data) == "does_not_meet"
+
+
+def test_the_rest_of_the_load_counts_before_correction_too():
+    # 3 AWG, 75 °C: 100 A (Table 310.16). 60 × 125 % + 30 = 105 A, 60 × 125 % − 30 would be 45 A
+    data = with_facts(
+        sound(),
+        primary__conductors__size="3",
+        primary__load__continuous_amperes=60,
+        primary__load__noncontinuous_amperes=30,
+    )
+    assert verdict("primary_conductors", data) == "does_not_meet"
+    assert verdict("primary_conductors", data, primary__device__continuous_percent=100) == "meets"
+
+
+def test_a_small_conductor_is_refused_by_its_own_limit_and_a_large_device_by_its_own():
+    small = found(
+        "primary_conductor_protection",
+        sound(),
+        primary__conductors__size="12",
+        primary__device__rating=25,
+    )
+    assert "240.4(D)" in small.reason
+    equal = found(
+        "primary_conductor_protection",
+        sound(),
+        primary__conductors__size="12",
+        primary__device__rating=20,
+        primary__conductors__current_carrying=41,
+    )
+    # 12 AWG: 30 × 0.35 = 10.5 A, next rating 15 A: the 20 A device is within 240.4(D) and above the ampacity
+    assert equal.verdict == "does_not_meet"
+    assert "240.4(D)" not in equal.reason
+
+
+def test_a_full_raceway_does_not_round_up_and_says_nothing_of_it():
+    assert "rounds up" not in found("primary_raceway", sound()).reason
+
+
+def test_the_rating_stands_beside_an_unknown_source():
+    check = found(
+        "interrupting_ratings",
+        sound(),
+        secondary__panelboard__short_circuit_kiloamperes=4,
+        primary__source_fault_kiloamperes=None,
+    )
+    assert check.found == "4.00 kA"
+    assert "4.63 kA" in check.required
+
+
+def test_at_12_times_rated_current_tripping_is_not_expected():
+    # 12 × 48 kVA single-phase at 480 V (100 A) = 1200 A = 12 × a 100 A device
+    data = nameplate(48, 1, 480, 240, primary__device__rating=100, primary__device__kind="breaker")
+    assert verdict("inrush", data, primary__device__instantaneous_multiple=12) == "meets"
+    assert "often" not in found("inrush", data, primary__device__instantaneous_multiple=8).reason
+    assert (
+        "not expected" in found("inrush", data, primary__device__instantaneous_multiple=25).reason
+    )
