@@ -9,6 +9,7 @@ from engine.site import Site
 from engine.verdicts import compare
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
+from tests.engine.rules.test_secondary import TWO_WIRE
 from tests.engine.rules.test_transformer_protection import OVER
 
 
@@ -374,4 +375,58 @@ def test_at_12_times_rated_current_tripping_is_not_expected():
     assert "often" not in found("inrush", data, primary__device__instantaneous_multiple=8).reason
     assert (
         "not expected" in found("inrush", data, primary__device__instantaneous_multiple=25).reason
+    )
+
+
+def test_one_reading_to_ground_is_no_pattern():
+    data = with_facts(sound(), readings__neutral_to_ground_volts=120)
+    assert (
+        "faulted"
+        not in found("neutral_to_ground_reading", data, readings__line_to_ground_volts=[0]).reason
+    )
+    assert (
+        "faulted"
+        in found("neutral_to_ground_reading", data, readings__line_to_ground_volts=[0, 208]).reason
+    )
+    assert (
+        "faulted"
+        not in found(
+            "neutral_to_ground_reading", data, readings__line_to_ground_volts=[5, 208]
+        ).reason
+    )
+
+
+def test_the_lower_class_of_windings_ends_with_250_volts():
+    # ANSI/NETA MTS-2019, Table 100.1: 250 V class 500 V dc, 25 megohm
+    data = nameplate(
+        5, 1, 250, 120, readings__winding_insulation_megohms=25, readings__insulation_test_volts=500
+    )
+    assert verdict("winding_insulation_reading", data) == "meets"
+    assert (
+        verdict("winding_insulation_reading", data, transformer__primary_volts=251) == "cannot_tell"
+    )
+    other = with_facts(
+        data, readings__winding_insulation_megohms=100, readings__insulation_test_volts=1000
+    )
+    assert verdict("winding_insulation_reading", other, transformer__primary_volts=600) == "meets"
+
+
+def test_main_lugs_behind_a_primary_device_count_by_that_device():
+    # 50 A × 480/240 = 100 A, what 3 AWG carries at 75 °C; the panelboard's 200 A does not count under 240.21(C)(1)
+    data = with_facts(TWO_WIRE, secondary__panelboard__rating=200)
+    assert verdict("secondary_conductors", data) == "meets"
+    assert verdict("secondary_conductors", data, primary__device__rating=50.1) == "does_not_meet"
+    assert verdict("secondary_conductors", data, secondary__rule="25_ft") == "does_not_meet"
+
+
+def test_one_grouped_device_is_one_main():
+    data = with_facts(
+        sound(),
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[225],
+        secondary__panelboard__fed_by_two_mains=True,
+    )
+    assert verdict("panelboard_protection", data) == "meets"
+    assert (
+        verdict("panelboard_protection", data, secondary__protection__ratings=[]) == "cannot_tell"
     )

@@ -143,6 +143,8 @@ def test_no_drop_at_a_loaded_outlet_hints_at_a_second_bond(volts, expected):
         (0, 1.1, "does_not_meet"),
         (None, 0, "cannot_tell"),
         (0, None, "cannot_tell"),
+        (1.1, None, "does_not_meet"),
+        (None, 1.1, "does_not_meet"),
     ],
 )
 def test_current_on_bonding_conductors_hints_at_a_second_bond(jumper, electrode, expected):
