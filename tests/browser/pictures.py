@@ -35,12 +35,12 @@ def tour(page: Page, url: str) -> None:
     """The walk that the pictures are taken on."""
     page.goto(url)
     wait_until(page, offline="offline_ready", engine="ready")
-    for name in TITLES:
+    for name, title in TITLES.items():
         page.goto(f"{url}#/")
         page.locator("input[type=file]").first.set_input_files(
             str(ROOT / "fixtures" / "jobs" / f"{name}.json")
         )
-        page.get_by_text(TITLES[name]).first.wait_for()
+        page.get_by_text(title).first.wait_for()
     page.goto(f"{url}#/")
     close_banner(page)
     page.get_by_role("link", name="Label room T2").first.wait_for()
