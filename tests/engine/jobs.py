@@ -71,9 +71,9 @@ def nameplate(kva: float, phases: int, primary: float, secondary: float, **facts
 def sound() -> Data:
     """75 kVA, 480 V delta to 208Y/120 V, every fact known, nothing wrong in 2023."""
     data = _sound()
-    for path in FACTS:
+    for path, (annotation, *_) in fields():
         # A yes-or-no that is not told below is a no.
-        if get(data, path) is None:
+        if get(data, path) is None and bool in get_args(annotation):
             put(data, path, False)
     return data
 

@@ -430,3 +430,17 @@ def test_one_grouped_device_is_one_main():
     assert (
         verdict("panelboard_protection", data, secondary__protection__ratings=[]) == "cannot_tell"
     )
+
+
+def test_a_load_at_125_percent_needs_no_word_on_the_device():
+    # 215.3: 160 × 125 % + 25 = 225 A
+    data = with_facts(
+        sound(),
+        secondary__load__continuous_amperes=160,
+        secondary__load__noncontinuous_amperes=25,
+        secondary__protection__continuous_percent=None,
+    )
+    assert verdict("secondary_load", data) == "meets"
+    # 160 + 70 A is above 225 A whatever the device may carry; 160 × 125 % + 60 = 260 A hangs on it
+    assert verdict("secondary_load", data, secondary__load__noncontinuous_amperes=70) == "does_not_meet"
+    assert verdict("secondary_load", data, secondary__load__noncontinuous_amperes=60) == "cannot_tell"
