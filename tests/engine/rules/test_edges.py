@@ -8,9 +8,28 @@ from engine.physics.ampacity import ambient_correction
 from engine.site import Site
 from engine.verdicts import compare
 from tests.engine.checked import checked, found, value_of, verdict
-from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
+from tests.engine.jobs import (
+    corner_grounded,
+    high_leg,
+    job,
+    nameplate,
+    parallel,
+    single_phase,
+    sound,
+    with_facts,
+)
 from tests.engine.rules.test_secondary import TWO_WIRE
 from tests.engine.rules.test_transformer_protection import OVER
+
+
+def _two_wires(volts, jumper):
+    """The single-phase job with a two-wire secondary."""
+    return with_facts(
+        single_phase(),
+        transformer__secondary_volts=volts,
+        transformer__secondary_system="single_phase_2_wire",
+        bonding__system_bonding_jumper__location=jumper,
+    )
 
 
 def test_breaker_and_fuse_differ_at_601_amperes():
@@ -442,5 +461,54 @@ def test_a_load_at_125_percent_needs_no_word_on_the_device():
     )
     assert verdict("secondary_load", data) == "meets"
     # 160 + 70 A is above 225 A whatever the device may carry; 160 × 125 % + 60 = 260 A hangs on it
-    assert verdict("secondary_load", data, secondary__load__noncontinuous_amperes=70) == "does_not_meet"
-    assert verdict("secondary_load", data, secondary__load__noncontinuous_amperes=60) == "cannot_tell"
+    assert (
+        verdict("secondary_load", data, secondary__load__noncontinuous_amperes=70)
+        == "does_not_meet"
+    )
+    assert (
+        verdict("secondary_load", data, secondary__load__noncontinuous_amperes=60) == "cannot_tell"
+    )
+
+
+@pytest.mark.parametrize(
+    ("data", "area"),
+    [
+        # Table 5 areas as in test_raceway_fill.py: 1 AWG 0.1562, 6 AWG 0.0507, 4/0 AWG 0.3237, 2 AWG 0.1158 in²
+        (single_phase(), 3 * 0.1562 + 0.0507),
+        (corner_grounded(), 3 * 0.3237 + 0.1158),
+        (high_leg(), 4 * 0.3237 + 0.1158),
+        # two wires: 120 V is grounded (one phase and the grounded one), 240 V with no jumper is not (two phases)
+        (_two_wires(120, "first_disconnect"), 2 * 0.1562 + 0.0507),
+        (_two_wires(240, "none"), 2 * 0.1562 + 0.0507),
+    ],
+)
+def test_each_system_puts_its_own_wires_into_the_raceway(data, area):
+    trade = {"2": 3.356, "2-1/2": 5.858}[
+        data["secondary"]["raceway"]["trade_size"]
+    ]  # EMT, Table 4, in²
+    assert value_of("secondary_raceway_fill", data) == pytest.approx(100 * area / trade, rel=1e-3)
+
+
+def test_two_wires_without_their_grounded_conductor_can_not_be_told():
+    grounded = with_facts(
+        _two_wires(120, "first_disconnect"), secondary__grounded_conductor__size=None
+    )
+    assert verdict("secondary_raceway", grounded) == "cannot_tell"
+    ungrounded = with_facts(_two_wires(240, "none"), secondary__grounded_conductor__size=None)
+    assert verdict("secondary_raceway", ungrounded) == "meets"
+
+
+def test_a_device_too_large_over_1000_volts_is_told_the_largest():
+    check = found("primary_device", OVER, primary__device__rating=226)
+    assert "225 A" in check.remedy
+    assert check.section.startswith("Table 450.3(A)") or "450.3" in check.section
+    both = found("secondary_device", OVER, secondary__protection__rating=1600)
+    assert "800 A" in both.remedy
+
+
+@pytest.mark.parametrize(
+    ("id_", "edition"),
+    [("electrode_conductor_openings", 2020), ("torque", 2014), ("fault_current_marking", 2017)],
+)
+def test_the_edition_that_brings_a_rule_is_named_before(id_, edition):
+    assert found(id_, sound(), edition=edition).editions_differ
