@@ -257,3 +257,16 @@ def test_a_file_with_unknown_keys_is_refused_by_name_and_changes_nothing(
     page.wait_for_selector("#error-summary")
     assert "colour" in page.locator("#error-summary").inner_text()
     assert saved_job(page) is None
+
+
+def test_every_broken_file_is_refused_in_words_and_leaves_nothing_behind(phone, server) -> None:
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    broken = sorted((ROOT / "fixtures" / "broken").glob("*.json"))
+    assert len(broken) > 30
+    for path in broken:
+        page.locator("#open-file").set_input_files(path)
+        page.locator("#error-summary", has_text=path.name).wait_for()
+        assert page.locator("#error-summary li").count() > 1, path.name
+    assert saved_job(page) is None
+    assert phone.errors == []
