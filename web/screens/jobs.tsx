@@ -278,7 +278,7 @@ export function JobActions({ record }: { record: store.JobRecord }) {
 /** Brings a file in whole or not at all; says why when not. */
 async function importFile(file: File): Promise<string[]> {
   if (file.size > LARGEST_FILE) return [t("import_too_large")];
-  if (engineState() !== "ready") return [t("import_needs_engine")];
+  if (engineState() === "failed") return [t("import_needs_engine")];
   const text = await file.text();
   const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "");
   const parts = lines.length > 1 && lines.every((line) => isJson(line)) ? lines : [text];
