@@ -7,28 +7,13 @@ two ends stand for all between them, because every rule that reads it moves one 
 from collections.abc import Sequence
 from typing import Any
 
+from engine.code import INSULATIONS, RACEWAY_TYPES
 from engine.job import Job
 
 _METALS = ("copper", "aluminum")
 _YES_NO = (True, False)
 _TEMPERATURES = (60, 75, 90)
-# One of each pair of temperature column and size: the others repeat these.
-_INSULATIONS = (
-    "THHN",
-    "THWN-2",
-    "THWN",
-    "XHHW",
-    "XHHW-2",
-    "THW",
-    "THW-2",
-    "THHW",
-    "TW",
-    "RHH",
-    "RHW",
-    "RHW-2",
-)
-_COVERINGS = ("bare", *_INSULATIONS)
-_RACEWAYS = ("RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT")
+_COVERINGS = ("bare", *INSULATIONS)
 
 _FIXED: dict[str, Sequence[Any]] = {
     "transformer.coordinated_thermal_protection": _YES_NO,
@@ -38,7 +23,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "primary.device.termination_celsius": _TEMPERATURES,
     "primary.equipment_grounding.material": _METALS,
     "primary.equipment_grounding.insulation": _COVERINGS,
-    "primary.raceway.type": _RACEWAYS,
+    "primary.raceway.type": RACEWAY_TYPES,
     "secondary.rule": (
         "primary_device",
         "10_ft",
@@ -52,11 +37,11 @@ _FIXED: dict[str, Sequence[Any]] = {
     "secondary.protection.continuous_percent": (80, 100),
     "secondary.protection.termination_celsius": _TEMPERATURES,
     "secondary.grounded_conductor.material": _METALS,
-    "secondary.grounded_conductor.insulation": _INSULATIONS,
+    "secondary.grounded_conductor.insulation": INSULATIONS,
     "secondary.grounded_conductor.current_carrying": _YES_NO,
     # More than one to a set is lawful, so the phases do not bound it.
     "secondary.grounded_conductor.sets": (1, 24),
-    "secondary.raceway.type": _RACEWAYS,
+    "secondary.raceway.type": RACEWAY_TYPES,
     "secondary.first_disconnect_separate": _YES_NO,
     "bonding.system_bonding_jumper.material": _METALS,
     "bonding.supply_side_bonding_jumper.material": _METALS,
@@ -81,7 +66,7 @@ _FIXED: dict[str, Sequence[Any]] = {
 }
 _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.material": _METALS,
-    "conductors.insulation": _INSULATIONS,
+    "conductors.insulation": INSULATIONS,
     "conductors.ambient_celsius": (-60.0, 150.0),
     "conductors.current_carrying": (1, 100),
     "conductors.termination_celsius": _TEMPERATURES,

@@ -1,11 +1,14 @@
 """Conditions and words that several rules share."""
 
+from collections.abc import Callable
+
 from engine.code import size_index
 from engine.derived import conductors
 from engine.derived.derived import Derived
-from engine.quantities import size
+from engine.job import Job
+from engine.quantities import amperes, at_most, number, size
 from engine.site import Site
-from engine.verdicts import Finding, confirm, undetermined
+from engine.verdicts import Finding, compare, confirm, undetermined
 
 OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
 # Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
@@ -71,3 +74,36 @@ def smallest_remedy(minimum: Derived | None, sets: int, material: str) -> str:
     if minimum is None or minimum.size is None:
         return "No single size does: more sets in parallel, or a smaller device."
     return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger, or a smaller device."
+
+
+def carried(
+    site: Site,
+    side: conductors.Side,
+    *,
+    rating: float,
+    continuous_percent: Callable[[Job], int | None],
+    remedy: str,
+) -> Finding:
+    """Whether a device [A] carries the load of its side: 125 % of what is continuous, unless it is rated for 100 %.
+
+    Section: 215.3. Raises Missing.
+    """
+    continuous = site.need(lambda job: side.load(job).continuous_amperes)
+    rest = site.need(lambda job: side.load(job).noncontinuous_amperes)
+    factor = 1.25
+    if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
+        factor = 1.0 if site.need(continuous_percent) == 100 else 1.25
+    wanted = factor * continuous + rest
+    return compare(
+        site,
+        found=rating,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}",
+        found_shown=amperes(rating),
+        reason="The device carries the load.",
+        otherwise="The load is more than the device may carry.",
+        remedy=remedy,
+        steps=(
+            f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
+        ),
+    )

@@ -7,6 +7,7 @@ from engine.quantities import amperes, at_most, feet, number, size, trade_size
 from engine.rules.conditions import (
     METAL_RACEWAYS,
     OVER_1000,
+    carried,
     conductor_asks,
     metal_to_metal,
     parallel_sizes,
@@ -221,27 +222,12 @@ def primary_load(site: Site) -> Finding:
 
     Section: 215.3. Raises Missing.
     """
-    rating = site.need(lambda job: job.primary.device.rating)
-    continuous = site.need(lambda job: job.primary.load.continuous_amperes)
-    rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
-    factor = 1.25
-    if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
-        factor = (
-            1.0 if site.need(lambda job: job.primary.device.continuous_percent) == 100 else 1.25
-        )
-    wanted = factor * continuous + rest
-    return compare(
+    return carried(
         site,
-        found=rating,
-        at_least=wanted,
-        required=f"at least {amperes(wanted)}",
-        found_shown=amperes(rating),
-        reason="The device carries the load.",
-        otherwise="The load is more than the device may carry.",
+        conductors.PRIMARY,
+        rating=site.need(lambda job: job.primary.device.rating),
+        continuous_percent=lambda job: job.primary.device.continuous_percent,
         remedy="A smaller load or a larger device within the other limits.",
-        steps=(
-            f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
-        ),
     )
 
 

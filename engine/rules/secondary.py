@@ -6,7 +6,7 @@ from engine.derived import conductors, currents
 from engine.derived.conductors import SECONDARY
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
-from engine.rules.conditions import conductor_asks, parallel_sizes, smallest_remedy
+from engine.rules.conditions import carried, conductor_asks, parallel_sizes, smallest_remedy
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
@@ -535,26 +535,12 @@ def secondary_load(site: Site) -> Finding:
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind != "main_device":
         return not_applicable("No single device carries the whole secondary load.")
-    rating = site.need(lambda job: job.secondary.protection.rating)
-    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
-    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    factor = 1.25
-    if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
-        percent = site.need(lambda job: job.secondary.protection.continuous_percent)
-        factor = 1.0 if percent == 100 else 1.25
-    wanted = factor * continuous + rest
-    return compare(
+    return carried(
         site,
-        found=rating,
-        at_least=wanted,
-        required=f"at least {amperes(wanted)}",
-        found_shown=amperes(rating),
-        reason="The device carries the load.",
-        otherwise="The load is more than the device may carry.",
+        SECONDARY,
+        rating=site.need(lambda job: job.secondary.protection.rating),
+        continuous_percent=lambda job: job.secondary.protection.continuous_percent,
         remedy="A smaller load, a device rated for 100 %, or a larger one within the other limits.",
-        steps=(
-            f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
-        ),
     )
 
 

@@ -22,7 +22,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "verdicts": (*BOTTOM, "site"),
     "result": ("base", "verdicts"),
     "site": ("code", "job", "missing"),
-    "bounds": ("job",),
+    "bounds": ("job", "code"),
     "derived": ("derived", "physics", "code", "job", "quantities", "site", "missing"),
     "suppose": ("derived", "code", "job", "missing", "quantities", "site"),
     "rules": ("rules", "derived", "physics", *FACTS_AND_CODE),
