@@ -4,6 +4,7 @@ A value that breaks the electrical code is a valid answer and gets a verdict. Re
 """
 
 import json
+import re
 from typing import Any, cast, get_args
 
 from pydantic import ValidationError
@@ -46,6 +47,23 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
+# In the browser a parser that goes too deep ends the interpreter instead of raising.
+_DEEPEST = 100
+_STRINGS_AND_BRACKETS = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?|[\[{]|[\]}]', re.DOTALL)
+
+
+def _nests_too_deeply(text: str) -> bool:
+    if text.count("[") + text.count("{") <= _DEEPEST:
+        return False
+    depth = 0
+    for found in _STRINGS_AND_BRACKETS.finditer(text):
+        mark = found.group()
+        depth += (mark in "[{") - (mark in "]}")
+        if depth > _DEEPEST:
+            return True
+    return False
+
+
 def read_json(text: str | bytes) -> Any:
     """Text as JSON data. Raises Refusal when it is not JSON, too large, too deep, or holds a key twice.
 
@@ -56,6 +74,8 @@ def read_json(text: str | bytes) -> Any:
     try:
         if isinstance(text, bytes):
             text = text.decode("utf-8-sig")
+        if _nests_too_deeply(text):
+            raise RecursionError
         return json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
         raise refuse(

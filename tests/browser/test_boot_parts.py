@@ -121,11 +121,11 @@ def requests() -> list[dict]:
         {"op": "open", "text": "not a job"},
     ]
     for path in sorted((ROOT / "fixtures").rglob("*.json")):
-        text = path.read_text()
+        text = path.read_text(errors="replace")
         asked.append({"op": "open", "text": text})
         try:
             job = json.loads(text)
-        except ValueError:
+        except (ValueError, RecursionError):
             continue
         asked.append({"op": "evaluate", "job": job})
         if path.parent.name == "jobs":
@@ -155,12 +155,12 @@ def same(found: object, expected: object) -> bool:
 
 
 def test_the_browsers_python_answers_every_request_as_cpython_does(built_app) -> None:
-    asked = requests()
+    asked = [json.dumps(request) for request in requests()]
     assert len(asked) > 50, "the demo jobs are missing"
     info = json.loads((parts.PYODIDE / "pyodide-lock.json").read_text())["info"]
     done = node(
         WEB / "build" / "run_in_node.mjs", built_app, json.dumps(info), input=json.dumps(asked)
     )
     for request, reply in zip(asked, json.loads(done.stdout), strict=True):
-        expected = json.loads(handle(json.dumps(request)))
+        expected = json.loads(handle(request))
         assert same(json.loads(reply), expected), (request, json.loads(reply), expected)

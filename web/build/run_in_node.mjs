@@ -1,4 +1,4 @@
-// Runs a built folder's own Python under Node: reads a JSON list of requests on standard input,
+// Runs a built folder's own Python under Node: reads a JSON list of requests, each as text, on standard input,
 // writes the JSON list of the engine's replies. The same archives and the same cut standard library
 // as in the browser, without one.
 import { readFileSync, readdirSync } from "node:fs";
@@ -30,4 +30,4 @@ const pyodide = await loadPyodide({
 });
 const { handle } = pyodide.pyimport("platepath_boot");
 const requests = JSON.parse(await text(process.stdin));
-process.stdout.write(JSON.stringify(requests.map((request) => handle(JSON.stringify(request)))));
+process.stdout.write(JSON.stringify(requests.map((request) => handle(request))));
