@@ -208,7 +208,9 @@ def test_a_job_is_begun_and_read_with_the_keyboard_alone(browser, server) -> Non
         def reach(words: str) -> None:
             for _ in range(40):
                 page.keyboard.press("Tab")
-                if words in page.evaluate("document.activeElement.textContent"):
+                # Until a new page has the focus, the body has it, and the body holds every word.
+                held = "document.activeElement.matches('body, main, h1') ? '' : document.activeElement.textContent"
+                if words in page.evaluate(held):
                     return
             raise AssertionError(f"the keyboard does not reach {words!r}")
 
@@ -218,7 +220,9 @@ def test_a_job_is_begun_and_read_with_the_keyboard_alone(browser, server) -> Non
         assert page.evaluate("document.activeElement.tagName") == "H1"
         reach("Look over a bookshelf")
         page.keyboard.press("Enter")
+        page.wait_for_selector("h1:focus")
         page.wait_for_url("**/ask/shelf.span")
+        page.wait_for_selector(".kicker")
         reach("3")
         page.keyboard.press("Enter")
         page.wait_for_url("**/ask/shelf.material")

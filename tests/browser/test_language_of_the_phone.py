@@ -28,7 +28,7 @@ def test_the_wizard_speaks_the_language_of_the_phone(browser, server, locale) ->
         page.wait_for_url("**/ask/transformer.phases")
         assert page.locator("h1").inner_text() == said("How many phases?")
         assert page.locator("h1").get_attribute("lang") == locale[:2]
-        assert page.locator(".kicker").inner_text().lower() == said("Nameplate").lower()
+        assert page.locator(".kicker").inner_text().lower().startswith(said("Nameplate").lower())
         tap(page, "3")
         page.goto(f"{page.url.split('/ask/')[0]}/ask/transformer.secondary_system")
         page.wait_for_selector("#field-transformer-secondary_system")
