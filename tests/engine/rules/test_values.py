@@ -1,0 +1,490 @@
+"""Values by hand arithmetic, each from the published cell that its line names.
+
+Ampacities: Table 310.16 (2018 IRC Table E3705.1): copper at 75 °C 3 AWG 100, 1 AWG 130, 3/0 AWG 200, 4/0 AWG 230,
+250 kcmil 255, 300 kcmil 285, 350 kcmil 310 A. Impedance: Chapter 9, Table 9 (manufacturer's engineering data, studylib.net),
+ohm per 1000 ft in steel conduit: 1 AWG R 0.16 X 0.057; 4/0 AWG R 0.063 X 0.051; 500 kcmil R 0.029 X 0.048.
+"""
+
+from math import hypot, sqrt
+
+import pytest
+
+from engine.code import code_for
+from engine.derived.conductors import (
+    PRIMARY,
+    SECONDARY,
+    current_carrying,
+    is_nipple,
+    sets_in_one_raceway,
+)
+from engine.derived.faults import secondary_fault_current_at_least
+from engine.missing import Missing
+from engine.site import Site
+from tests.engine.checked import checked, found, value_of, verdict
+from tests.engine.jobs import (
+    corner_grounded,
+    job,
+    nameplate,
+    parallel,
+    single_phase,
+    sound,
+    ungrounded_delta,
+    with_facts,
+)
+from tests.engine.rules.test_secondary import TWO_WIRE
+
+
+def site(data, **facts):
+    made = job(data, **facts)
+    return Site(made, code_for(made.edition))
+
+
+# --- voltage drop: √3 (or 2) × I × (R cosθ + X sinθ) × ft / 1000 (Chapter 9, Table 9, note 2) ----------------------------
+
+
+def test_the_drop_of_a_three_phase_primary():
+    # 102 A, 60 ft, power factor 0.9
+    z = 0.16 * 0.9 + 0.057 * sqrt(1 - 0.81)
+    volts = sqrt(3) * 102 * z * 60 / 1000
+    assert value_of("primary_voltage_drop", sound()) == pytest.approx(100 * volts / 480)
+
+
+def test_the_drop_of_a_three_phase_secondary_counts_its_own_volts():
+    z = 0.063 * 0.9 + 0.051 * sqrt(1 - 0.81)
+    volts = sqrt(3) * 170 * z * 18 / 1000
+    assert value_of("secondary_voltage_drop", sound()) == pytest.approx(100 * volts / 208)
+
+
+def test_the_drop_of_a_single_phase_run_goes_out_and_back():
+    z = 0.16 * 0.9 + 0.057 * sqrt(1 - 0.81)
+    volts = 2 * 95 * z * 18 / 1000
+    assert value_of("secondary_voltage_drop", single_phase()) == pytest.approx(100 * volts / 240)
+
+
+def test_parallel_sets_share_the_drop():
+    z = (0.029 * 0.9 + 0.048 * sqrt(1 - 0.81)) / 4
+    volts = sqrt(3) * 1000 * z * 18 / 1000
+    assert value_of("secondary_voltage_drop", parallel()) == pytest.approx(100 * volts / 208)
+
+
+def test_without_a_power_factor_the_drop_rests_on_the_usual_one():
+    value = checked(job(sound(), primary__load__power_factor=None)).values["primary_voltage_drop"]
+    assert value.assumed
+    assert any("0.85" in step for step in value.steps)
+
+
+@pytest.mark.parametrize(("type_", "z"), [("EMT", (0.063, 0.051)), ("PVC40", (0.062, 0.041))])
+def test_steel_and_plastic_have_their_own_columns(type_, z):
+    # 4/0 AWG copper in PVC: R 0.062, X 0.041 ohm per 1000 ft (Table 9)
+    data = with_facts(sound(), secondary__raceway__type=type_, secondary__load__power_factor=1)
+    volts = sqrt(3) * 170 * z[0] * 18 / 1000
+    assert value_of("secondary_voltage_drop", data) == pytest.approx(100 * volts / 208)
+
+
+# --- fault current at the first disconnect ------------------------------------------------------------------------------
+
+COLD = 1 / (
+    1 + 0.00330 * 50
+)  # Table 8, note 2, with the larger coefficient (aluminum, 0.00330): the lower resistance
+
+
+def _three_phase():
+    own = 208 / sqrt(3) / (75000 / (sqrt(3) * 208) / 0.045)
+    upstream = 208 / sqrt(3) / (20000 * 480 / 208)
+    return own, upstream
+
+
+def test_the_upper_bound_joins_the_impedances_at_right_angles():
+    own, upstream = _three_phase()
+    run = hypot(0.063 * COLD, 0.051) * 18 / 1000
+    expected = 208 / sqrt(3) / hypot(own, upstream, run)
+    assert value_of("secondary_fault_current_at_first_disconnect", sound()) == pytest.approx(
+        expected
+    )
+
+
+def test_the_lower_bound_adds_them_as_numbers():
+    own, upstream = _three_phase()
+    run = hypot(0.063, 0.051) * 18 / 1000
+    expected = 208 / sqrt(3) / (own + upstream + run)
+    assert secondary_fault_current_at_least(site(sound())).amount == pytest.approx(expected)
+
+
+def test_single_phase_counts_the_loop():
+    # 25 kVA, 240 V, 2.5 %: 0.0576 ohm; source 20 kA × 480/240; 1 AWG out and back
+    own, upstream = 240 / (25000 / 240 / 0.025), 240 / (20000 * 2)
+    run = 2 * hypot(0.16 * COLD, 0.057) * 18 / 1000
+    expected = 240 / hypot(own, upstream, run)
+    assert value_of("secondary_fault_current_at_first_disconnect", single_phase()) == pytest.approx(
+        expected
+    )
+    plain = 2 * hypot(0.16, 0.057) * 18 / 1000
+    least = secondary_fault_current_at_least(site(single_phase())).amount
+    assert least == pytest.approx(240 / (own + upstream + plain))
+
+
+def test_four_sets_have_a_quarter_of_the_impedance():
+    own = 208 / sqrt(3) / (500000 / (sqrt(3) * 208) / 0.055)
+    upstream = 208 / sqrt(3) / (50000 * 480 / 208)
+    run = hypot(0.029 * COLD, 0.048) / 4 * 18 / 1000
+    expected = 208 / sqrt(3) / hypot(own, upstream, run)
+    assert value_of("secondary_fault_current_at_first_disconnect", parallel()) == pytest.approx(
+        expected
+    )
+
+
+def test_between_the_bounds_a_rating_takes_a_study():
+    read = site(sound(), primary__source_fault_kiloamperes=5)
+    least = secondary_fault_current_at_least(read).amount / 1000
+    most = (
+        value_of(
+            "secondary_fault_current_at_first_disconnect",
+            sound(),
+            primary__source_fault_kiloamperes=5,
+        )
+        / 1000
+    )
+    assert least < most
+    for rating, expected in (
+        (least * 0.999, "does_not_meet"),
+        (least * 1.001, "cannot_tell"),
+        (most * 0.999, "cannot_tell"),
+        (most * 1.001, "meets"),
+    ):
+        data = with_facts(
+            sound(),
+            primary__source_fault_kiloamperes=5,
+            secondary__panelboard__short_circuit_kiloamperes=rating,
+        )
+        assert verdict("interrupting_ratings", data) == expected
+
+
+def test_without_impedance_the_usual_range_is_shown_and_not_judged():
+    # 10 CFR 431.192, from memory: 75 kVA three-phase 1.5 % to 5 %: 208.2 A / 5 % to / 1.5 %
+    check = found("interrupting_ratings", sound(), transformer__impedance_percent=None)
+    assert check.verdict == "cannot_tell"
+    assert "usual" in check.required
+    assert "4.16 kA" in check.required or "kA" in check.required
+
+
+# --- the smallest secondary conductor, by the rule relied on (240.21(C)) -----------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("facts", "least"),
+    [
+        ({}, "4/0"),  # 225 A
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__ratings": [100, 100],
+            },
+            "3/0",
+        ),
+        (
+            {"secondary__protection__kind": "main_lugs_only", "secondary__panelboard__rating": 255},
+            "250",
+        ),
+        # 1/3 × 400 A × 480/208 = 307.7 A
+        ({"primary__device__rating": 400}, "350"),
+        ({"primary__device__rating": 400, "secondary__rule": "feeder_tap_25_ft"}, "350"),
+        # 1/10 × 1200 A × 480/208 = 276.9 A
+        ({"primary__device__rating": 1200, "secondary__rule": "10_ft"}, "300"),
+        # rated secondary current 208.2 A, devices 180 A
+        (
+            {
+                "secondary__rule": "industrial_25_ft",
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__ratings": [90, 90],
+            },
+            "4/0",
+        ),
+        # outdoors only the device counts
+        ({"primary__device__rating": 1200, "secondary__rule": "outside"}, "4/0"),
+        ({"secondary__protection__rating": 130}, "1"),  # 1/3 × 125 A × 480/208 = 96.2 A is less
+    ],
+)
+def test_the_smallest_secondary_conductor_by_its_rule(facts, least):
+    assert value_of("secondary_conductor_minimum", sound(), **facts) == least
+
+
+def test_behind_a_primary_device_the_ratio_counts():
+    # 50 A × 480/240 = 100 A: 3 AWG
+    assert value_of("secondary_conductor_minimum", TWO_WIRE) == "3"
+
+
+def test_a_primary_conductor_carries_its_load_and_is_protected():
+    # 125 A device: 110 A of ampacity or less rounds up to 110 A only; 2 AWG has 115 A, next rating 125 A; load 124.5 A: 1 AWG
+    assert value_of("primary_conductor_minimum", sound()) == "1"
+    light = with_facts(sound(), primary__load__continuous_amperes=60)
+    assert value_of("primary_conductor_minimum", light) == "2"
+    # no load: protection alone, 115 A
+    none = with_facts(
+        light, primary__load__continuous_amperes=0, primary__load__noncontinuous_amperes=0
+    )
+    assert value_of("primary_conductor_minimum", none) == "2"
+    # the load before correction: 2 AWG in 60 °C terminals carries 95 A, 1 AWG 110 A, 1/0 125 A
+    cold = with_facts(sound(), primary__conductors__termination_celsius=60)
+    assert value_of("primary_conductor_minimum", cold) == "1/0"
+
+
+def test_parallel_primary_conductors_are_1_0_or_larger_and_add_up():
+    # 800 A device, two sets: 2 × 380 A (500 kcmil) rounds up to 800 A; 400 × 125 % + 50 = 550 A
+    assert value_of("primary_conductor_minimum", parallel()) == "500"
+    light = with_facts(
+        parallel(), primary__device__rating=250, primary__load__continuous_amperes=100
+    )
+    assert value_of("primary_conductor_minimum", light) == "1/0"
+
+
+def test_the_load_of_parallel_conductors_counts_all_sets():
+    # 760 A at the terminals: 600 × 125 % = 750 A
+    data = with_facts(
+        parallel(), primary__load__continuous_amperes=600, primary__load__noncontinuous_amperes=0
+    )
+    assert verdict("primary_conductors", data) == "meets"
+    assert (
+        verdict("primary_conductors", data, primary__load__noncontinuous_amperes=11)
+        == "does_not_meet"
+    )
+
+
+def test_after_correction_the_rest_of_the_load_counts_too():
+    # 3 AWG THWN-2 at 46 to 50 °C: 115 × 0.82 = 94.3 A; 60 + 35 = 95 A, before correction 75 + 35 = 110 A with a 100 % device 95 A
+    data = with_facts(
+        sound(),
+        primary__conductors__size="3",
+        primary__conductors__ambient_celsius=50,
+        primary__device__continuous_percent=100,
+        primary__load__continuous_amperes=60,
+    )
+    assert verdict("primary_conductors", data, primary__load__noncontinuous_amperes=34) == "meets"
+    assert (
+        verdict("primary_conductors", data, primary__load__noncontinuous_amperes=35)
+        == "does_not_meet"
+    )
+
+
+# --- how many conductors heat each other --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("data", "side", "count"),
+    [
+        (sound(), PRIMARY, 3),
+        (with_facts(sound(), primary__conductors__current_carrying=1), PRIMARY, 3),
+        (with_facts(sound(), primary__conductors__current_carrying=7), PRIMARY, 7),
+        (with_facts(single_phase(), primary__conductors__current_carrying=1), PRIMARY, 2),
+        (with_facts(single_phase(), secondary__conductors__current_carrying=1), SECONDARY, 2),
+        (with_facts(sound(), secondary__grounded_conductor__current_carrying=True), SECONDARY, 4),
+        (with_facts(sound(), secondary__conductors__current_carrying=9), SECONDARY, 9),
+        (with_facts(parallel(), secondary__conductors__raceways=2), SECONDARY, 6),
+        (with_facts(parallel(), secondary__conductors__raceways=3), SECONDARY, 6),
+        (
+            with_facts(
+                parallel(),
+                secondary__conductors__raceways=2,
+                secondary__grounded_conductor__current_carrying=True,
+            ),
+            SECONDARY,
+            8,
+        ),
+        (with_facts(ungrounded_delta(), secondary__conductors__current_carrying=2), SECONDARY, 3),
+    ],
+)
+def test_a_circuit_counts_at_least_itself(data, side, count):
+    assert current_carrying(site(data), side) == count
+
+
+@pytest.mark.parametrize(("raceways", "each"), [(4, 1), (3, 2), (2, 2), (1, 4)])
+def test_sets_share_out_over_raceways_and_the_fullest_counts(raceways, each):
+    assert (
+        sets_in_one_raceway(site(parallel(), secondary__conductors__raceways=raceways), SECONDARY)
+        == each
+    )
+    assert sets_in_one_raceway(site(sound(), secondary__conductors__raceways=None), SECONDARY) == 1
+
+
+def test_in_a_nipple_nothing_is_adjusted():
+    # Chapter 9, Table 1, note 4; 310.15(C)(1)(b): nine conductors 70 % elsewhere (EC&M)
+    data = with_facts(
+        sound(), secondary__conductors__current_carrying=9, secondary__raceway__length_feet=2
+    )
+    nipple = with_facts(data, secondary__raceway__nipple=True)
+    assert value_of("secondary_conductor_ampacity", nipple) == 230
+    assert value_of("secondary_conductor_ampacity", data) == pytest.approx(260 * 0.7)
+
+
+@pytest.mark.parametrize(
+    ("raceway", "run", "known"),
+    [(2.1, None, False), (2, None, None), (None, 10, False), (None, None, None), (None, 9.9, None)],
+)
+def test_a_length_can_rule_a_nipple_out_and_never_in(raceway, run, known):
+    read = site(
+        sound(),
+        secondary__raceway__nipple=None,
+        secondary__raceway__length_feet=raceway,
+        secondary__conductors__length_feet=run,
+    )
+    if known is None:
+        with pytest.raises(Missing):
+            is_nipple(read, SECONDARY)
+    else:
+        assert is_nipple(read, SECONDARY) is known
+
+
+# --- what the steps say -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kva", "id_", "words"),
+    [
+        (4.32, "primary_device_maximum", "Primary only, 9 A or more"),  # 9 A
+        (4.3, "primary_device_maximum", "Primary only, 2 A or more, less than 9 A"),
+        (0.95, "primary_device_maximum", "Primary only, less than 2 A"),
+        (0.96, "primary_device_maximum", "Primary only, 2 A or more"),  # 2 A
+        (
+            4.3,
+            "primary_device_maximum_with_secondary_protection",
+            "With secondary protection, any current",
+        ),
+        (2.16, "secondary_device_maximum", "Secondary device, 9 A or more"),  # 9 A at 240 V
+        (2.1, "secondary_device_maximum", "Secondary device, less than 9 A"),
+    ],
+)
+def test_the_band_of_the_table_is_named(kva, id_, words):
+    assert any(
+        words in step for step in checked(job(nameplate(kva, 1, 480, 240))).values[id_].steps
+    )
+
+
+def test_a_standard_rating_is_named_beside_the_limit():
+    values = checked(job(sound())).values
+    # 240.6(A): 225.5 A keeps 225 A; 260.2 A may take 300 A
+    assert values["primary_device_maximum_with_secondary_protection"].standard_rating == 225
+    assert values["secondary_device_maximum"].standard_rating == 300
+    steps = values["primary_device_maximum_with_secondary_protection"].steps
+    assert any("Not rounded up" in step and "225 A" in step for step in steps)
+    exact = checked(job(nameplate(48, 1, 480, 240))).values["primary_device_maximum"].steps
+    assert any("itself a standard rating" in step for step in exact)
+
+
+def test_above_6000_amperes_the_plain_percentage_is_the_limit():
+    # 5000 kVA, 480 V: 6014 A × 125 % = 7517 A; the largest standard rating is 6000 A (240.6(A))
+    value = checked(job(nameplate(5000, 3, 480, 208))).values["primary_device_maximum"]
+    assert value.value == pytest.approx(5000 * 1000 / (sqrt(3) * 480) * 1.25)
+    assert value.standard_rating == 6000
+
+
+def test_1000_volts_is_not_yet_over():
+    assert verdict("primary_conductors", sound(), transformer__primary_volts=1000) != "cannot_tell"
+    assert verdict("primary_conductors", sound(), transformer__primary_volts=1001) == "cannot_tell"
+
+
+def test_fuses_have_small_ratings_that_breakers_lack():
+    # 1 kVA, 480 V single-phase: 2.08 A × 167 % = 3.48 A: a 3 A fuse, no breaker (240.6(A))
+    data = nameplate(1, 1, 480, 120)
+    fuse = checked(job(data, primary__device__kind="fuse")).values["primary_device_maximum"]
+    breaker = checked(job(data, primary__device__kind="breaker")).values["primary_device_maximum"]
+    assert (fuse.standard_rating, breaker.standard_rating) == (3, None)
+
+
+def test_equipment_grounding_past_the_secondary_device():
+    # Table 250.122: 225 A, 4 AWG copper; 100 A 8 AWG; main lugs only have no device
+    assert value_of("secondary_equipment_grounding_minimum", sound()) == "4"
+    grouped = with_facts(
+        sound(),
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[60, 100],
+    )
+    assert value_of("secondary_equipment_grounding_minimum", grouped) == "8"
+    for facts in (
+        {"secondary__protection__kind": "main_lugs_only"},
+        {"secondary__protection__kind": "grouped_devices", "secondary__protection__ratings": []},
+    ):
+        assert "secondary_equipment_grounding_minimum" not in checked(job(sound(), **facts)).values
+
+
+def test_larger_conductors_ask_for_a_larger_equipment_grounding_conductor():
+    # 250.122(B): 125 A needs 1 AWG (130 A, 83.69 kcmil); with 1/0 (105.6 kcmil) 6 AWG (26.24) × 1.262 = 33.1: 4 AWG (41.74)
+    assert value_of("primary_equipment_grounding_minimum", sound()) == "6"
+    assert (
+        value_of("primary_equipment_grounding_minimum", sound(), primary__conductors__size="1/0")
+        == "4"
+    )
+
+
+def test_an_equipment_grounding_conductor_is_not_required_larger_than_the_circuit():
+    # 20 A on 12 AWG: Table 250.122 12 AWG; 60 A tap on 12 AWG: 10 AWG, held to 12 AWG (250.122(A))
+    data = with_facts(sound(), primary__conductors__size="12", primary__device__rating=60)
+    assert value_of("primary_equipment_grounding_minimum", data) == "12"
+    other_metal = with_facts(data, primary__equipment_grounding__material="aluminum")
+    assert value_of("primary_equipment_grounding_minimum", other_metal) == "8"
+
+
+# --- beyond the table -----------------------------------------------------------------------------------------------------
+
+
+def test_a_jumper_of_the_other_metal_takes_the_area_that_carries_as_much():
+    # note 2: 4 × 500 kcmil copper (380 A) as 4 × 750 kcmil aluminum (385 A, Table 310.16): 3000 × 12.5 % = 375 kcmil
+    data = with_facts(parallel(), bonding__system_bonding_jumper__material="aluminum")
+    assert value_of("system_bonding_jumper_minimum", data) == pytest.approx(375)
+    # 4 × 750 kcmil aluminum (385 A) as 4 × 600 kcmil copper (420 A): 2400 × 12.5 % = 300 kcmil
+    back = with_facts(
+        parallel(), secondary__conductors__material="aluminum", secondary__conductors__size="750"
+    )
+    assert value_of("system_bonding_jumper_minimum", back) == pytest.approx(300)
+
+
+def test_a_supply_side_jumper_need_not_be_larger_than_a_single_phase_conductor():
+    # 14 AWG phases: the table starts with 8 AWG copper
+    data = with_facts(
+        sound(), secondary__conductors__size="14", secondary__grounded_conductor__size="14"
+    )
+    assert value_of("supply_side_bonding_jumper_minimum", data) == "14"
+    assert value_of("grounded_conductor_minimum", data) == "14"
+    assert value_of("system_bonding_jumper_minimum", data) == "8"
+    aluminum = with_facts(data, bonding__supply_side_bonding_jumper__material="aluminum")
+    assert value_of("supply_side_bonding_jumper_minimum", aluminum) == "6"
+
+
+def test_the_required_text_names_area_and_size():
+    assert (
+        "250 kcmil (250 kcmil copper) or larger"
+        in found("system_bonding_jumper", parallel()).required
+    )
+    assert found("system_bonding_jumper", sound()).required == "2 AWG copper or larger"
+    assert (
+        found("system_bonding_jumper", sound(), bonding__system_bonding_jumper__size="4").remedy
+        == "2 AWG copper or larger."
+    )
+
+
+def test_a_grounded_phase_of_another_metal_carries_as_much():
+    # 4/0 copper 230 A: aluminum 300 kcmil 230 A (Table 310.16, 75 °C)
+    data = with_facts(corner_grounded(), secondary__grounded_conductor__material="aluminum")
+    assert value_of("grounded_conductor_minimum", data) == "300"
+
+
+def test_a_grounded_phase_of_two_sets_in_a_raceway_counts_both():
+    data = with_facts(
+        corner_grounded(),
+        secondary__conductors__sets=2,
+        secondary__conductors__raceways=1,
+        secondary__grounded_conductor__sets=2,
+    )
+    assert value_of("grounded_conductor_minimum", data) == pytest.approx(2 * 211.6)  # 4/0, Table 8
+    apart = with_facts(data, secondary__conductors__raceways=2)
+    assert value_of("grounded_conductor_minimum", apart) == "4/0"
+
+
+def test_parallel_grounded_conductors_in_one_raceway_have_no_smallest_size_of_their_own():
+    # two 1/0 a phase in one raceway, 211.2 kcmil: 4 AWG (2/0 to 3/0: up to 167.8; over to 350: 2 AWG); in two: 1/0
+    data = with_facts(
+        parallel(),
+        secondary__conductors__size="1/0",
+        secondary__conductors__sets=2,
+        secondary__grounded_conductor__sets=2,
+    )
+    assert value_of("grounded_conductor_minimum", data, secondary__conductors__raceways=1) == "2"
+    assert value_of("grounded_conductor_minimum", data, secondary__conductors__raceways=2) == "1/0"
