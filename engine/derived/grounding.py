@@ -435,9 +435,9 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
             each = area_of(site, installed) * -(-sets // raceways)
             if area_of(site, chosen) > each:
                 steps.append(
-                    f"Not required larger than the largest ungrounded conductor there: {size(installed)}"
+                    f"Not required larger than the ungrounded conductors of a phase there: {area_kcmil(each)}"
                 )
-                chosen = installed
+                chosen = smallest_of_area(site, each) or chosen
     steps.append(f"Smallest size: {size(chosen, material)}")
     return Derived(
         chosen, "AWG or kcmil", "equipment_grounding_conductor", tuple(steps), size=chosen
