@@ -4,6 +4,7 @@ import pytest
 
 from tests.engine.checked import found, verdict
 from tests.engine.jobs import (
+    corner_grounded,
     high_leg,
     nameplate,
     parallel,
@@ -315,3 +316,111 @@ def test_the_same_kva_is_neither_smaller_nor_larger():
     assert found("replacement_capacity", sound()).reason == "Same kVA."
     assert "Smaller" in found("replacement_capacity", sound(), replacement__old__kva=75.1).reason
     assert "Larger" in found("replacement_capacity", sound(), replacement__old__kva=74.9).reason
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 2 in. EMT 3.356 in² × 40 % = 1.342 in² (Table 4); 4 × 0.3237 + 0.1158 = 1.4106 in² (Table 5) is too much, with
+        # compact aluminum, 4/0 THHN 0.2780 in² (Table 5A), the four phases take 1.112 in² and all of it fits
+        ({"secondary__conductors__material": "copper"}, "does_not_meet"),
+        ({"secondary__conductors__material": "aluminum"}, "cannot_tell"),
+        (
+            {
+                "secondary__conductors__material": "aluminum",
+                "secondary__raceway__trade_size": "1-1/2",
+            },
+            "does_not_meet",
+        ),
+        (
+            {
+                "secondary__conductors__material": "aluminum",
+                "secondary__raceway__trade_size": "2-1/2",
+            },
+            "meets",
+        ),
+        (
+            {
+                "secondary__conductors__material": "aluminum",
+                "bonding__supply_side_bonding_jumper__insulation": "bare",
+                "bonding__supply_side_bonding_jumper__size": "1000",
+            },
+            "does_not_meet",
+        ),
+    ],
+)
+def test_compact_aluminum_may_fit_where_the_usual_stranding_does_not(facts, expected):
+    data = with_facts(
+        sound(),
+        secondary__conductors__insulation="THHN",
+        secondary__grounded_conductor__insulation="THHN",
+        bonding__supply_side_bonding_jumper__insulation="THHN",
+        secondary__raceway__trade_size="2",
+        secondary__raceway__length_feet=16,
+    )
+    assert verdict("secondary_raceway", data, **facts) == expected
+
+
+def test_another_rule_that_would_hold_is_judged_as_that_rule():
+    # two devices of 125 A are above 230 A together; under the 10-ft rule the 225 A panelboard and the load count
+    data = with_facts(
+        sound(),
+        secondary__rule="25_ft",
+        secondary__conductors__length_feet=9,
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[125, 125],
+    )
+    check = found("secondary_rule", data)
+    assert check.verdict == "does_not_meet"
+    assert "not over 10 ft" in check.remedy
+    assert "several grouped devices" in check.found
+    lugs = found("secondary_rule", sound(), secondary__protection__kind="main_lugs_only")
+    assert "main lugs only" in lugs.found
+
+
+def test_the_rest_of_a_calculated_load_adds_up():
+    # 160 × 125 % + 30 = 230 A, what 4/0 copper carries; + 31 A is more
+    data = with_facts(
+        sound(),
+        secondary__rule="10_ft",
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[125, 125],
+        secondary__load__continuous_amperes=160,
+    )
+    assert (
+        verdict("secondary_conductors", data, secondary__load__noncontinuous_amperes=30) == "meets"
+    )
+    assert (
+        verdict("secondary_conductors", data, secondary__load__noncontinuous_amperes=31)
+        == "does_not_meet"
+    )
+
+
+def test_slash_rated_breakers_matter_where_phases_differ_to_ground():
+    # 240.85
+    for data in (high_leg(), corner_grounded()):
+        assert (
+            verdict("straight_rated_devices", data, observations__straight_rated_devices=True)
+            == "meets"
+        )
+        assert (
+            verdict("straight_rated_devices", data, observations__straight_rated_devices=False)
+            == "does_not_meet"
+        )
+    for data in (sound(), ungrounded_delta(), single_phase()):
+        assert verdict("straight_rated_devices", data) == "does_not_apply"
+
+
+def test_a_reading_that_would_fail_alone_needs_no_second_one():
+    for facts in (
+        {"readings__bonding_conductor_amperes": 1.5, "readings__electrode_conductor_amperes": None},
+        {"readings__bonding_conductor_amperes": None, "readings__electrode_conductor_amperes": 1.5},
+    ):
+        assert verdict("bonding_current_reading", sound(), **facts) == "does_not_meet"
+    neither = {
+        "readings__bonding_conductor_amperes": 0.5,
+        "readings__electrode_conductor_amperes": None,
+    }
+    assert found("bonding_current_reading", sound(), **neither).missing == [
+        "readings.electrode_conductor_amperes"
+    ]
