@@ -296,6 +296,8 @@ def test_a_killed_browser_loses_no_acknowledged_answer(playwright, server, tmp_p
     no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=3)
 
 
-@pytest.mark.slow
+@pytest.mark.skipif(
+    "PLATEPATH_EXAMPLES" not in os.environ, reason="a long run: set PLATEPATH_EXAMPLES"
+)
 def test_two_hundred_kills_lose_no_acknowledged_answer(playwright, server, tmp_path) -> None:
     no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=200)
