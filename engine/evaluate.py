@@ -285,6 +285,14 @@ MOST_UNKNOWNS = 4
 MOST_POSSIBILITIES = 60
 
 
+_SAID = {
+    "meets": "meets",
+    "does_not_meet": "does not meet",
+    "cannot_tell": "can't tell",
+    "does_not_apply": "does not apply",
+}
+
+
 class Judged(NamedTuple):
     """A finding with the unknowns behind it: those it survived, and those that would settle it."""
 
@@ -358,11 +366,9 @@ def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
     by_verdict: dict[str, list[str]] = {}
     for option, outcome in outcomes:
         by_verdict.setdefault(outcome.finding.verdict, []).append(shown_at(path, option))
-    said = {"meets": "meets", "does_not_meet": "does not meet", "does_not_apply": "does not apply"}
-    amounts = all(isinstance(option, float) for option, _ in outcomes)
-    if amounts:
+    if all(isinstance(option, float) for option, _ in outcomes):
         return f"It hangs on: {label(path).lower()}."
-    parts = [f"{', '.join(options)}: {said[verdict]}" for verdict, options in by_verdict.items()]
+    parts = [f"{', '.join(options)}: {_SAID[verdict]}" for verdict, options in by_verdict.items()]
     return f"It hangs on: {label(path).lower()} ({'; '.join(parts)})."
 
 
@@ -373,8 +379,6 @@ def _cannot_tell(
     depends: str = "",
     known: tuple[str, str] = ("", ""),
 ) -> Judged:
-    if not paths and finding is not None:
-        return Judged(finding)
     reason = f"Not known yet: {'; '.join(label(path) for path in paths)}."
     if depends:
         reason = f"{reason} {depends}"
@@ -457,14 +461,6 @@ def _check(rule: Rule, site: Site, judged: Judged, asked: bool, differ: str | No
 def _neighbours(edition: int) -> tuple[int, ...]:
     at = EDITIONS.index(edition)
     return tuple(EDITIONS[i] for i in (at - 1, at + 1) if 0 <= i < len(EDITIONS))
-
-
-_SAID = {
-    "meets": "meets",
-    "does_not_meet": "does not meet",
-    "cannot_tell": "can't tell",
-    "does_not_apply": "does not apply",
-}
 
 
 def _differ(rule: Rule, job: Job, verdict: str) -> str | None:

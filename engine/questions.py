@@ -130,6 +130,8 @@ ANSWER_WORDS = {
     "grounding": "Confirm the grounding",
     "replacement": "Verify a replacement",
 }
+# Both phases' usual sizes in one row; any other can be entered.
+USUAL_KVA = (5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000)
 _FEET = {"unit": "m", "per_unit": 0.3048}
 _FAHRENHEIT = {"unit": "°F", "per_unit": 1.8, "offset": 32}
 
@@ -305,7 +307,7 @@ def _nameplate(c: _Catalogue) -> None:
         purposes=_ALL,
         required=True,
         picker=True,
-        first=(5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000),
+        first=USUAL_KVA,
     )
     c.ask(
         f"{t}.primary_volts",
@@ -1325,7 +1327,7 @@ def _after(c: _Catalogue) -> None:
         unit="kVA",
         purposes=only,
         picker=True,
-        first=(5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000),
+        first=USUAL_KVA,
         other=True,
     )
     c.ask(

@@ -41,7 +41,6 @@ SECONDARY = Side(
 
 # The column of an insulation where it may not be used at all: no ampacity is taken.
 NOT_FOR_HERE = 0
-NIPPLE_FEET = 2.0
 LONGER_THAN_ANY_NIPPLE_RUN = 10.0
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
@@ -161,7 +160,7 @@ def is_nipple(site: Site, side: Side) -> bool:
     raceway, run = side.raceway(site.job), side.conductors(site.job)
     # Taking it for no nipple is the strict side; between enclosures a nipple joins, conductors are shorter than this.
     if raceway.nipple is None and (
-        (raceway.length_feet or 0) > NIPPLE_FEET
+        (raceway.length_feet or 0) > site.code.nipple_maximum_inches / 12
         or (run.length_feet or 0) >= LONGER_THAN_ANY_NIPPLE_RUN
     ):
         return False

@@ -81,23 +81,15 @@ def _limit(
 
 def _device_kind(site: Site, *, side: SideName, plain: float, next_size_up: bool) -> Kind:
     """Breaker or fuse, asked for only where the standard ratings of the two would differ."""
+    job = site.job
+    known = job.primary.device.kind if side == "primary" else job.secondary.protection.device_kind
+    if not next_size_up:
+        return known or "fuse"
     code = site.code
-    if next_size_up:
-        same = code.next_standard_rating(plain, "breaker") == code.next_standard_rating(
-            plain, "fuse"
-        )
-    else:
-        same = True
-    if same and next_size_up:
+    if code.next_standard_rating(plain, "breaker") == code.next_standard_rating(plain, "fuse"):
         return "breaker"
     if side == "primary":
-        return (
-            site.job.primary.device.kind or "fuse"
-            if same
-            else site.need(lambda job: job.primary.device.kind)
-        )
-    if same:
-        return site.job.secondary.protection.device_kind or "fuse"
+        return site.need(lambda job: job.primary.device.kind)
     return site.need(lambda job: job.secondary.protection.device_kind)
 
 

@@ -17,7 +17,8 @@ from engine.quantities import amperes, feet, kiloamperes, number, percent, size,
 from engine.site import Site, once
 
 STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
-# Resistance of copper or aluminum at 25 °C over that at 75 °C: 1 / (1 + 0.00323 × 50), Chapter 9, Table 8, note 2.
+# Resistance at 25 °C over that at 75 °C, by the larger coefficient of Chapter 9, Table 8, note 2: aluminum's 0.00330 per
+# kelvin, where copper has 0.00323; the colder value lets more fault current through.
 COLD_SHARE = 1 / (1 + 0.00330 * 50)
 # A fault from line to the center tap of a winding against one across it, at worst. Source: fuse manufacturer's handbook
 # on the point-to-point method, note 2 (1.5 times, with a range of 1.33 to 1.67).

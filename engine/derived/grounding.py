@@ -23,14 +23,17 @@ def smallest_of_area(site: Site, area: float) -> str | None:
     return None
 
 
+def area_wanted(site: Site, minimum: Derived) -> float:
+    """Area [kcmil] of a minimum that may be a size or an area. Section: Chapter 9, Table 8."""
+    value = minimum.value
+    return area_of(site, value) if isinstance(value, str) else value
+
+
 def is_large_enough(
     site: Site, found: str, required: Derived, sets: int = 1
 ) -> tuple[float, float]:
     """Found and required area [kcmil] of a minimum that may be a size or an area. Section: Chapter 9, Table 8."""
-    wanted = (
-        required.value if not isinstance(required.value, str) else area_of(site, required.value)
-    )
-    return area_of(site, found) * sets, wanted
+    return area_of(site, found) * sets, area_wanted(site, required)
 
 
 @once
@@ -64,7 +67,7 @@ def area_in_one_raceway(site: Site) -> Derived:
     if sets == 1:
         return derived_ungrounded_area(site)
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    each = -(-sets // raceways)
+    each = conductors.sets_in_one_raceway(site, conductors.SECONDARY)
     area = area_of(site, size_) * each
     step = f"{sets} sets over {raceways} raceway{'s' if raceways > 1 else ''}: {each} × {size(size_)} in each"
     return Derived(area, "kcmil", "supply_side_jumper_parallel_raceways", (step,))
@@ -124,25 +127,27 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
     Section: note 2 of Table 250.102(C)(1).
     """
     size_ = site.need(lambda job: job.secondary.conductors.size)
-    each = area_of(site, size_)
-    number_of = area / each
-    carries = site.code.ampacity(size_, phase, 75)
-    equal = next(
-        (
-            s
-            for s in SIZES
-            if carries is not None and (site.code.ampacity(s, material, 75) or 0) >= carries
-        ),
-        SIZES[-1],
-    )
-    total = area_of(site, equal) * number_of
-    reached = site.code.ampacity(equal, material, 75) or 0.0
-    if carries is not None and 0 < reached < carries:
-        total *= carries / reached
+    number_of = area / area_of(site, size_)
+    equal, each = _carrying_as_much(site, size_, phase, material)
+    total = each * number_of
     return total, (
         f"The jumper is {material}: {number(number_of)} × {size(equal, material)} would carry as much as "
         f"{number(number_of)} × {size(size_, phase)} = {area_kcmil(total)}"
     )
+
+
+def _carrying_as_much(site: Site, size_: str, metal: str, other: str) -> tuple[str, float]:
+    """Smallest size of another metal with the ampacity of a conductor, and its area [kcmil].
+
+    Beyond the largest size the area grows with the ampacity that is still missing.
+    """
+    carries = site.code.ampacity(size_, metal, 75) or 0.0
+    equal = next(
+        (s for s in SIZES if (site.code.ampacity(s, other, 75) or 0.0) >= carries), SIZES[-1]
+    )
+    reached = site.code.ampacity(equal, other, 75) or 0.0
+    missing = carries / reached if 0 < reached < carries else 1.0
+    return equal, area_of(site, equal) * missing
 
 
 def _not_larger_than(
@@ -151,8 +156,7 @@ def _not_larger_than(
     """A jumper or grounded conductor of the same metal need not be larger than the ungrounded conductor it goes with."""
     if phase != material:
         return minimum
-    wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
-    if area_of(site, size_) >= wanted:
+    if area_of(site, size_) >= area_wanted(site, minimum):
         return minimum
     step = f"Not required larger than the ungrounded conductor: {size(size_, material)}"
     return Derived(size_, "AWG or kcmil", minimum.cite, (*minimum.steps, step), size=size_)
@@ -209,30 +213,22 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
     sets = site.need(lambda job: job.secondary.conductors.sets)
     cite = "derived_grounded_conductor"
     if site.need(lambda job: job.transformer.secondary_system) == "delta_corner_grounded":
-        chosen = size_
+        chosen, area = size_, area_of(site, size_)
         if material != phase:
-            carries = site.code.ampacity(size_, phase, 75) or 0
-            chosen = next(
-                (s for s in SIZES if (site.code.ampacity(s, material, 75) or 0) >= carries),
-                SIZES[-1],
-            )
+            chosen, area = _carrying_as_much(site, size_, phase, material)
         each = conductors.sets_in_one_raceway(site, conductors.SECONDARY)
         step = f"Grounded phase of a delta: not less than the ungrounded conductors, {size(chosen, material)}"
-        if each > 1:
-            area = area_of(site, chosen) * each
-            step += f", {each} in each raceway: {area_kcmil(area)}"
-            return Derived(area, "kcmil", cite, (step,), size=chosen)
-        return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
+        if each == 1 and area == area_of(site, chosen):
+            return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
+        step += f", {each} in each raceway: {area_kcmil(area * each)}"
+        return Derived(area * each, "kcmil", cite, (step,), size=chosen)
     minimum = _by_table(site, area_in_one_raceway(site), material, cite=cite)
     if sets == 1:
         return _not_larger_than(site, minimum, size_, phase, material)
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
     if raceways > 1:
         least = site.code.parallel_minimum_size
-        wanted = (
-            minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
-        )
-        if wanted < area_of(site, least):
+        if area_wanted(site, minimum) < area_of(site, least):
             step = (
                 f"Parallel in {raceways} raceways: not smaller than {size(least, material)} in each"
             )
@@ -342,8 +338,7 @@ def _area_bond(site: Site, material: str | None, cite: str) -> Derived:
     minimum = _by_table(site, area, metal, cite=cite)
     if method == "bonding_table":
         return minimum
-    wanted = minimum.value if not isinstance(minimum.value, str) else area_of(site, minimum.value)
-    if wanted <= area_of(site, cap):
+    if area_wanted(site, minimum) <= area_of(site, cap):
         return minimum
     step = f"Not required larger than {size(cap, metal)} (this limit and its first edition are from memory)"
     return Derived(cap, "AWG or kcmil", cite, (*minimum.steps, step), size=cap)
@@ -431,8 +426,8 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
             choice(site.code.edition, "parallel_equipment_grounding") == "limited_by_raceway"
             and material == use.material
         ):
-            raceways = site.need(lambda job: job.primary.conductors.raceways)
-            each = area_of(site, installed) * -(-sets // raceways)
+            together = conductors.sets_in_one_raceway(site, conductors.PRIMARY)
+            each = area_of(site, installed) * together
             if area_of(site, chosen) > each:
                 steps.append(
                     f"Not required larger than the ungrounded conductors of a phase there: {area_kcmil(each)}"

@@ -125,7 +125,7 @@ def secondary_raceway_fill(site: Site) -> Derived:
     return _fill(site, SECONDARY)
 
 
-def permitted_percent(site: Site, side: Side, count: int) -> tuple[float, float]:
+def permitted_percent(site: Site, count: int) -> tuple[float, float]:
     """Permitted fill of a raceway and of a nipple [%] for a number of conductors. Section: Chapter 9, Table 1, note 4."""
     return site.code.fill_percent(count), max(
         site.code.nipple_fill_percent, site.code.fill_percent(count)
@@ -156,7 +156,7 @@ def _minimum(site: Site, side: Side) -> Derived | None:
     type_ = site.need(lambda job: side.raceway(job).type)
     nipple = conductors.is_nipple(site, side)
     count = sum(c.number for c in held)
-    plain, short = permitted_percent(site, side, count)
+    plain, short = permitted_percent(site, count)
     allowed = short if nipple else plain
     steps = [
         *_area_steps(held),

@@ -4,7 +4,12 @@ from engine.code import size_index
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
 from engine.quantities import amperes, area_kcmil, size, volts
-from engine.rules.conditions import METAL_RACEWAYS, conductor_asks, metal_to_metal
+from engine.rules.conditions import (
+    DERIVED_CONDUCTORS,
+    METAL_RACEWAYS,
+    conductor_asks,
+    metal_to_metal,
+)
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
@@ -15,11 +20,6 @@ _BOTH = (
     "observations.no_parallel_neutral_path",
     "bonding.supply_side_bonding_jumper.kind",
     "secondary.raceway.type",
-)
-_PHASES = (
-    "secondary.conductors.size",
-    "secondary.conductors.material",
-    "secondary.conductors.sets",
 )
 
 
@@ -103,7 +103,7 @@ def system_grounding(site: Site) -> Finding:
         "secondary.grounded_conductor.size",
         "secondary.grounded_conductor.material",
         "secondary.grounded_conductor.sets",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
         "secondary.conductors.raceways",
         "secondary.neutral_load_amperes",
         "secondary.grounded_conductor.insulation",
@@ -274,7 +274,7 @@ def grounded_conductor_sets(site: Site) -> Finding:
         "bonding.system_bonding_jumper.location",
         "transformer.location",
         "observations.no_parallel_neutral_path",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
         "secondary.conductors.raceways",
     ),
 )
@@ -358,7 +358,7 @@ def _no_jumper(site: Site) -> Finding:
         "bonding.system_bonding_jumper.factory_furnished",
         "bonding.system_bonding_jumper.size",
         "bonding.system_bonding_jumper.material",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
         *_BOTH,
     ),
 )

@@ -11,6 +11,12 @@ from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, undetermined
 
 OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
+# What the sizes of jumpers and electrode conductor follow from.
+DERIVED_CONDUCTORS = (
+    "secondary.conductors.size",
+    "secondary.conductors.material",
+    "secondary.conductors.sets",
+)
 # Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
 METAL_RACEWAYS = ("RMC", "IMC", "EMT")
 

@@ -1,19 +1,18 @@
 """The grounding electrode, the conductor to it, and the bonds of pipe and steel in the area served."""
 
+from collections.abc import Callable
+
 from engine.code.choices import choice
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
+from engine.job import AreaBond, Job
 from engine.quantities import size
 from engine.rules.bonding import large_enough
+from engine.rules.conditions import DERIVED_CONDUCTORS
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable, undetermined
 
-_PHASES = (
-    "secondary.conductors.size",
-    "secondary.conductors.material",
-    "secondary.conductors.sets",
-)
 _MADE = ("rod", "pipe", "plate", "ring")
 _NAMES = {
     "building_steel": "building steel",
@@ -112,7 +111,7 @@ def grounding_electrode(site: Site) -> Finding:
         "electrode.used",
         "electrode.sole_connection",
         "electrode.ring_size",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
     ),
 )
 def grounding_electrode_conductor(site: Site) -> Finding:
@@ -200,7 +199,7 @@ def common_grounding_electrode_conductor(site: Site) -> Finding:
         "bonding.water_pipe_bond.metal_in_area",
         "electrode.used",
         "electrode.available",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
     ),
     changes_between_editions=True,
 )
@@ -209,16 +208,12 @@ def water_pipe_bond(site: Site) -> Finding:
 
     Section: 250.104(D)(1) with its exceptions, Table 250.102(C)(1). Raises Missing.
     """
-    bond = "water_pipe"
-    if not site.need(lambda job: job.bonding.water_pipe_bond.present):
-        if site.need(lambda job: job.electrode.used) == bond:
-            return not_applicable(
-                "The water pipe is the grounding electrode here; no separate jumper is required."
-            )
-        return _no_bond(site, bond, site.job.bonding.water_pipe_bond.metal_in_area)
-    found = site.need(lambda job: job.bonding.water_pipe_bond.size)
-    material = site.need(lambda job: job.bonding.water_pipe_bond.material)
-    return _bond(site, bond, found, material, grounding.water_pipe_bond_minimum(site))
+    return _area_bond(
+        site,
+        "water_pipe",
+        lambda job: job.bonding.water_pipe_bond,
+        grounding.water_pipe_bond_minimum,
+    )
 
 
 @rule(
@@ -234,7 +229,7 @@ def water_pipe_bond(site: Site) -> Finding:
         "bonding.structural_steel_bond.metal_in_area",
         "electrode.used",
         "electrode.available",
-        *_PHASES,
+        *DERIVED_CONDUCTORS,
     ),
     changes_between_editions=True,
 )
@@ -243,53 +238,59 @@ def structural_steel_bond(site: Site) -> Finding:
 
     Section: 250.104(D)(2) with its exceptions, Table 250.102(C)(1). Raises Missing.
     """
-    bond = "building_steel"
-    if not site.need(lambda job: job.bonding.structural_steel_bond.present):
-        if site.need(lambda job: job.electrode.used) == bond:
-            return not_applicable(
-                "The structural steel is the grounding electrode here; no separate jumper is required."
-            )
-        return _no_bond(site, bond, site.job.bonding.structural_steel_bond.metal_in_area)
-    found = site.need(lambda job: job.bonding.structural_steel_bond.size)
-    material = site.need(lambda job: job.bonding.structural_steel_bond.material)
-    return _bond(site, bond, found, material, grounding.structural_steel_bond_minimum(site))
+    return _area_bond(
+        site,
+        "building_steel",
+        lambda job: job.bonding.structural_steel_bond,
+        grounding.structural_steel_bond_minimum,
+    )
 
 
-def _bond(site: Site, bond: str, found: str, material: str, minimum: Derived) -> Finding:
+def _area_bond(
+    site: Site,
+    metal: str,
+    bond: Callable[[Job], AreaBond],
+    work_out_minimum: Callable[[Site], Derived],
+) -> Finding:
+    """The bond of one kind of metal in the area served; metal that is the electrode needs none of its own."""
+    is_the_electrode = (
+        f"The {_NAMES[metal]} is the grounding electrode here; no separate jumper is required."
+    )
+    if not site.need(lambda job: bond(job).present):
+        if site.need(lambda job: job.electrode.used) == metal:
+            return not_applicable(is_the_electrode)
+        return _no_bond(site, metal, bond)
+    found = site.need(lambda job: bond(job).size)
+    material = site.need(lambda job: bond(job).material)
     finding = large_enough(
         site,
         found=found,
         material=material,
-        minimum=minimum,
-        reason=f"{_NAMES[bond].capitalize()} bonded, large enough by the derived ungrounded conductors.",
-        otherwise=f"The jumper to the {_NAMES[bond]} is too small by the derived ungrounded conductors.",
+        minimum=work_out_minimum(site),
+        reason=f"{_NAMES[metal].capitalize()} bonded, large enough by the derived ungrounded conductors.",
+        otherwise=f"The jumper to the {_NAMES[metal]} is too small by the derived ungrounded conductors.",
     )
-    if finding.verdict == "does_not_meet" and site.need(lambda job: job.electrode.used) == bond:
-        return not_applicable(
-            f"The {_NAMES[bond]} is the grounding electrode here; no separate jumper is required.",
-            found=finding.found,
-        )
+    if finding.verdict == "does_not_meet" and site.need(lambda job: job.electrode.used) == metal:
+        return not_applicable(is_the_electrode, found=finding.found)
     return finding
 
 
-def _no_bond(site: Site, bond: str, metal_in_area: bool | None) -> Finding:
-    """No jumper was found: it is missing where there is such metal."""
-    if metal_in_area is None:
-        if bond in site.need(lambda job: job.electrode.available):
-            metal_in_area = True
-        elif bond == "water_pipe":
-            metal_in_area = site.need(lambda job: job.bonding.water_pipe_bond.metal_in_area)
-        else:
-            metal_in_area = site.need(lambda job: job.bonding.structural_steel_bond.metal_in_area)
-    if not metal_in_area:
-        return not_applicable(f"No {_NAMES[bond]} in the area that this transformer serves.")
+def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding:
+    """No jumper was found: it is missing where there is such metal, as where it is an electrode of the building."""
+    is_there = bond(site.job).metal_in_area
+    if is_there is None:
+        is_there = metal in site.need(lambda job: job.electrode.available) or site.need(
+            lambda job: bond(job).metal_in_area
+        )
+    if not is_there:
+        return not_applicable(f"No {_NAMES[metal]} in the area that this transformer serves.")
     return confirm(
         site,
         False,
-        required=f"a bonding jumper to the {_NAMES[bond]} in the area served",
+        required=f"a bonding jumper to the {_NAMES[metal]} in the area served",
         found="none found",
         reason="",
-        otherwise=f"The {_NAMES[bond]} in the area served is not bonded: it can become live.",
+        otherwise=f"The {_NAMES[metal]} in the area served is not bonded: it can become live.",
         remedy="A bonding jumper from it to the point where the electrode conductor connects.",
     )
 

@@ -31,7 +31,7 @@ def _fill(site: Site, side: Side) -> Finding:
     area = site.code.raceway_area(type_, trade)
     assert area is not None
     count = sum(content.number for content in held)
-    plain, short = raceways.permitted_percent(site, side, count)
+    plain, short = raceways.permitted_percent(site, count)
     allowed, holds, words = plain, raceways.fits(site, held, area, plain), ""
     if holds and filled.amount > plain * (1 + 1e-9):
         words = f" All of one size: the count rounds up ({site.section('raceway_fill_round_up')})."
