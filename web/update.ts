@@ -58,6 +58,7 @@ async function begin(): Promise<void> {
   container.addEventListener("message", (event: MessageEvent<ServiceMessage>) => hear(event.data));
   container.startMessages();
   container.addEventListener("controllerchange", () => void look());
+  document.addEventListener("visibilitychange", () => void (document.hidden || look()));
   // A forced reload goes past the service worker, though it is there.
   if (container.controller || (await container.getRegistration())?.active) settleFiles();
   window.addEventListener("online", () => void register());
@@ -108,12 +109,17 @@ function stopped(why: { cause: "network" | "storage"; detail: string }): void {
   }
 }
 
+let looks = 0;
+
 /** Looks at what is served and what is newest, and tells. */
 async function look(): Promise<void> {
   if (navigator.serviceWorker.controller) settleFiles();
+  const turn = ++looks;
   const newest = await newestWorker();
   if (!newest) return;
   const state = await ask(newest, { ask: "state" });
+  // An older worker has to wake up first: its answer must not cover that of the newer one.
+  if (turn !== looks) return;
   // The system emptied the cache; what is missing is coming in.
   if (state.current === null) return;
   const waits = state.current !== BUILD || state.own !== BUILD;

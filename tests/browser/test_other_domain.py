@@ -207,6 +207,7 @@ def test_jobs_of_one_place_stand_together_and_make_one_report(browser, server, t
         page.wait_for_selector("h2:text-is('Hall / north')")
         page.get_by_role("link", name="Site report").click()
         page.wait_for_selector("h1:text-is('Site report')")
+        page.locator(".job").nth(1).wait_for()
         assert page.locator(".job").count() == 2
         page.get_by_role("button", name="Make the site report").click()
         page.wait_for_selector("iframe")

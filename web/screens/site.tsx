@@ -11,7 +11,7 @@ const MOST_JOBS = 200;
 /** All jobs of one place, and their reports as one document. */
 export function Site({ place }: { place: string }) {
   useSession();
-  const [records, setRecords] = useState<store.JobRecord[]>([]);
+  const [records, setRecords] = useState<store.JobRecord[] | null>(null);
   const [html, setHtml] = useState("");
   const [problem, setProblem] = useState("");
   const [busy, setBusy] = useState(false);
@@ -25,7 +25,7 @@ export function Site({ place }: { place: string }) {
     setBusy(true);
     const pages: string[] = [];
     const refused: string[] = [];
-    for (const record of records) {
+    for (const record of records ?? []) {
       const made = await makeReport(record);
       if (typeof made === "string") refused.push(`${jobName(record.job) || t("unnamed_job")}: ${made}`);
       else pages.push(made.html);
@@ -42,7 +42,7 @@ export function Site({ place }: { place: string }) {
     >
       <p class="lead">{place}</p>
       <ul class="jobs">
-        {records.map((record) => (
+        {records?.map((record) => (
           <li class="job" key={record.id}>
             <a class="job-open" href={`#/job/${record.id}`}>
               <strong>{jobName(record.job) || t("unnamed_job")}</strong>
@@ -62,7 +62,7 @@ export function Site({ place }: { place: string }) {
         <button
           type="button"
           class="main"
-          disabled={busy || engineState() !== "ready"}
+          disabled={busy || !records || engineState() !== "ready"}
           onClick={() => void make()}
         >
           {busy ? t("making_report") : t("make_site_report")}
