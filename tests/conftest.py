@@ -1,8 +1,8 @@
-"""Profiles of the property tests: few examples by default, many with PLATEPATH_EXAMPLES=N."""
-
-import os
+"""Profiles of the property tests: the same examples every time by default, others in a long run."""
 
 from hypothesis import HealthCheck, settings
+
+from tests.engine.examples import MANY
 
 _TOO_SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 
@@ -12,8 +12,8 @@ settings.register_profile(
 settings.register_profile(
     "long",
     deadline=None,
-    max_examples=int(os.environ.get("PLATEPATH_EXAMPLES") or 20000),
+    max_examples=max(MANY, 100),
     print_blob=True,
     suppress_health_check=_TOO_SLOW,
 )
-settings.load_profile("long" if os.environ.get("PLATEPATH_EXAMPLES") else "ci")
+settings.load_profile("long" if MANY else "ci")

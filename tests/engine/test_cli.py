@@ -7,11 +7,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import Result, evaluate
 from engine.cli import main
+from tests.engine.examples import examples
 from tests.engine.jobs import BUILDERS, job, nameplate, sound, with_facts
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -194,7 +195,7 @@ def test_as_a_program_it_ends_with_the_same_codes(file) -> None:
     assert "Traceback" not in bad.stderr
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(st.binary(max_size=300))
 def test_no_bytes_make_a_traceback(data: bytes) -> None:
     class Input:

@@ -6,7 +6,7 @@ Run long with PLATEPATH_EXAMPLES=20000. No source: it is the contract's own prom
 from copy import deepcopy
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import Job
@@ -14,6 +14,7 @@ from engine.code import code_for
 from engine.evaluate import RULES, judge
 from engine.site import Site
 from tests.engine.checked import verdicts
+from tests.engine.examples import examples
 from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, put, with_facts
 from tests.engine.strategies import (
     JOBS,
@@ -37,7 +38,7 @@ def _site(made: Job) -> Site:
     return Site(made, code_for(made.edition))
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(partly_forgotten())
 def test_forgetting_facts_of_any_job_moves_no_check_to_meets(pair: tuple[Data, list[str]]) -> None:
     data, forgotten = pair
@@ -73,7 +74,7 @@ def _open_checks(draw):
     return rule, data, filled
 
 
-@settings(max_examples=1000)
+@examples(1000)
 @given(_open_checks())
 def test_a_check_that_meets_with_facts_unknown_meets_whatever_they_turn_out_to_be(case) -> None:
     rule, data, filled = case
@@ -107,7 +108,7 @@ def test_no_single_unknown_fact_hides_a_conflict_behind_meets(name: str, edition
     assert not hidden
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(JOBS)
 def test_with_only_the_nameplate_left_nothing_meets_but_what_needs_no_more(data: Data) -> None:
     bare = without(data, list(FACTS))

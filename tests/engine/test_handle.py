@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
@@ -12,6 +12,7 @@ from engine.code import EDITIONS
 from engine.handle import handle
 from engine.messages import Reply
 from engine.questions import catalogue, questions
+from tests.engine.examples import examples
 from tests.engine.jobs import job, nameplate, sound, with_facts
 from tests.engine.strategies import JOBS
 
@@ -47,7 +48,7 @@ def test_a_job_that_cannot_be_is_refused_with_every_problem() -> None:
     assert {p["path"] for p in reply["problems"]} == {"edition", "transformer.kva"}
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(JOBS)
 def test_any_job_gets_a_result_or_a_refusal(data) -> None:
     assert ask(op="evaluate", job=data)["op"] in ("result", "refused")
@@ -154,7 +155,7 @@ def test_every_choice_that_is_offered_is_accepted_and_shown(question) -> None:
         assert reply["shown"]
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(
     st.sampled_from([q["path"] for q in catalogue()]),
     st.one_of(st.text(max_size=12), st.floats(), st.none(), st.integers()),
@@ -163,7 +164,7 @@ def test_any_answer_is_taken_or_refused(path, value) -> None:
     assert ask(op="check_answer", path=path, value=value)["op"] in ("ok", "refused")
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(
     st.one_of(
         st.text(max_size=100),

@@ -9,7 +9,7 @@ from math import sqrt
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from engine import evaluate
@@ -18,6 +18,7 @@ from engine.evaluate import RULES, judge
 from engine.refusals import Refusal, job_from_data
 from engine.site import Site
 from tests.engine.checked import check_of, checked, verdicts
+from tests.engine.examples import examples
 from tests.engine.jobs import (
     BUILDERS,
     FACTS,
@@ -38,7 +39,7 @@ RATINGS = code_for(2023).standard_ratings("breaker")
 WHOLE = st.sampled_from(sorted(BUILDERS)).map(lambda name: BUILDERS[name]())
 
 
-@settings(max_examples=2000)
+@examples(2000)
 @given(JOBS)
 def test_evaluate_never_raises_on_a_job_that_was_not_refused(data: Data) -> None:
     try:
@@ -48,7 +49,7 @@ def test_evaluate_never_raises_on_a_job_that_was_not_refused(data: Data) -> None
     evaluate(read, compare_editions=False)
 
 
-@settings(max_examples=120)
+@examples(120)
 @given(JOBS)
 def test_every_result_keeps_the_invariants(data: Data) -> None:
     try:
@@ -66,7 +67,7 @@ def _shuffled(value: Any, seed: random.Random) -> Any:
     return value
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(changed_jobs(most=6), st.randoms(use_true_random=False))
 def test_the_answer_does_not_depend_on_the_order_of_fields(data: Data, seed: random.Random) -> None:
     assert evaluate(job(_shuffled(data, seed))) == evaluate(job(data))
@@ -96,7 +97,7 @@ def test_the_order_of_readings_does_not_matter(order: list[float]) -> None:
 
 
 # A job may change where a check does not look: the check must not move. It is also the proof that `asks` is complete.
-@settings(max_examples=800)
+@examples(800)
 @given(changed_jobs(most=4), st.sampled_from(RULES), st.lists(ONE_FACT, min_size=1, max_size=12))
 def test_a_fact_that_a_check_does_not_ask_for_never_moves_it(data, rule, more) -> None:
     changed = deepcopy(data)
@@ -115,7 +116,7 @@ def test_a_fact_that_a_check_does_not_ask_for_never_moves_it(data, rule, more) -
     assert found.missing == later.missing
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(changed_jobs(most=10), ONE_FACT)
 def test_adding_a_fact_turns_no_conflict_into_meets_but_of_the_checks_it_is_about(
     data, fact
@@ -132,7 +133,7 @@ def test_adding_a_fact_turns_no_conflict_into_meets_but_of_the_checks_it_is_abou
     assert turned <= about
 
 
-@settings(max_examples=100)
+@examples(100)
 @given(changed_jobs(most=3), st.lists(st.sampled_from(FACTS), min_size=1, max_size=6, unique=True))
 def test_a_fact_that_was_only_assumed_counts_as_unknown(data: Data, paths: list[str]) -> None:
     known = [p for p in paths if get(data, p) is not None and p != "transformer.autotransformer"]
@@ -171,7 +172,7 @@ def _area(value: Any) -> float:
     return value.value if isinstance(value.value, float) else code_for(2023).area_kcmil(value.value)
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(
     st.lists(st.sampled_from(KVA), min_size=2, max_size=2, unique=True),
     st.sampled_from([1, 3]),
@@ -221,7 +222,7 @@ BY_RATING = (
 
 
 @pytest.mark.parametrize(("path", "ids"), BY_RATING)
-@settings(max_examples=60)
+@examples(60)
 @given(whole=WHOLE, pair=st.lists(st.sampled_from(RATINGS), min_size=2, max_size=2, unique=True))
 def test_a_smaller_device_never_breaks_a_limit_that_a_larger_one_keeps(
     path, ids, whole, pair
@@ -248,7 +249,7 @@ BY_SIZE = (
 
 
 @pytest.mark.parametrize(("path", "ids"), BY_SIZE)
-@settings(max_examples=40)
+@examples(40)
 @given(
     whole=WHOLE, pair=st.lists(st.sampled_from(POWER_SIZES), min_size=2, max_size=2, unique=True)
 )
@@ -264,7 +265,7 @@ def test_a_larger_conductor_never_breaks_what_a_smaller_one_keeps(path, ids, who
 TRADE_SIZES = ("1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4")
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(
     WHOLE,
     st.lists(st.sampled_from(TRADE_SIZES), min_size=2, max_size=2, unique=True),
@@ -283,7 +284,7 @@ def test_a_larger_raceway_never_is_the_fuller_one(whole, pair, side) -> None:
 # --- scale and symmetry ---------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.integers(2, 12), st.sampled_from(["1/0", "4/0", "250", "350", "500", "750", "1000"]))
 def test_identical_sets_each_in_its_own_raceway_add_up(sets: int, size: str) -> None:
     one = with_facts(
@@ -314,7 +315,7 @@ def test_identical_sets_each_in_its_own_raceway_add_up(sets: int, size: str) -> 
         assert _area(all_[id_]) >= _area(single[id_])
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(st.sampled_from(POWER_SIZES[1:]), st.sampled_from(["primary", "secondary"]), EDITION)
 def test_aluminum_never_carries_more_than_copper_of_its_size(
     size: str, side: str, edition: int
@@ -332,7 +333,7 @@ def test_aluminum_never_carries_more_than_copper_of_its_size(
     assert _area(aluminum[least]) >= _area(copper[least])
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(st.floats(0.5, 500), st.sampled_from([120.0, 240.0, 480.0, 600.0]))
 def test_the_same_current_gets_the_same_devices_with_one_phase_or_three(
     kva: float, volts: float
@@ -344,14 +345,14 @@ def test_the_same_current_gets_the_same_devices_with_one_phase_or_three(
             assert three[id_].value == pytest.approx(single[id_].value), id_
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(st.floats(0.5, 500), st.sampled_from([208.0, 240.0, 480.0]), st.sampled_from([1, 3]))
 def test_a_transformer_of_one_to_one_has_the_same_current_on_both_sides(kva, volts, phases) -> None:
     values = evaluate(job(nameplate(kva, phases, volts, volts)), compare_editions=False).values
     assert values["full_load_current_primary"].value == values["full_load_current_secondary"].value
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.floats(-20, 75), st.floats(0, 30), st.integers(3, 60), st.integers(0, 30))
 def test_heat_and_company_never_raise_an_ampacity(ambient, hotter, count, more) -> None:
     cool, hot = (
@@ -370,7 +371,7 @@ def test_heat_and_company_never_raise_an_ampacity(ambient, hotter, count, more) 
     assert hot <= cool
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.floats(0.5, 20), st.floats(0, 5), st.floats(0.5, 200), st.floats(0, 100))
 def test_more_impedance_and_more_length_never_raise_the_fault_current(
     z, more_z, length, more_length

@@ -5,10 +5,11 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.refusals import LARGEST_FILE, Refusal, job_from_data, job_from_text
+from tests.engine.examples import examples
 from tests.engine.jobs import fields, get, nameplate, put, sound, with_facts
 from tests.engine.strategies import VALUES
 
@@ -60,7 +61,7 @@ def test_all_problems_come_at_once() -> None:
 LEAVES = [path for path, _ in fields() if path.split(".")[0] not in ("format", "provenance")]
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(
     st.sampled_from(LEAVES),
     st.one_of(
@@ -85,7 +86,7 @@ def test_any_value_anywhere_is_taken_as_it_is_or_refused_by_name(path, value) ->
     assert isinstance(kept, bool) == isinstance(value, bool)
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.sampled_from(sorted(VALUES)).flatmap(lambda p: st.tuples(st.just(p), VALUES[p])))
 def test_null_is_the_same_as_missing(pair) -> None:
     path, _ = pair
@@ -130,13 +131,13 @@ def test_a_setting_that_is_null_is_the_same_as_missing(setting: str) -> None:
     assert job_from_data({**data, setting: None})[0] == job_from_data(data)[0]
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.one_of(st.binary(max_size=200), st.text(max_size=200)))
 def test_any_bytes_are_refused_and_nothing_else(text) -> None:
     _refused(text)
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(st.integers(0, 4000), st.integers(0, 255))
 def test_a_file_with_one_byte_changed_is_read_or_refused(at: int, byte: int) -> None:
     text = bytearray(json.dumps(sound()).encode())

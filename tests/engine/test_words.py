@@ -1,7 +1,7 @@
 """What is said beside the verdicts: facts, written questions, cautions, the drawing, numbers as people write them."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import evaluate
@@ -22,6 +22,7 @@ from engine.quantities import (
     volts,
 )
 from tests.engine.checked import checked
+from tests.engine.examples import examples
 from tests.engine.jobs import (
     FACTS,
     get,
@@ -57,7 +58,7 @@ def test_numbers_have_about_four_digits_and_no_idle_zeros(value, text) -> None:
     assert number(value) == text
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.floats(1e-3, 1e7))
 def test_a_number_is_read_back_within_half_a_percent(value: float) -> None:
     assert float(number(value).replace(",", "")) == pytest.approx(value, rel=5e-3)
