@@ -309,6 +309,26 @@ def _ampacity(site: Site, side: Side) -> Derived:
 
 
 @once
+def secondary_protectable_ampacity(site: Site) -> Derived:
+    """Largest device [A] that the secondary conductors allow: their ampacity, less where they are small conductors.
+
+    Section: 240.4(D), which lets only 240.4(E) and (G) pass, not transformer secondary conductors. Raises Missing.
+    """
+    ampacity = secondary_conductor_ampacity(site)
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    small = site.code.small_conductor_limit(
+        size_, site.need(lambda job: job.secondary.conductors.material)
+    )
+    if small is None:
+        return ampacity
+    limit = small * site.need(lambda job: job.secondary.conductors.sets)
+    if limit >= ampacity.amount:
+        return ampacity
+    step = f"Small conductors: protected at no more than {amperes(limit)} ({site.section('small_conductors')})"
+    return Derived(limit, "A", "small_conductors", (*ampacity.steps, step))
+
+
+@once
 def primary_conductor_ampacity(site: Site) -> Derived:
     """Ampacity of the primary conductors as installed [A]. Section: Table 310.16, 310.15, 110.14(C). Raises Missing."""
     return _ampacity(site, PRIMARY)
@@ -454,15 +474,10 @@ def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str
     return _smallest(site, use, sets, enough)
 
 
-@once
-def secondary_required_ampacity(site: Site) -> Derived:
-    """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
-
-    No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
-    """
-    rule = site.need(lambda job: job.secondary.rule)
+def _what_they_end_at(site: Site) -> Derived:
+    """The device or equipment [A] that the secondary conductors must reach without rounding up."""
     no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
-    if rule == "primary_device":
+    if site.need(lambda job: job.secondary.rule) == "primary_device":
         rating = site.need(lambda job: job.primary.device.rating)
         ratio = currents.voltage_ratio(site)
         value = rating * ratio
@@ -471,21 +486,29 @@ def secondary_required_ampacity(site: Site) -> Derived:
         )
         return Derived(value, "A", "secondary_primary_device", (step,))
     kind = site.need(lambda job: job.secondary.protection.kind)
-    parts: list[tuple[float, str]] = []
     if kind == "main_device":
-        rating = site.need(lambda job: job.secondary.protection.rating)
-        parts.append((rating, f"Device at the end: {amperes(rating)}, {no_rounding}"))
+        value = site.need(lambda job: job.secondary.protection.rating)
+        step = f"Device at the end: {amperes(value)}, {no_rounding}"
     elif kind == "grouped_devices":
         total = currents.secondary_device_rating(site)
-        parts.append((total.amount, f"{total.steps[0]}, {no_rounding}"))
+        value, step = total.amount, f"{total.steps[0]}, {no_rounding}"
     else:
-        rating = site.need(lambda job: job.secondary.panelboard.rating)
-        parts.append(
-            (
-                rating,
-                f"Main lugs only: rating of the equipment supplied, {amperes(rating)}, {no_rounding}",
-            )
-        )
+        value = site.need(lambda job: job.secondary.panelboard.rating)
+        step = f"Main lugs only: rating of the equipment supplied, {amperes(value)}, {no_rounding}"
+    return Derived(value, "A", "secondary_conductors", (step,))
+
+
+@once
+def secondary_required_ampacity(site: Site) -> Derived:
+    """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
+
+    No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
+    """
+    end = _what_they_end_at(site)
+    rule = site.need(lambda job: job.secondary.rule)
+    if rule == "primary_device":
+        return end
+    parts: list[tuple[float, str]] = [(end.amount, end.steps[0])]
     cites = {
         "10_ft": "secondary_10_ft",
         "industrial_25_ft": "secondary_industrial_25_ft",
@@ -521,7 +544,14 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
     """
     required = secondary_required_ampacity(site)
 
+    at_end = _what_they_end_at(site).amount
+
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
-        return lambda size_, ampacity: _least(ampacity, required.amount)
+        def holds(size_: str, ampacity: float) -> bool:
+            small = site.code.small_conductor_limit(size_, use.material)
+            protectable = ampacity if small is None else min(ampacity, small * sets)
+            return _least(ampacity, required.amount) and _least(protectable, at_end)
+
+        return holds
 
     return _minimum(site, SECONDARY, enough, required.steps)

@@ -60,7 +60,7 @@ def _whole_length(site: Site) -> Finding:
 
 def _end_device(site: Site) -> Finding:
     """Ampacity not less than what the conductors end at, with no rounding up."""
-    ampacity = conductors.secondary_conductor_ampacity(site)
+    ampacity = conductors.secondary_protectable_ampacity(site)
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_lugs_only":
         return _main_lugs(site)
@@ -104,8 +104,15 @@ def _main_lugs(site: Site) -> Finding:
     )
 
 
-def _reaches(site: Site, wanted: float, words: str) -> Finding:
-    ampacity = conductors.secondary_conductor_ampacity(site)
+def _reaches(site: Site, wanted: float, words: str, *, protected: bool = True) -> Finding:
+    """`protected`: what is wanted is a device or what stands for one, so the limit of small conductors counts."""
+    work_out = (
+        conductors.secondary_protectable_ampacity
+        if protected
+        else conductors.secondary_conductor_ampacity
+    )
+    ampacity = work_out(site)
+    small = ampacity.cite == "small_conductors"
     return compare(
         site,
         found=ampacity.amount,
@@ -113,7 +120,9 @@ def _reaches(site: Site, wanted: float, words: str) -> Finding:
         required=f"at least {amperes(wanted)}: {words}",
         found_shown=amperes(ampacity.amount),
         reason="The ampacity reaches it without rounding up.",
-        otherwise="The ampacity is smaller, and rounding up to the next standard rating is not permitted here.",
+        otherwise=f"Small conductors may not be protected above {amperes(ampacity.amount)} ({site.section('small_conductors')})."
+        if small
+        else "The ampacity is smaller, and rounding up to the next standard rating is not permitted here.",
         remedy=lambda: _remedy(site),
         steps=ampacity.steps,
     )
@@ -236,7 +245,8 @@ def _qualified(site: Site) -> Finding:
 
 def _rated_current(site: Site) -> Finding:
     current = currents.full_load_current_secondary(site)
-    return _reaches(site, current.amount, f"rated secondary current, {amperes(current.amount)}")
+    words = f"rated secondary current, {amperes(current.amount)}"
+    return _reaches(site, current.amount, words, protected=False)
 
 
 def _grouped(site: Site) -> Finding:
@@ -279,7 +289,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
 
 
 def _primary_device_covers(site: Site) -> Finding:
-    ampacity = conductors.secondary_conductor_ampacity(site)
+    ampacity = conductors.secondary_protectable_ampacity(site)
     rating = site.need(lambda job: job.primary.device.rating)
     ratio = currents.voltage_ratio(site)
     limit = ampacity.amount / ratio

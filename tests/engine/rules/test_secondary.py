@@ -6,6 +6,7 @@ Source of ampacities: Table 310.16 as extracted in 2018 IRC Table E3705.1: coppe
 
 import pytest
 
+from engine.code import SIZES
 from tests.engine.checked import found, value_of, verdict
 from tests.engine.jobs import nameplate, sound, with_facts
 
@@ -25,6 +26,57 @@ def test_the_ampacity_reaches_the_device_or_it_does_not(rating, expected):
     assert (
         verdict("secondary_conductors", sound(), secondary__protection__rating=rating) == expected
     )
+
+
+@pytest.mark.parametrize(
+    ("size", "metal", "device", "expected"),
+    [
+        # Encore Wire size table, footnote on 240.4(D): copper 14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A; aluminum 12 AWG
+        # 15 A, 10 AWG 25 A, though their ampacities at 75 °C are 20, 25, 35, 20 and 30 A (Table 310.16).
+        ("14", "copper", 15, "meets"),
+        ("14", "copper", 20, "does_not_meet"),
+        ("12", "copper", 20, "meets"),
+        ("12", "copper", 25, "does_not_meet"),
+        ("10", "copper", 30, "meets"),
+        ("10", "copper", 35, "does_not_meet"),
+        ("12", "aluminum", 15, "meets"),
+        ("12", "aluminum", 20, "does_not_meet"),
+        ("10", "aluminum", 25, "meets"),
+        ("10", "aluminum", 30, "does_not_meet"),
+    ],
+)
+def test_small_secondary_conductors_keep_their_own_limit(size, metal, device, expected):
+    data = with_facts(
+        sound(),
+        transformer__kva=5,
+        primary__device__rating=15,
+        secondary__conductors__material=metal,
+        secondary__protection__rating=device,
+        **{SIZE: size},
+    )
+    assert verdict("secondary_conductors", data) == expected
+    result = found("secondary_conductors", data)
+    assert ("240.4(D)" in result.reason) == (expected == "does_not_meet")
+    smallest = value_of("secondary_conductor_minimum", data)
+    assert (SIZES.index(smallest) <= SIZES.index(size)) == (expected == "meets")
+
+
+def test_a_small_secondary_keeps_its_limit_behind_the_primary_device_too():
+    # 480 V to 120 V two-wire, 5 A: 5 × 4 = 20 A is above the 15 A of 14 AWG copper, not above the 20 A of 12 AWG
+    # (Encore Wire size table, footnote on 240.4(D)).
+    two_wire = with_facts(
+        sound(),
+        transformer__phases=1,
+        transformer__kva=1.5,
+        transformer__secondary_volts=120,
+        transformer__primary_system="single_phase_2_wire",
+        transformer__secondary_system="single_phase_2_wire",
+        primary__device__rating=5,
+        secondary__rule="primary_device",
+    )
+    assert verdict("secondary_rule", two_wire, **{SIZE: "14"}) == "does_not_meet"
+    assert verdict("secondary_rule", two_wire, **{SIZE: "12"}) == "meets"
+    assert value_of("secondary_conductor_minimum", two_wire) == "12"
 
 
 @pytest.mark.parametrize(
