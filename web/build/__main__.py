@@ -6,17 +6,18 @@ from pathlib import Path
 
 from web.build import parts, python_parts, screen
 from web.build.assemble import assemble, write
-from web.build.tools import ROOT, WEB, BuildError, npm_install
+from web.build.tools import ROOT, WEB, BuildError, npm_install, one_build_at_a_time
 
 
 def build(*, engine: Path = ROOT / "engine", out: Path = WEB / "dist") -> Path:
     """Builds the static folder from an engine folder. Raises BuildError, said for people."""
-    npm_install()
-    parts.check_pyodide()
-    screen.generate(engine)
-    screen.check_types()
-    python = python_parts.build_python(engine)
-    write(assemble(screen.bundle(), python), out)
+    with one_build_at_a_time():
+        npm_install()
+        parts.check_pyodide()
+        screen.generate(engine)
+        screen.check_types()
+        python = python_parts.build_python(engine)
+        write(assemble(screen.bundle(), python), out)
     return out
 
 

@@ -4,6 +4,7 @@ import concurrent.futures
 import gzip
 import json
 import shutil
+import tempfile
 from pathlib import Path
 
 import brotli
@@ -197,8 +198,9 @@ def _packed(content: bytes) -> dict[str, bytes]:
     ):
         kept = folder / f"{sha256(content)}{suffix}"
         if not kept.exists():
-            partial = kept.with_suffix(f"{suffix}.partial")
-            partial.write_bytes(pack())
-            partial.replace(kept)
+            # Under a name of its own: files of equal content are packed at the same time.
+            with tempfile.NamedTemporaryFile(dir=folder, suffix=".partial", delete=False) as made:
+                made.write(pack())
+            Path(made.name).replace(kept)
         copies[suffix] = kept.read_bytes()
     return copies

@@ -32,10 +32,9 @@ def build_python(engine: Path) -> dict[str, bytes]:
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(content)
             node(HERE / "compile_parts.mjs", parts.PYODIDE, work, work / "compile_parts.py")
-            partial = kept.with_suffix(".partial")
-            shutil.rmtree(partial, ignore_errors=True)
-            partial.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copytree(work / "out", partial)
+            # Renamed when it is whole, so that a build that was ended leaves no half of it.
+            partial = Path(tempfile.mkdtemp(dir=CACHE, suffix=".partial"))
+            shutil.copytree(work / "out", partial, dirs_exist_ok=True)
             partial.rename(kept)
     return {name: (kept / name).read_bytes() for name in NAMES}
 

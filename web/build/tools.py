@@ -5,7 +5,14 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None
 
 ROOT = Path(__file__).resolve().parents[2]
 WEB = ROOT / "web"
@@ -16,6 +23,16 @@ OLDEST_NODE = 20
 
 class BuildError(Exception):
     """Something the build needs is missing or not what was expected, said for people."""
+
+
+@contextmanager
+def one_build_at_a_time() -> Iterator[None]:
+    """Holds this tree alone: a build writes web/generated and reads it again later."""
+    CACHE.mkdir(parents=True, exist_ok=True)
+    with (CACHE / "lock").open("w") as lock:
+        if fcntl:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
 
 
 def sha256(content: bytes) -> str:
