@@ -4,20 +4,21 @@ Values first (what the nameplate and the facts ask for), then checks (what was f
 a missing fact become *can't tell*, and only here are things taken for granted, for values alone.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import cache
 from typing import Any, Literal, NamedTuple
 
 from engine import __version__
 from engine.bounds import possibilities
 from engine.cautions import cautions
-from engine.code import EDITIONS, code_for
+from engine.code import EDITIONS, MATERIALS, Code, code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
 from engine.facts import fact_paths, facts, heading, label, open_items, shown_at
 from engine.job import NAMEPLATE, Job, Readings
 from engine.missing import Missing
+from engine.nameplates import nameplates
 from engine.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
@@ -34,6 +35,7 @@ from engine.rules.surroundings import (
     hollow_space,
     nameplate_agrees,
 )
+from engine.sheet import BY_METAL, of_metal, sheet
 from engine.site import Site, with_fact
 from engine.suppose import SupposingSite
 from engine.verdicts import Finding, undetermined
@@ -430,6 +432,23 @@ def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
     )
 
 
+def _values(
+    site: Site, supposing: SupposingSite, ids: Collection[str] | None = None
+) -> dict[str, Value]:
+    return {
+        item.id: value
+        for item in VALUES
+        if (ids is None or item.id in ids) and (value := _value(site, supposing, item)) is not None
+    }
+
+
+def _values_in(metal: str, job: Job, code: Code) -> dict[str, Value]:
+    """The sizes that depend on the metal of the conductor itself, for one metal, whatever is installed."""
+    other = of_metal(job, metal)
+    supposing = SupposingSite(other, code, said=_assumed_on_site(other))
+    return _values(Site(without_assumed(other), code), supposing, BY_METAL)
+
+
 def _check(rule: Rule, site: Site, judged: Judged, asked: bool, differ: str | None) -> Check:
     finding = judged.finding
     citation = site.code.cite(finding.cite or rule.cite)
@@ -498,11 +517,20 @@ def overall_of(
     return "not_determined" if open_ else "no_conflict_found"
 
 
+def _counted_as(check: Check) -> str:
+    """Advice that is not taken breaks nothing, so it is counted apart; advice that is taken asks for nothing more."""
+    if check.severity == "advice" and check.verdict == "does_not_meet":
+        return "advice_not_met"
+    if check.severity == "advice" and check.verdict == "cannot_tell":
+        return "advice_open"
+    return check.verdict
+
+
 def _overall(checks: list[Check]) -> Overall:
-    counts = dict.fromkeys(_SAID, 0)
+    counts = dict.fromkeys((*_SAID, "advice_not_met", "advice_open"), 0)
     looked_at = [check for check in checks if check.asked]
     for check in looked_at:
-        counts[check.verdict] += 1
+        counts[_counted_as(check)] += 1
     # A conflict counts whatever the purpose of the visit; the purpose only silences what was not looked at.
     broken = [c for c in checks if c.verdict == "does_not_meet" and c.severity != "advice"]
     open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
@@ -543,9 +571,8 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     known = without_assumed(job)
     site = Site(known, code)
     supposing = SupposingSite(job, code, said=_assumed_on_site(job))
-    values = {
-        item.id: value for item in VALUES if (value := _value(site, supposing, item)) is not None
-    }
+    values = _values(site, supposing)
+    by_metal = {metal: _values_in(metal, job, code) for metal in MATERIALS}
     checks: list[Check] = []
     for rule in RULES:
         judged = judge(rule, site)
@@ -558,6 +585,8 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
         job=heading(job),
         overall=_overall(checks),
         values=values,
+        sheet=sheet(job, values, by_metal),
+        nameplates=nameplates(known, {check.id: check for check in checks}),
         checks=checks,
         written_questions=written_questions(site),
         cautions=cautions(site),

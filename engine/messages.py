@@ -183,6 +183,34 @@ class Question(Record):
     translations: dict[str, QuestionWords]
 
 
+class ChoiceOfSeveral(Record):
+    """One answer that can be tapped and that says several facts; `values` by path."""
+
+    value: str
+    label: str
+    values: dict[str, Any]
+
+
+class TogetherWords(Record):
+    """The words of questions asked together in another language."""
+
+    ask: str
+    help: str
+    choices: dict[str, str]
+
+
+class Together(Record):
+    """Several questions on one screen, with the usual combinations to tap."""
+
+    id: str
+    group: str
+    ask: str
+    help: str
+    paths: list[str]
+    choices: list[ChoiceOfSeveral]
+    translations: dict[str, TogetherWords]
+
+
 class QuestionGroup(Record):
     """A stop on the walk."""
 
@@ -200,6 +228,7 @@ class PurposeOffered(Record):
     text: str
     groups: list[str]
     first: list[str]
+    """Paths of questions, and ids of those asked together, in their order."""
     translations: dict[str, TitleWords]
 
 
@@ -210,6 +239,7 @@ class Questions(Record):
     purposes: list[PurposeOffered]
     groups: list[QuestionGroup]
     questions: list[Question]
+    together: list[Together]
 
 
 Request = Annotated[

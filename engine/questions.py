@@ -31,11 +31,12 @@ PURPOSES: tuple[dict[str, Any], ...] = (
         "title": "Confirm the grounding",
         "text": "Electrode conductor, jumpers and bonds from the secondary conductors and the electrodes.",
         "first": [
-            *_NAMEPLATE_FIRST,
+            "nameplate_voltages",
+            "transformer.kva",
             "secondary.conductors.size",
-            "secondary.conductors.sets",
-            "secondary.conductors.material",
+            "secondary_metal_and_sets",
             "electrode.available",
+            "electrode.used",
         ],
     },
     {
@@ -43,6 +44,89 @@ PURPOSES: tuple[dict[str, Any], ...] = (
         "title": "Verify a replacement",
         "text": "Old and new nameplate, what changes downstream, readings before it goes into service.",
         "first": [*_NAMEPLATE_FIRST, "primary.device.rating"],
+    },
+)
+
+
+def _usual_nameplate(
+    phases: int, primary: int, secondary: int, label: str, **systems: str
+) -> dict[str, Any]:
+    """One usual nameplate as a whole; a connection that it does not tell stays unknown."""
+    return {
+        "value": f"{phases}_{primary}_{secondary}_{systems.get('secondary_system', 'unknown')}",
+        "label": label,
+        "values": {
+            "transformer.phases": phases,
+            "transformer.primary_volts": primary,
+            "transformer.secondary_volts": secondary,
+            **{f"transformer.{name}": system for name, system in systems.items()},
+        },
+    }
+
+
+def _conductors(material: str, sets: int, label: str) -> dict[str, Any]:
+    return {
+        "value": f"{material}_{sets}",
+        "label": label,
+        "values": {
+            "secondary.conductors.material": material,
+            "secondary.conductors.sets": sets,
+        },
+    }
+
+
+_DELTA_WYE = {"primary_system": "delta_3_wire", "secondary_system": "wye_4_wire"}
+_SPLIT = {"secondary_system": "single_phase_3_wire"}
+# Several facts in one tap, each said in full on the button. Which nameplates are usual: common practice, no source.
+TOGETHER: tuple[dict[str, Any], ...] = (
+    {
+        "id": "nameplate_voltages",
+        "group": "nameplate",
+        "ask": "Which of these does the nameplate say?",
+        "help": "One tap takes all that stands on the button. If anything differs, take another one.",
+        "paths": [
+            "transformer.phases",
+            "transformer.primary_volts",
+            "transformer.secondary_volts",
+            "transformer.primary_system",
+            "transformer.secondary_system",
+        ],
+        "choices": [
+            _usual_nameplate(
+                3, 480, 208, "Three-phase, 480 V delta to 208Y/120 V, 4-wire", **_DELTA_WYE
+            ),
+            _usual_nameplate(
+                3, 480, 480, "Three-phase, 480 V delta to 480Y/277 V, 4-wire", **_DELTA_WYE
+            ),
+            _usual_nameplate(
+                3, 208, 480, "Three-phase, 208 V delta to 480Y/277 V, 4-wire", **_DELTA_WYE
+            ),
+            _usual_nameplate(
+                3,
+                480,
+                240,
+                "Three-phase, 480 V delta to 240 V delta",
+                primary_system="delta_3_wire",
+            ),
+            _usual_nameplate(1, 480, 240, "Single-phase, 480 V to 120/240 V, 3-wire", **_SPLIT),
+            _usual_nameplate(1, 240, 240, "Single-phase, 240 V to 120/240 V, 3-wire", **_SPLIT),
+            _usual_nameplate(1, 208, 240, "Single-phase, 208 V to 120/240 V, 3-wire", **_SPLIT),
+        ],
+    },
+    {
+        "id": "secondary_metal_and_sets",
+        "group": "secondary_run",
+        "ask": "Which metal are the secondary conductors, and how many for each phase?",
+        "help": "One: a single conductor for each phase. In parallel: joined at both ends to make one.",
+        "paths": ["secondary.conductors.material", "secondary.conductors.sets"],
+        "choices": [
+            _conductors("copper", 1, "Copper, one"),
+            _conductors("aluminum", 1, "Aluminum, one"),
+            _conductors("copper", 2, "Copper, 2 in parallel"),
+            _conductors("aluminum", 2, "Aluminum, 2 in parallel"),
+            _conductors("copper", 3, "Copper, 3 in parallel"),
+            _conductors("aluminum", 3, "Aluminum, 3 in parallel"),
+        ],
     },
 )
 
@@ -1541,12 +1625,16 @@ def questions() -> dict[str, Any]:
     for purpose in PURPOSES:
         mine = [q for q in asked if purpose["id"] in q["purposes"]]
         groups = [g["id"] for g in GROUPS if any(q["group"] == g["id"] for q in mine)]
+        if purpose["id"] == "replacement":
+            # The old nameplate goes away with the old transformer, so it is read first.
+            groups.sort(key=lambda id_: id_ not in ("nameplate", "replacement"))
         purposes.append({**purpose, "groups": groups})
     return {
         "format": "platepath.questions/1",
         "purposes": purposes,
         "groups": list(GROUPS),
         "questions": list(asked),
+        "together": list(TOGETHER),
     }
 
 

@@ -40,6 +40,37 @@ class Value(Record):
     """The same minimum in the other metal, or at other terminals."""
 
 
+class SheetRow(Record):
+    """One line of a table to hold against the gear."""
+
+    label: str
+    cells: list[str]
+    """As people write them, one for each column; empty where there is none."""
+    section: str
+    assumed: bool
+    """Whether anything had to be assumed to work it out."""
+
+
+class SheetTable(Record):
+    """The limits in few words: sizes by metal and terminals, side by side."""
+
+    id: str
+    title: str
+    columns: list[str]
+    rows: list[SheetRow]
+
+
+class Compared(Record):
+    """One line of the old nameplate beside the new one."""
+
+    label: str
+    old: str
+    new: str
+    change: Literal["same", "changed", "not_known"]
+    effect: str
+    """What the difference changes downstream; empty where nothing changed."""
+
+
 class Check(Record):
     """One requirement held against what was found."""
 
@@ -102,6 +133,7 @@ class Overall(Record):
     verdict: Literal["conflict_found", "not_determined", "no_conflict_found"]
     text: str
     counts: dict[str, int]
+    """Requirements of this visit by verdict; `advice_not_met` and `advice_open` count what is no requirement."""
 
 
 class Heading(Record):
@@ -149,6 +181,10 @@ class Result(Record):
     job: Heading
     overall: Overall
     values: dict[str, Value]
+    sheet: list[SheetTable]
+    """The same minimums and maximums on one page, to hold against what is there."""
+    nameplates: list[Compared]
+    """Old and new nameplate side by side; empty where nothing is known of an old one."""
     checks: list[Check]
     written_questions: list[str]
     cautions: list[str]

@@ -66,7 +66,7 @@ function App() {
     update === null || update.kind === "first_visit"
       ? t("offline_not_yet")
       : update.kind === "unsupported" || update.kind === "failed"
-        ? update.message
+        ? t(`offline_${update.kind}`)
         : t("offline_works");
   return (
     <>

@@ -38,6 +38,14 @@ export type Group = Contract.QuestionGroup & {
 
 export type Purpose = Omit<Contract.PurposeOffered, "id"> & Group & { id: string };
 
+/** Several questions on one screen, with the usual combinations of their answers to tap. */
+export type Together = Contract.Together & {
+  translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
+};
+
+/** One screen of the wizard: a question, or several together. */
+export type Step = { id: string; paths: string[] };
+
 export type Questions = {
   format: string;
   job_format?: string | null;
@@ -48,6 +56,7 @@ export type Questions = {
   purposes: Purpose[];
   groups: Group[];
   questions: Question[];
+  together?: Together[] | null;
 };
 
 /** The value at a dotted path; an absent branch reads as null, as in the engine. */
@@ -101,13 +110,18 @@ export function purposeOf(questions: Questions, job: Answers): Purpose | null {
   return questions.purposes.find((item) => item.id === job["purpose"]) ?? null;
 }
 
-/** The groups of the job's purpose, in the order of the questions file. */
+/** The groups of the job's purpose, in the order of the purpose. */
 export function groupsOf(questions: Questions, job: Answers): Group[] {
   const purpose = purposeOf(questions, job);
-  return purpose ? questions.groups.filter((group) => purpose.groups.includes(group.id)) : questions.groups;
+  if (!purpose) return questions.groups;
+  return purpose.groups.flatMap((id) => questions.groups.filter((group) => group.id === id));
 }
 
-/** The paths that are asked before the first results, in their order. */
+export function togetherOf(questions: Questions, id: string): Together | null {
+  return questions.together?.find((item) => item.id === id) ?? null;
+}
+
+/** What is asked before the first results, in its order: paths, and ids of questions asked together. */
 function leading(questions: Questions, job: Answers): string[] {
   return (
     purposeOf(questions, job)?.first ??
@@ -125,12 +139,30 @@ export function shownQuestions(questions: Questions, job: Answers): Question[] {
       (question.purposes.length === 0 || question.purposes.includes(purpose)) &&
       holds(question.when, job),
   );
-  const first = leading(questions, job);
+  const first = leading(questions, job).flatMap((id) => togetherOf(questions, id)?.paths ?? [id]);
   const leads = first.flatMap((path) => mine.filter((question) => question.path === path));
   const walk = groups.flatMap((group) =>
     mine.filter((question) => question.group === group && !first.includes(question.path)),
   );
   return [...leads, ...walk];
+}
+
+/** The screens of the wizard, those before the first results leading, and how many lead. */
+function steps(questions: Questions, job: Answers): { list: Step[]; leads: number } {
+  const paths = shownQuestions(questions, job).map((question) => question.path);
+  const leads = leading(questions, job)
+    .map((id) => ({
+      id,
+      paths: (togetherOf(questions, id)?.paths ?? [id]).filter((path) => paths.includes(path)),
+    }))
+    .filter((step) => step.paths.length !== 0);
+  const led = leads.flatMap((step) => step.paths);
+  const walk = paths.filter((path) => !led.includes(path)).map((path) => ({ id: path, paths: [path] }));
+  return { list: [...leads, ...walk], leads: leads.length };
+}
+
+function placeOf(list: Step[], id: string): number {
+  return list.findIndex((step) => step.id === id || step.paths.includes(id));
 }
 
 /** The choices that go with what is already known. */
@@ -140,35 +172,40 @@ export function shownChoices(question: Question, job: Answers): Choice[] {
 
 export type Page = { kind: "question"; path: string } | { kind: "results" } | { kind: "checklist" };
 
-/** The page after a question: the next question, the results after the last leading one, the checklist at the end. */
-export function pageAfter(questions: Questions, job: Answers, path: string): Page {
-  const list = shownQuestions(questions, job);
-  const place = list.findIndex((question) => question.path === path);
+/** The page after a screen: the next one, the results after the last leading one, the checklist at the end. */
+export function pageAfter(questions: Questions, job: Answers, id: string): Page {
+  const { list, leads } = steps(questions, job);
+  const place = placeOf(list, id);
+  // A question that is asked alone, though others go with it, is followed by those that are still open.
+  const beside = list[place]?.id === id ? [] : (list[place]?.paths ?? []);
+  const open = beside.slice(beside.indexOf(id) + 1).find((path) => read(job, path) === null);
+  if (open) return { kind: "question", path: open };
+  if (place !== -1 && place === leads - 1) return { kind: "results" };
   const next = list[place + 1];
-  const here = list[place];
-  const first = leading(questions, job);
-  const leads = (question: Question | undefined): boolean => first.includes(question?.path ?? "");
-  if (leads(here) && !leads(next)) return { kind: "results" };
-  return next ? { kind: "question", path: next.path } : { kind: "checklist" };
+  return next ? { kind: "question", path: next.id } : { kind: "checklist" };
 }
 
-/** Which of the leading questions this is, and how many there are; null for the others. */
-export function leadPlace(questions: Questions, job: Answers, path: string): { n: number; m: number } | null {
-  const first = leading(questions, job);
-  const leads = shownQuestions(questions, job).filter((question) => first.includes(question.path));
-  const place = leads.findIndex((question) => question.path === path);
-  return place === -1 ? null : { n: place + 1, m: leads.length };
+/** Which of the leading screens this is, and how many there are; null for the others. */
+export function leadPlace(questions: Questions, job: Answers, id: string): { n: number; m: number } | null {
+  const { list, leads } = steps(questions, job);
+  const place = placeOf(list, id);
+  return place === -1 || place >= leads ? null : { n: place + 1, m: leads };
 }
 
-/** The question before this one, or null at the start. */
-export function pageBefore(questions: Questions, job: Answers, path: string): string | null {
-  const list = shownQuestions(questions, job);
-  return list[list.findIndex((question) => question.path === path) - 1]?.path ?? null;
+/** The screen before this one, or null at the start. */
+export function pageBefore(questions: Questions, job: Answers, id: string): string | null {
+  const { list } = steps(questions, job);
+  return list[placeOf(list, id) - 1]?.id ?? null;
 }
 
-/** The first question without an answer; leading ones before all others. */
+/** The first screen without an answer, leading ones before all others; of a begun one the question that is open. */
 export function firstOpen(questions: Questions, job: Answers): string | null {
-  return shownQuestions(questions, job).find((question) => read(job, question.path) === null)?.path ?? null;
+  for (const step of steps(questions, job).list) {
+    const open = step.paths.filter((path) => read(job, path) === null);
+    if (open.length === step.paths.length) return step.id;
+    if (open[0]) return open[0];
+  }
+  return null;
 }
 
 /** Whether a required answer is still missing, so that nothing can be worked out yet. */

@@ -97,7 +97,7 @@ def replacement_capacity(site: Site) -> Finding:
         )._replace(steps=steps)
     return undetermined(
         "Larger than before: the kept device, conductors, jumpers, electrode conductor and ratings were sized for less. "
-        "Each has its own line here; they are judged for the new unit.",
+        "Each has its own line in the checklist, judged for the new unit.",
         required="the same kVA, or a change worked through",
         found=found,
     )._replace(steps=steps)

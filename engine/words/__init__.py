@@ -74,7 +74,7 @@ def catalogue_of(language: str) -> dict[str, str]:
 
 
 def with_translations(plain: dict[str, Any]) -> dict[str, Any]:
-    """The wizard's plain data with `translations` in every purpose, group and question.
+    """The wizard's plain data with `translations` in every purpose, group, question and combination.
 
     Unit: none. Section: none. Raises MalformedCatalogue.
     """
@@ -83,6 +83,7 @@ def with_translations(plain: dict[str, Any]) -> dict[str, Any]:
         "purposes": [_translated(item, ("title", "text")) for item in plain["purposes"]],
         "groups": [_translated(item, ("title", "text")) for item in plain["groups"]],
         "questions": [_translated(item, ("label", "ask", "help")) for item in plain["questions"]],
+        "together": [_translated(item, ("ask", "help")) for item in plain["together"]],
     }
 
 

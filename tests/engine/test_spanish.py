@@ -37,6 +37,11 @@ def _texts() -> Iterator[tuple[str, str]]:
             yield f"{question['path']} {key}", question[key]
         for choice in question["choices"]:
             yield f"{question['path']} choice", choice["label"]
+    for several in PLAIN["together"]:
+        for key in ("ask", "help"):
+            yield f"{several['id']} {key}", several[key]
+        for choice in several["choices"]:
+            yield f"{several['id']} choice", choice["label"]
 
 
 TEXTS = list(_texts())
@@ -179,8 +184,9 @@ def test_the_wizard_written_out_carries_the_translations_and_keeps_the_english()
     )
     assert insulation["translations"]["es"]["choices"] == {}
     assert written["groups"][0]["translations"]["es"]["title"] == "Placa de datos"
-    for item in (*written["purposes"], *written["groups"], *written["questions"]):
-        del item["translations"]
+    for kind in ("purposes", "groups", "questions", "together"):
+        for item in written[kind]:
+            del item["translations"]
     assert written == PLAIN
 
 

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Citation } from "../parts/citation/citation";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
@@ -8,23 +8,14 @@ import { Photos, usePhotos } from "../parts/photos/photos";
 import { answerOf, QuestionForm } from "../parts/question_form/question_form";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
-import { Verdict, VerdictShape } from "../parts/verdict/verdict";
-import {
-  engineState,
-  findQuestion,
-  jobName,
-  say,
-  useOutcome,
-  type Check,
-  type Result,
-  type Verdict as VerdictName,
-} from "../session";
+import { shownAs, Verdict, VerdictShape } from "../parts/verdict/verdict";
+import { engineState, findQuestion, jobName, say, useOutcome, type Check, type Result } from "../session";
 import * as store from "../store";
 import { language, t } from "../words/words";
 import { inLanguage } from "../wizard";
 import { resultGroups } from "./results";
 
-const verdicts: VerdictName[] = ["does_not_meet", "cannot_tell", "meets", "does_not_apply"];
+const verdicts = ["does_not_meet", "cannot_tell", "unwise", "meets", "does_not_apply"] as const;
 type Order = "walk" | "conflicts" | "open";
 
 /** Every check in walking order, with what is required, what was found, and a quick answer where one is missing. */
@@ -40,11 +31,8 @@ export function Checklist({ record }: { record: store.JobRecord }) {
   const choose = (next: Order): void => {
     setOrder(next);
     if (!result) return;
-    const ranked = verdicts.flatMap((verdict) => result.checks.filter((check) => check.verdict === verdict));
-    const open = ranked.filter(
-      (check) => check.verdict === "does_not_meet" || check.verdict === "cannot_tell",
-    );
-    setFrozen((next === "open" ? open : ranked).map((check) => check.id));
+    const ranked = verdicts.flatMap((shown) => result.checks.filter((check) => shownAs(check) === shown));
+    setFrozen((next === "open" ? ranked.filter(isOpen) : ranked).map((check) => check.id));
   };
 
   const stale = outcome.stale && engineState() !== "ready";
@@ -99,6 +87,7 @@ export function Checklist({ record }: { record: store.JobRecord }) {
           {t("to_report")}
         </a>
       </div>
+      {result && <NextOpen count={result.checks.filter((check) => isAsked(check) && isOpen(check)).length} />}
     </Page>
   );
 }
@@ -108,6 +97,40 @@ type Line = (check: Check) => ComponentChildren;
 /** What this visit looks at; a conflict is never folded away, whatever the visit is for. */
 function isAsked(check: Check): boolean {
   return check.asked || check.verdict === "does_not_meet";
+}
+
+/** What waits for an answer or for a repair; advice does not. */
+function isOpen(check: Check): boolean {
+  return (
+    check.severity !== "advice" && (check.verdict === "does_not_meet" || check.verdict === "cannot_tell")
+  );
+}
+
+/** Goes to the open line after the one that was gone to last, or after the top of what is seen; then to the first. */
+function NextOpen({ count }: { count: number }) {
+  if (count === 0) return null;
+  const go = (): void => {
+    const lines = [...document.querySelectorAll<HTMLElement>(".check[data-open]")];
+    const here = document.activeElement?.closest<HTMLElement>(".check");
+    const seen = here ? here.getBoundingClientRect() : null;
+    const from = here && seen && seen.bottom > 0 && seen.top < innerHeight ? here : null;
+    const next = lines.find((line) =>
+      from
+        ? from.compareDocumentPosition(line) & Node.DOCUMENT_POSITION_FOLLOWING
+        : line.getBoundingClientRect().top > 0,
+    );
+    const line = next ?? lines[0];
+    line?.scrollIntoView({ block: "start" });
+    line?.querySelector<HTMLElement>("h3")?.focus({ preventScroll: true });
+  };
+  return (
+    <div class="thumb">
+      <button type="button" class="main" onClick={go}>
+        {t("next_open_line")}
+        <span class="count">{t("open_count", { count })}</span>
+      </button>
+    </div>
+  );
 }
 
 function CheckGroup({
@@ -166,21 +189,32 @@ function OpenItems({ record, result }: { record: store.JobRecord; result: Result
 
 /** The statement over the whole job; never more than what the engine says. */
 export function Overall({ result }: { result: Result }) {
-  const counts = verdicts.map((verdict) => ({ verdict, count: result.overall.counts[verdict] ?? 0 }));
+  const counted = result.overall.counts;
+  const counts = [
+    { verdict: "does_not_meet", word: "does_not_meet", count: counted["does_not_meet"] ?? 0 },
+    { verdict: "cannot_tell", word: "cannot_tell", count: counted["cannot_tell"] ?? 0 },
+    { verdict: "meets", word: "meets", count: counted["meets"] ?? 0 },
+    { verdict: "does_not_apply", word: "does_not_apply", count: counted["does_not_apply"] ?? 0 },
+    { verdict: "unwise", word: "unwise", count: counted["advice_not_met"] ?? 0 },
+    { verdict: "cannot_tell", word: "advice_open", count: counted["advice_open"] ?? 0 },
+  ] as const;
+  const advice = ["unwise", "advice_open"];
   return (
     <section class="overall" aria-label={t("overall")}>
       <p class="overall-text" lang="en">
         {result.overall.text}
       </p>
       <ul class="counts">
-        {counts.map(({ verdict, count }) => (
-          <li key={verdict}>
-            <VerdictShape verdict={verdict} />
-            <span>
-              <strong>{count}</strong> {t(verdict)}
-            </span>
-          </li>
-        ))}
+        {counts
+          .filter(({ word, count }) => count !== 0 || !advice.includes(word))
+          .map(({ verdict, word, count }) => (
+            <li key={word}>
+              <VerdictShape verdict={verdict} />
+              <span>
+                <strong>{count}</strong> {t(word)}
+              </span>
+            </li>
+          ))}
       </ul>
     </section>
   );
@@ -190,19 +224,29 @@ type CheckLineProps = { record: store.JobRecord; check: Check; photos: store.Pho
 
 function CheckLine({ record, check, photos, stale }: CheckLineProps) {
   const [answering, setAnswering] = useState<string[]>([]);
-  // A question that is being answered stays until it is closed, even when the verdict no longer waits for it.
-  const missing = [...check.missing, ...answering.filter((path) => !check.missing.includes(path))];
+  const shown = shownAs(check);
+  const waits = { missing: check.missing, isSettled: shown === "meets" || shown === "does_not_apply" };
+  // While a question is being answered the line keeps its form, even when the verdict no longer waits for it.
+  const kept = useRef(waits);
+  if (answering.length === 0) kept.current = waits;
+  const { missing, isSettled } = kept.current;
   const others = check.questions.filter((path) => !missing.includes(path));
   const [opened, setOpened] = useState(false);
-  const onOpen = (path: string, open: boolean): void =>
-    setAnswering((before) => [...before.filter((item) => item !== path), ...(open ? [path] : [])]);
+  const quick = (path: string) => (
+    <QuickAnswer
+      key={path}
+      record={record}
+      path={path}
+      check={check}
+      open={answering.includes(path)}
+      onOpen={(open) =>
+        setAnswering((before) => [...before.filter((item) => item !== path), ...(open ? [path] : [])])
+      }
+    />
+  );
   const mine = photos.filter((photo) => photo.check === check.id).length;
-  return (
-    <li class={`check ${check.verdict}`} id={`check-${check.id}`}>
-      <h3 tabIndex={-1} lang="en">
-        {check.title}
-      </h3>
-      <Verdict verdict={check.verdict} severity={check.severity} stale={stale} />
+  const body = (
+    <>
       {check.verdict !== "does_not_apply" && (
         <dl class="facing">
           {check.required && (
@@ -237,33 +281,68 @@ function CheckLine({ record, check, photos, stale }: CheckLineProps) {
       {missing.length !== 0 && (
         <div class="missing">
           <h4 class="hidden">{t("would_settle")}</h4>
-          {missing.map((path) => (
-            <QuickAnswer key={path} record={record} path={path} check={check} onOpen={onOpen} />
-          ))}
+          {missing.map(quick)}
         </div>
       )}
+    </>
+  );
+  const behind = (
+    <div class="inside">
+      <Citation section={check.section} confirmed={check.section_confirmed} />
+      {check.editions_differ && <p lang="en">{check.editions_differ}</p>}
+      <Steps steps={check.steps} />
+      {others.length !== 0 && (
+        <div class="missing">
+          <h4 class="small">{t("looked_at")}</h4>
+          {others.map(quick)}
+        </div>
+      )}
+      <Photos job_id={record.id} check={check.id} title={check.title} photos={photos} />
+    </div>
+  );
+  const heading = (
+    <h3 tabIndex={-1} lang="en">
+      {check.title}
+    </h3>
+  );
+  const counted = mine !== 0 ? ` · ${t("photos_count", { count: mine })}` : "";
+  const id = `check-${check.id}`;
+  // What is settled takes one line until it is opened.
+  if (isSettled)
+    return (
+      <li class={`check settled ${shown}`} id={id}>
+        <details onToggle={(event) => setOpened(event.currentTarget.open)}>
+          <summary>
+            {heading}
+            <span class="in-short">
+              <Verdict verdict={check.verdict} severity={check.severity} stale={stale} />
+              <span class="line" lang="en">
+                {[check.section, check.found].filter(Boolean).join(" · ")}
+                {counted}
+              </span>
+            </span>
+          </summary>
+          {opened && (
+            <>
+              {body}
+              {behind}
+            </>
+          )}
+        </details>
+      </li>
+    );
+  return (
+    <li class={`check ${check.verdict} ${shown}`} id={id} data-open={isOpen(check) || undefined}>
+      {heading}
+      <Verdict verdict={check.verdict} severity={check.severity} stale={stale} />
+      {body}
       <details class="more" onToggle={(event) => setOpened(event.currentTarget.open)}>
         <summary>
           {t("section_and_more")}
-          {mine !== 0 ? ` · ${t("photos_count", { count: mine })}` : ""}
+          {counted}
           <span class="hidden">: {check.title}</span>
         </summary>
-        {opened && (
-          <div class="inside">
-            <Citation section={check.section} confirmed={check.section_confirmed} />
-            {check.editions_differ && <p lang="en">{check.editions_differ}</p>}
-            <Steps steps={check.steps} />
-            {others.length !== 0 && (
-              <div class="missing">
-                <h4 class="small">{t("looked_at")}</h4>
-                {others.map((path) => (
-                  <QuickAnswer key={path} record={record} path={path} check={check} onOpen={onOpen} />
-                ))}
-              </div>
-            )}
-            <Photos job_id={record.id} check={check.id} title={check.title} photos={photos} />
-          </div>
-        )}
+        {opened && behind}
       </details>
     </li>
   );
@@ -273,21 +352,17 @@ type QuickAnswerProps = {
   record: store.JobRecord;
   path: string;
   check: Check;
-  onOpen?: (path: string, open: boolean) => void;
+  open: boolean;
+  onOpen: (open: boolean) => void;
 };
 
-function QuickAnswer({ record, path, check, onOpen }: QuickAnswerProps) {
-  const [open, setOpen] = useState(false);
+function QuickAnswer({ record, path, check, open, onOpen }: QuickAnswerProps) {
   const [error, setError] = useState<string | null>(null);
   const question = findQuestion(path);
   if (!question) return null;
   const value = answerOf(question, record.job);
-  const toggle = (next: boolean): void => {
-    setOpen(next);
-    onOpen?.(path, next);
-  };
   return (
-    <details class="quick" open={open} onToggle={(event) => toggle(event.currentTarget.open)}>
+    <details class="quick" open={open} onToggle={(event) => onOpen(event.currentTarget.open)}>
       <summary>
         <span lang={question.translations?.[language()] ? language() : "en"}>
           {inLanguage(question, "label", language())}
@@ -302,7 +377,7 @@ function QuickAnswer({ record, path, check, onOpen }: QuickAnswerProps) {
           error={error}
           onError={setError}
           onAnswered={() => {
-            toggle(false);
+            onOpen(false);
             document
               .querySelector<HTMLElement>(`#check-${CSS.escape(check.id)} h3`)
               ?.focus({ preventScroll: true });
@@ -321,7 +396,8 @@ function useSpokenChanges(id: string, result: Result | null): void {
     if (!result) return;
     if (before && before.id === id) {
       const changed = result.checks.filter((check) => before.verdicts[check.id] !== check.verdict);
-      if (changed.length !== 0) say(changed.map((check) => `${check.title}: ${t(check.verdict)}.`).join(" "));
+      if (changed.length !== 0)
+        say(changed.map((check) => `${check.title}: ${t(shownAs(check))}.`).join(" "));
     }
     setBefore({ id, verdicts: Object.fromEntries(result.checks.map((check) => [check.id, check.verdict])) });
   }, [id, now]);

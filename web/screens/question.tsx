@@ -2,12 +2,13 @@ import { useState } from "preact/hooks";
 import { ErrorSummary } from "../parts/error_summary/error_summary";
 import { Page } from "../parts/page/page";
 import { fieldId, QuestionForm } from "../parts/question_form/question_form";
+import { TogetherForm, togetherId } from "../parts/together_form/together_form";
 import { findQuestion, go, jobName, questions, say } from "../session";
 import * as store from "../store";
 import { language, t } from "../words/words";
-import { inLanguage, leadPlace, pageAfter, pageBefore } from "../wizard";
+import { inLanguage, leadPlace, pageAfter, pageBefore, togetherOf } from "../wizard";
 
-/** One question on one screen. `from` names the page to return to when one answer was to be changed. */
+/** One question, or several that are answered together, on one screen. `from` names the page to return to when one answer was to be changed. */
 export function QuestionScreen({
   record,
   path,
@@ -19,8 +20,10 @@ export function QuestionScreen({
 }) {
   const [error, setError] = useState<string | null>(null);
   const question = findQuestion(path);
+  const several = question ? null : togetherOf(questions(), path);
+  const item = question ?? several;
   const home = `#/job/${record.id}`;
-  if (!question)
+  if (!item)
     return (
       <Page title={t("no_such_page")} back={{ href: `${home}/answers`, label: t("nav_answers") }}>
         <p>{t("no_such_question")}</p>
@@ -28,8 +31,13 @@ export function QuestionScreen({
     );
   const before = pageBefore(questions(), record.job, path);
   const back = from ? `${home}/${from}` : before ? `${home}/ask/${before}` : "#/";
-  const group = questions().groups.find((item) => item.id === question.group);
-  const words = inLanguage(question, "ask", language());
+  const group = questions().groups.find((one) => one.id === item.group);
+  const words = question
+    ? inLanguage(question, "ask", language())
+    : several
+      ? inLanguage(several, "ask", language())
+      : "";
+  const field = question ? fieldId(question) : several ? togetherId(several) : "";
   const name = jobName(record.job);
   const place = from ? null : leadPlace(questions(), record.job, path);
   const answered = (after: store.JobRecord): void => {
@@ -51,7 +59,7 @@ export function QuestionScreen({
       windowTitle={`${error ? `${t("error_word")} ` : ""}${words}${name ? ` – ${name}` : ""}`}
       back={{ href: back, label: t("back") }}
     >
-      <ErrorSummary errors={error ? [{ field: fieldId(question), text: error }] : []} />
+      <ErrorSummary errors={error ? [{ field, text: error }] : []} />
       {group && (
         <p class="kicker">
           {inLanguage(group, "title", language())}
@@ -59,14 +67,19 @@ export function QuestionScreen({
           {!place && group.text && <span> · {inLanguage(group, "text", language())}</span>}
         </p>
       )}
-      <QuestionForm
-        key={path}
-        record={record}
-        question={question}
-        error={error}
-        onError={setError}
-        onAnswered={answered}
-      />
+      {question && (
+        <QuestionForm
+          key={path}
+          record={record}
+          question={question}
+          error={error}
+          onError={setError}
+          onAnswered={answered}
+        />
+      )}
+      {several && (
+        <TogetherForm key={path} record={record} several={several} onError={setError} onAnswered={answered} />
+      )}
       <nav class="jumps" aria-label={t("other_ways")}>
         <a href={`${home}/answers`}>{t("all_questions")}</a>
         <a href={`${home}/limits`}>{t("to_limits")}</a>

@@ -1,7 +1,9 @@
 import { Citation } from "../parts/citation/citation";
+import { Compared } from "../parts/compared/compared";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
+import { ResultTable } from "../parts/result_table/result_table";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
 import { jobName, questions, useOutcome, type Result, type ShownValue } from "../session";
@@ -25,6 +27,10 @@ export function Results({ record }: { record: JobRecord }) {
   const isMine = (group: { id: string }): boolean => purpose?.groups.includes(group.id) ?? true;
   const mine = groups.filter(isMine);
   const others = groups.filter((group) => !isMine(group));
+  // A result that an earlier version saved has neither.
+  const tables = result?.sheet ?? [];
+  const compared = result?.nameplates ?? [];
+  const Title = tables.length === 0 ? "h2" : "h3";
   return (
     <Page
       title={t("nav_limits")}
@@ -38,9 +44,25 @@ export function Results({ record }: { record: JobRecord }) {
         {result?.edition ? ` · ${t("edition_of", { edition: result.edition })}` : ""}
       </p>
       <ResultState record={record} outcome={outcome} />
+      {compared.length !== 0 && (
+        <section>
+          <h2>{t("old_and_new")}</h2>
+          <Compared lines={compared} />
+        </section>
+      )}
+      {tables.length !== 0 && (
+        <section class="sheet">
+          <h2>{t("sheet")}</h2>
+          {tables.map((table) => (
+            <ResultTable key={table.id} table={table} />
+          ))}
+        </section>
+      )}
+      {result && values.some(([, value]) => value.assumed) && <p class="help">{t("assumed_explained")}</p>}
+      {tables.length !== 0 && <h2 class="part">{t("each_limit")}</h2>}
       {mine.map((group) => (
         <section key={group.id}>
-          <h2>{group.title}</h2>
+          <Title>{group.title}</Title>
           <ValueList values={group.values} />
         </section>
       ))}
@@ -49,13 +71,12 @@ export function Results({ record }: { record: JobRecord }) {
           <summary>{t("other_limits")}</summary>
           {others.map((group) => (
             <section key={group.id}>
-              <h2>{group.title}</h2>
+              <Title>{group.title}</Title>
               <ValueList values={group.values} />
             </section>
           ))}
         </details>
       )}
-      {result && values.some(([, value]) => value.assumed) && <p class="help">{t("assumed_explained")}</p>}
       <div class="go-on">
         {open && (
           <a class="button main" href={`${home}/ask/${open}`}>
@@ -121,7 +142,7 @@ function ValueRow({ value }: { value: ShownValue }) {
           </span>
         </summary>
         <div class="inside">
-          <h3>{t("how_worked_out")}</h3>
+          <p class="small-title">{t("how_worked_out")}</p>
           <Steps steps={value.steps} />
           <Citation section={value.section} confirmed={value.section_confirmed} />
         </div>

@@ -109,9 +109,15 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
       )}
       {(update?.kind === "unsupported" || update?.kind === "failed") && !readySeen && (
         <section class="banner one" aria-label={t("offline_not_ready")}>
-          <p role="status">
-            <strong>{t("offline_not_ready")}</strong> <span lang="en">{update.message}</span>
-          </p>
+          <div>
+            <p role="status">
+              <strong>{t("offline_not_ready")}</strong> {t(`offline_${update.kind}`)}
+            </p>
+            <details class="more">
+              <summary>{t("details")}</summary>
+              <p lang="en">{update.message}</p>
+            </details>
+          </div>
           <button type="button" onClick={() => setReadySeen(true)}>
             {t("close")}
           </button>
