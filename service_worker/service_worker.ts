@@ -23,6 +23,7 @@ const SCOPE = new URL(self.registration.scope);
 const FILE_CACHE = `platepath-files ${SCOPE.pathname}`;
 const VERSION_CACHE = `platepath-versions ${SCOPE.pathname}`;
 const START_PAGE = "index.html";
+const LOCK = `platepath-files ${SCOPE.pathname}`;
 
 // Names within the caches; nothing of the sort is ever asked of the network.
 const fileKey = (sha256: string) => new URL(`.kept/file/${sha256}`, SCOPE).href;
@@ -79,7 +80,11 @@ let remembered: Promise<Version[]> | null = null;
 
 // ---- install: bring in what is missing
 
-async function install(): Promise<void> {
+/** Nothing is tidied away meanwhile. */
+const install = () =>
+  navigator.locks.request(LOCK, { mode: "shared" }, bringAll);
+
+async function bringAll(): Promise<void> {
   const first = (await current()) === null;
   const cache = await caches.open(FILE_CACHE);
   const total = OWN.files.reduce((sum, file) => sum + file.bytes, 0);
@@ -93,10 +98,6 @@ async function install(): Promise<void> {
       if (await cache.match(fileKey(file.sha256))) count(file.bytes);
       else await bring(file, cache, count);
     }
-    // The older worker may have tidied away, meanwhile, a file that was there at first.
-    for (const file of OWN.files)
-      if (!(await cache.match(fileKey(file.sha256))))
-        await bring(file, cache, () => undefined);
     const record = new Response(JSON.stringify(OWN));
     await (await caches.open(VERSION_CACHE)).put(versionKey(OWN.build), record);
     if (first) await serveFromNowOn(OWN.build);
@@ -166,13 +167,19 @@ async function download(
   }
 }
 
+let mending: Promise<void> | null = null;
+
 /** Brings everything in again after the system emptied the cache. */
-async function mend(): Promise<void> {
-  const whole = await (
-    await caches.open(VERSION_CACHE)
-  ).match(versionKey(OWN.build));
-  // Without a network it stays as it is, and the page says so.
-  if (!whole) await install().catch(() => undefined);
+function mend(): Promise<void> {
+  return (mending ??= bringBack()
+    // Without a network it stays as it is, and the page says so.
+    .catch(() => undefined)
+    .finally(() => (mending = null)));
+}
+
+async function bringBack(): Promise<void> {
+  const names = await caches.open(VERSION_CACHE);
+  if (!(await names.match(versionKey(OWN.build)))) await install();
 }
 
 // ---- activate: take over a first visit, drop what nobody uses
@@ -183,15 +190,18 @@ async function activate(): Promise<void> {
 }
 
 /** Drops versions that are neither served nor ready, and the files of no version. */
-async function tidy(): Promise<void> {
-  // A page that is open may still need the version it was loaded from, a worker that installs the
-  // files it already brought.
-  if (self.registration.installing || self.registration.waiting) return;
-  if (
-    (await self.clients.matchAll({ type: "window", includeUncontrolled: true }))
-      .length
-  )
-    return;
+const tidy = () =>
+  navigator.locks.request(LOCK, { ifAvailable: true }, async (lock) => {
+    // A page that is open may still need the version it was loaded from, a worker that installs
+    // the files it already brought.
+    if (!lock || self.registration.installing || self.registration.waiting)
+      return;
+    const windows = { type: "window", includeUncontrolled: true } as const;
+    if ((await self.clients.matchAll(windows)).length) return;
+    await drop();
+  });
+
+async function drop(): Promise<void> {
   const keep = [await current(), OWN.build];
   const names = await caches.open(VERSION_CACHE);
   const hashes = new Set<string>();
@@ -207,7 +217,18 @@ async function tidy(): Promise<void> {
 
 // ---- fetch: from what is kept
 
+/** From what is kept; where the browser cannot read that, from the network as any page. */
 async function answer(request: Request): Promise<Response> {
+  try {
+    return await answerFromKept(request);
+  } catch (problem) {
+    console.warn(String(problem));
+    remembered = null;
+    return fetch(request);
+  }
+}
+
+async function answerFromKept(request: Request): Promise<Response> {
   const all = await (remembered ??= versions());
   const navigates = request.mode === "navigate";
   const url = new URL(request.url);
@@ -265,6 +286,9 @@ self.addEventListener("message", (event) => {
   const { ask } = (event.data ?? {}) as Partial<ServiceRequest>;
   if (ask === "state" || ask === "use")
     event.waitUntil(
-      reply({ ask }).then((state) => event.ports[0]?.postMessage(state)),
+      reply({ ask }).then((state) => {
+        event.ports[0]?.postMessage(state);
+        return state.current === null ? mend() : undefined;
+      }),
     );
 });

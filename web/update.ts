@@ -13,6 +13,9 @@ type Watcher = (state: UpdateState) => void;
 
 const SERVICE_WORKER = "./service_worker.js";
 const RETRY_MS = 15_000;
+const ASK_AGAIN_MS = 10_000;
+/** A download that says nothing for so long may have ended without a word. */
+const SILENCE_MS = 60_000;
 const DECLINED = "platepath-update-declined";
 
 const watchers = new Set<Watcher>();
@@ -60,8 +63,13 @@ async function begin(): Promise<void> {
   container.addEventListener("controllerchange", () => void look());
   document.addEventListener("visibilitychange", () => void (document.hidden || look()));
   // A forced reload goes past the service worker, though it is there.
-  if (container.controller || (await container.getRegistration())?.active) settleFiles();
-  window.addEventListener("online", () => void register());
+  if (container.controller || (await registered())?.active) settleFiles();
+  window.addEventListener("online", () => void goOn());
+  await goOn();
+}
+
+/** Goes on with what is not finished: the registration, the download, the word about it. */
+async function goOn(): Promise<void> {
   await register();
   await look();
 }
@@ -69,36 +77,66 @@ async function begin(): Promise<void> {
 async function register(): Promise<void> {
   try {
     const registration = await navigator.serviceWorker.register(SERVICE_WORKER);
-    const follow = () => {
-      const coming = registration.installing;
-      coming?.addEventListener("statechange", () => {
-        if (coming.state === "installed") void look();
-      });
-    };
-    registration.onupdatefound = follow;
-    follow();
+    registration.onupdatefound = () => follow(registration.installing);
+    follow(registration.installing);
   } catch (problem) {
     // Without a network the worker that is there goes on serving.
-    if (!navigator.serviceWorker.controller) stopped({ cause: "storage", detail: String(problem) });
+    if ((await registered())?.active) return;
+    // The script could not be fetched: all other refusals have a name of their own.
+    const cause = problem instanceof TypeError ? "network" : "storage";
+    stopped({ cause, detail: String(problem) });
+    settleFiles();
   }
 }
 
+const followed = new WeakSet<ServiceWorker>();
+
+function follow(coming: ServiceWorker | null): void {
+  if (!coming || followed.has(coming)) return;
+  followed.add(coming);
+  coming.addEventListener("statechange", () => {
+    if (coming.state === "installed") void look();
+    // The browser ends a worker that takes too long, and such a one says nothing more.
+    if (coming.state === "redundant") void ended();
+  });
+}
+
+async function ended(): Promise<void> {
+  const there = await registered();
+  if (there?.installing || there?.waiting || there?.active) return look();
+  // Without room on the device another try ends in the same way; that has been said.
+  if (failure !== "storage") stopped({ cause: "network", detail: "the service worker was ended" });
+}
+
 function hear(message: ServiceMessage): void {
-  if (message?.service === "progress" && message.first)
+  if (message?.service === "progress" && message.first) {
+    failure = null;
     tell({ kind: "first_visit", done: message.done, total: message.total });
+    goOnAfter(SILENCE_MS);
+  }
   if (message?.service === "complete") void look();
   if (message?.service === "download_failed" && message.first) stopped(message);
 }
 
+let failure: "network" | "storage" | null = null;
+let waited: ReturnType<typeof setTimeout> | undefined;
+
+function goOnAfter(milliseconds: number): void {
+  clearTimeout(waited);
+  waited = setTimeout(() => void goOn(), milliseconds);
+}
+
 function stopped(why: { cause: "network" | "storage"; detail: string }): void {
   console.warn(why.detail);
+  failure = why.cause;
+  clearTimeout(waited);
   if (why.cause === "network") {
     tell({
       kind: "failed",
       message:
         "The download stopped before everything was here. It goes on from where it stopped when the network is back. Not yet ready for offline use.",
     });
-    setTimeout(() => void register(), RETRY_MS);
+    goOnAfter(RETRY_MS);
   } else {
     tell({
       kind: "failed",
@@ -116,46 +154,80 @@ async function look(): Promise<void> {
   if (navigator.serviceWorker.controller) settleFiles();
   const turn = ++looks;
   const newest = await newestWorker();
-  if (!newest) return;
-  const state = await ask(newest, { ask: "state" });
+  const state = newest && (await ask(newest, { ask: "state" }));
   // An older worker has to wake up first: its answer must not cover that of the newer one.
-  if (turn !== looks) return;
+  if (turn !== looks || !newest) return;
+  if (!state) {
+    // It went while it was asked; another one may have come in its place.
+    if ((await newestWorker()) !== newest) await look();
+    return;
+  }
   // The system emptied the cache; what is missing is coming in.
   if (state.current === null) return;
   const waits = state.current !== BUILD || state.own !== BUILD;
   tell({ kind: waits && !declinedToday(state.own) ? "update_waiting" : "offline_ready" });
 }
 
+/** What the browser holds for this app; null also where it refuses to say. */
+async function registered(): Promise<ServiceWorkerRegistration | null> {
+  return (await navigator.serviceWorker.getRegistration().catch(() => null)) ?? null;
+}
+
 /** The worker that holds the newest complete version; null while the first one is coming in. */
 async function newestWorker(): Promise<ServiceWorker | null> {
-  const registration = await navigator.serviceWorker.getRegistration();
+  const registration = await registered();
   return registration?.waiting ?? registration?.active ?? null;
 }
 
-function ask(worker: ServiceWorker, request: ServiceRequest): Promise<ServiceState> {
-  const { port1, port2 } = new MessageChannel();
+/** A worker's answer, or null when the worker is gone. A question may be asked twice. */
+function ask(worker: ServiceWorker, request: ServiceRequest): Promise<ServiceState | null> {
   return new Promise((resolve) => {
-    port1.onmessage = (event: MessageEvent<ServiceState>) => resolve(event.data);
-    worker.postMessage(request, [port2]);
+    const end = (state: ServiceState | null) => {
+      clearInterval(again);
+      worker.removeEventListener("statechange", gone);
+      resolve(state);
+    };
+    const gone = () => worker.state === "redundant" && end(null);
+    const say = () => {
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = (event: MessageEvent<ServiceState>) => end(event.data);
+      worker.postMessage(request, [port2]);
+    };
+    // What is said to a worker that just ends is lost without a word.
+    const again = setInterval(say, ASK_AGAIN_MS);
+    worker.addEventListener("statechange", gone);
+    if (worker.state === "redundant") end(null);
+    else say();
   });
 }
 
 async function accept(): Promise<void> {
   const worker = await newestWorker();
-  const replaces = worker?.state === "installed";
-  const replaced = new Promise<void>((resolve) => {
-    navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
-  });
-  if (worker) await ask(worker, { ask: "use" });
-  if (replaces) await replaced;
+  if (worker && (await ask(worker, { ask: "use" }))) await inPlace(worker);
   window.location.reload();
+}
+
+/** Resolves when a worker serves this page, or never will. */
+function inPlace(worker: ServiceWorker): Promise<void> {
+  return new Promise((resolve) => {
+    const see = () => {
+      if (worker.state === "activated" || worker.state === "redundant") resolve();
+    };
+    worker.addEventListener("statechange", see);
+    navigator.serviceWorker.addEventListener("controllerchange", () => resolve(), { once: true });
+    see();
+  });
 }
 
 async function later(): Promise<void> {
   const worker = await newestWorker();
-  if (!worker) return;
-  const { own } = await ask(worker, { ask: "state" });
-  localStorage.setItem(DECLINED, JSON.stringify({ build: own, day: today() }));
+  const state = worker && (await ask(worker, { ask: "state" }));
+  if (!state) return;
+  try {
+    localStorage.setItem(DECLINED, JSON.stringify({ build: state.own, day: today() }));
+  } catch {
+    // Where nothing is kept it is offered again with the next start.
+  }
   tell({ kind: "offline_ready" });
 }
 
