@@ -5,9 +5,10 @@ Every field but a few may be None, and None means *not known*: no rule may read 
 site; the wizard shows it as help.
 """
 
-from typing import Annotated, Literal, cast
+from typing import Annotated, Any, Literal, cast
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
+from pydantic_core import PydanticKnownError
 
 from engine.base import OrEmpty, Record
 
@@ -52,6 +53,14 @@ DeviceKind = Literal["breaker", "fuse"]
 Celsius = Literal[60, 75, 90]
 Provenance = Literal["read", "measured", "told", "assumed"]
 
+
+def _not_yes(value: Any) -> Any:
+    # True equals 1 in Python, so the choice alone would let it pass for single-phase.
+    if isinstance(value, bool):
+        raise PydanticKnownError("literal_error", {"expected": "1 or 3"})
+    return value
+
+
 # The four facts without which there is nothing to work out.
 NAMEPLATE = frozenset(
     {
@@ -78,7 +87,7 @@ class Transformer(Record):
 
     kva: Annotated[float, Field(ge=0.001, le=10000)]
     """Rated power [kVA]. The largest number on the nameplate's first lines, marked kVA."""
-    phases: Literal[1, 3]
+    phases: Annotated[Literal[1, 3], BeforeValidator(_not_yes)]
     """Number of phases. Marked PH or 1Ø / 3Ø on the nameplate."""
     primary_volts: Volts
     """Rated primary voltage, line to line [V]. The high-voltage or H side of the nameplate; the side that is supplied."""
