@@ -62,7 +62,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "electrode.conductor.material": _METALS,
     "electrode.common_conductor": _YES_NO,
     "electrode.common_conductor_material": _METALS,
-    "electrode.ring_size": ("2", "1", "1/0", "2/0", "3/0", "4/0", "250", "500", "2000"),
+    "electrode.ring_size": ("4", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "500", "2000"),
 }
 _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.material": _METALS,

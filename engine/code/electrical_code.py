@@ -320,6 +320,11 @@ class Code:
         """
         return self.lookups["electrode_caps"].get((electrode, material))
 
+    @property
+    def ground_ring_minimum_size(self) -> str:
+        """Smallest bare copper conductor that makes a ground ring. Section: permitted_electrodes."""
+        return self.lookups["ground_ring_minimum_size"]
+
     def common_grounding_electrode_conductor(self, material: str) -> str:
         """Smallest common grounding electrode conductor. Section: common_grounding_electrode_conductor."""
         return self.lookups["common_conductor"][material]

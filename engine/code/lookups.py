@@ -87,6 +87,7 @@ class Lookups(TypedDict):
     ac_impedance: dict[tuple[str, str, str], tuple[float, float]]
     parallel_minimum_size: str
     electrode_caps: dict[tuple[str, str], str]
+    ground_ring_minimum_size: str
     common_conductor: dict[str, str]
     standard_kva: dict[int, tuple[float, ...]]
     normal_impedance: dict[tuple[int, float], tuple[float, float]]
@@ -322,6 +323,7 @@ def build(
             ("minimum parallel size, Cu, Al or CCA",)
         ],
         electrode_caps={key: electrodes[(item,)] for key, item in ELECTRODE_CAPS.items()},
+        ground_ring_minimum_size=electrodes[("ground ring bare copper size, minimum",)],
         common_conductor={
             "copper": electrodes[("common GEC minimum Cu",)],
             "aluminum": electrodes[("common GEC minimum Al",)],

@@ -317,8 +317,8 @@ def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[tuple[
 
 
 def _ring_cap(site: Site, by_table: str) -> str:
-    """A ground ring's own conductor, at least 2 AWG, limits its electrode conductor. Section: 250.66(C)."""
-    least_ring = "2"
+    """A ground ring's own conductor, at least the smallest that makes a ring, limits its electrode conductor. Section: 250.66(C)."""
+    least_ring = site.code.ground_ring_minimum_size
     if size_index(by_table) <= size_index(least_ring):
         return least_ring
     ring = site.need(lambda job: job.electrode.ring_size)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from engine.code import size_index
 from engine.code.choices import choice
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
@@ -36,13 +37,18 @@ def _names(electrodes: list[str]) -> str:
     cite="derived_grounding_electrode",
     severity="danger",
     group="electrode",
-    asks=("electrode.available", "electrode.used", "electrode.joined_to_building_system"),
+    asks=(
+        "electrode.available",
+        "electrode.used",
+        "electrode.ring_size",
+        "electrode.joined_to_building_system",
+    ),
     changes_between_editions=True,
 )
 def grounding_electrode(site: Site) -> Finding:
     """Whether the electrode is one that the edition accepts.
 
-    Unit: none. Section: 250.30(A)(4), 250.50. Raises Missing.
+    Unit: AWG or kcmil for a ground ring. Section: 250.30(A)(4), 250.50, 250.52(A)(4). Raises Missing.
     """
     available = site.need(lambda job: job.electrode.available)
     used = site.need(lambda job: job.electrode.used)
@@ -63,6 +69,20 @@ def grounding_electrode(site: Site) -> Finding:
             required="an electrode that exists at the building",
             found=found,
         )
+    if used == "ring":
+        ring = site.need(lambda job: job.electrode.ring_size)
+        least = site.code.ground_ring_minimum_size
+        if size_index(ring) < size_index(least):
+            return confirm(
+                site,
+                False,
+                required=f"a ground ring of {size(least, 'copper')} or larger",
+                found=f"a ring of {size(ring)}",
+                reason="",
+                otherwise="A conductor this small does not make a ground ring.",
+                remedy="Use another electrode of the building, or lay a ring that is large enough.",
+                cite="permitted_electrodes",
+            )
     if choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water":
         preferred = [e for e in ("building_steel", "water_pipe") if e in available]
         return confirm(

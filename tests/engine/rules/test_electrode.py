@@ -100,6 +100,27 @@ def test_a_ring_limits_its_conductor_by_its_own_size(ring, least):
     assert verdict("grounding_electrode_conductor", data) == ("meets" if least else "cannot_tell")
 
 
+@pytest.mark.parametrize(
+    ("ring", "expected"),
+    # 250.52(A)(4): bare copper not smaller than 2 AWG (Mike Holt forum, "Grounding Ring", thread 2575808)
+    [
+        ("2", "meets"),
+        ("4/0", "meets"),
+        ("3", "does_not_meet"),
+        ("6", "does_not_meet"),
+        (None, "cannot_tell"),
+    ],
+)
+def test_a_ring_of_too_small_a_conductor_is_no_electrode(ring, expected):
+    data = with_facts(
+        sound(),
+        electrode__used="ring",
+        electrode__available=["ring"],
+        electrode__ring_size=ring,
+    )
+    assert verdict("grounding_electrode", data) == expected
+
+
 def test_building_steel_has_no_limit_of_its_own():
     data = with_facts(sound(), secondary__conductors__size="500", **{SIZE: "4"})
     assert verdict("grounding_electrode_conductor", data) == "does_not_meet"
