@@ -171,7 +171,8 @@ export function useJob(id: string): Loaded {
     };
     load();
     const stop = store.onChange((changed) => {
-      if (changed === id) load();
+      // Null: the storage answers again, or no more.
+      if (changed === id || changed === null) load();
     });
     return () => {
       live = false;

@@ -25,7 +25,7 @@ export type Photo = {
   bytes: ArrayBuffer;
 };
 
-export type StorageTrouble = "missing" | "full" | "failed" | "old_tab";
+export type StorageTrouble = "missing" | "full" | "failed" | "old_tab" | "silent";
 
 interface Schema extends DBSchema {
   jobs: { key: string; value: JobRecord; indexes: { changed: number } };
@@ -36,6 +36,8 @@ interface Schema extends DBSchema {
 
 const DAY = 86_400_000;
 const KEPT_DAYS = 30;
+/** Patience with a storage that does not answer, before the app says so and goes on without it. */
+const SILENCE_MS = 10_000;
 
 let database: IDBPDatabase<Schema> | null = null;
 let trouble: StorageTrouble | null = null;
@@ -78,12 +80,41 @@ function setTrouble(next: StorageTrouble | null): void {
   tell(null);
 }
 
+/** Thrown when the storage does not answer. */
+class Silence extends Error {}
+
+/** The answer of the storage; when it comes too late, what was kept in memory meanwhile is written. */
+async function answered<T>(work: Promise<T>): Promise<T> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const silence = new Promise<never>((_, reject) => {
+    timer = setTimeout(() => {
+      reject(new Silence());
+      work.then(retryUnsaved, () => undefined);
+    }, SILENCE_MS);
+  });
+  try {
+    return await Promise.race([work, silence]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
 function nameTrouble(error: unknown): StorageTrouble {
+  if (error instanceof Silence) return "silent";
   return error instanceof DOMException && error.name === "QuotaExceededError" ? "full" : "failed";
 }
 
+let opening: Promise<void> | null = null;
+
 /** Opens the database; without one the jobs live in memory and the trouble says so. */
 export async function openStore(): Promise<void> {
+  opening ??= connect().finally(() => {
+    opening = null;
+  });
+  await answered(opening).catch(() => setTrouble("silent"));
+}
+
+async function connect(): Promise<void> {
   try {
     database = await openDB<Schema>("platepath", 1, {
       upgrade(fresh) {
@@ -102,11 +133,13 @@ export async function openStore(): Promise<void> {
         setTrouble("failed");
       },
     });
-    await removeOldDeleted();
   } catch (error) {
     database = null;
     setTrouble(error instanceof DOMException && error.name === "VersionError" ? "old_tab" : "missing");
+    return;
   }
+  // Nobody waits for it; a record that stands in its way is shown where the jobs are listed.
+  void removeOldDeleted().catch(() => undefined);
 }
 
 async function removeOldDeleted(): Promise<void> {
@@ -166,11 +199,13 @@ export async function getJob(id: string): Promise<JobRecord | { damaged: unknown
   if (held) return held;
   if (!database) return null;
   try {
-    const record: unknown = await database.get("jobs", id);
+    const record: unknown = await answered(database.get("jobs", id));
     if (record === undefined) return null;
     return isWhole(record) ? record : { damaged: record };
   } catch (error) {
-    return { damaged: String(error) };
+    if (!(error instanceof Silence)) return { damaged: String(error) };
+    setTrouble("silent");
+    return null;
   }
 }
 
@@ -189,8 +224,9 @@ export async function change(
     if (!database) throw trouble;
     const durability = how.quiet ? "relaxed" : "strict";
     const transaction = database.transaction("jobs", "readwrite", { durability });
-    after = edit(held ?? (await transaction.store.get(shown.id)) ?? shown);
-    await Promise.all([transaction.store.put(after), transaction.done]);
+    const before = held ?? (await answered(transaction.store.get(shown.id))) ?? shown;
+    after = edit(before);
+    await answered(Promise.all([transaction.store.put(after), transaction.done]));
     unsaved.delete(shown.id);
     if (!hasUnsaved()) setTrouble(null);
   } catch (error) {
@@ -227,7 +263,7 @@ export function keepDraft(shown: JobRecord, path: string, text: string): Promise
 export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<void> {
   memoryResults.set(shown.id, saved);
   try {
-    await database?.put("results", saved);
+    if (database) await answered(database.put("results", saved));
   } catch (error) {
     setTrouble(nameTrouble(error));
   }
@@ -237,7 +273,7 @@ export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<
 
 export async function getResult(id: string): Promise<SavedResult | null> {
   const held = memoryResults.get(id);
-  const kept = await database?.get("results", id).catch(() => undefined);
+  const kept = database && (await answered(database.get("results", id)).catch(() => undefined));
   if (held && (!kept || kept.revision <= held.revision)) return held;
   return kept ?? null;
 }
@@ -249,10 +285,11 @@ const BATCH = 200;
 /** Walks all records, newest first, until told to stop. */
 async function walk(visit: (record: unknown, key: string) => boolean): Promise<void> {
   if (!database) return;
-  let cursor = await database.transaction("jobs").store.index("changed").openCursor(null, "prev");
+  const index = database.transaction("jobs").store.index("changed");
+  let cursor = await answered(index.openCursor(null, "prev"));
   while (cursor) {
     if (!visit(cursor.value, cursor.primaryKey)) return;
-    cursor = await cursor.continue();
+    cursor = await answered(cursor.continue());
   }
 }
 
@@ -335,7 +372,7 @@ export async function addPhoto(photo: Photo): Promise<void> {
   if (database) {
     try {
       const transaction = database.transaction("photos", "readwrite", { durability: "strict" });
-      await Promise.all([transaction.store.put(photo), transaction.done]);
+      await answered(Promise.all([transaction.store.put(photo), transaction.done]));
       unsavedPhotos.delete(photo.id);
     } catch (error) {
       setTrouble(nameTrouble(error));
@@ -364,13 +401,16 @@ export async function copyPhotos(from: string, to: string): Promise<void> {
 export async function getSetting<T>(key: string, otherwise: T): Promise<T> {
   if (memorySettings.has(key)) return memorySettings.get(key) as T;
   if (!database) return otherwise;
-  const value = await database.get("settings", key).catch(() => undefined);
+  const value = await answered(database.get("settings", key)).catch(() => undefined);
   return value === undefined ? otherwise : (value as T);
 }
 
 export async function setSetting(key: string, value: unknown): Promise<void> {
   memorySettings.set(key, value);
-  await database?.put("settings", value, key).catch((error: unknown) => setTrouble(nameTrouble(error)));
+  if (!database) return;
+  await answered(database.put("settings", value, key)).catch((error: unknown) =>
+    setTrouble(nameTrouble(error)),
+  );
 }
 
 /** Tries again to write what the disk refused. */

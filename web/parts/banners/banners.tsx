@@ -150,6 +150,7 @@ function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
     full: t("storage_full"),
     failed: t("storage_failed"),
     old_tab: t("storage_old_tab"),
+    silent: t("storage_silent"),
   };
   return (
     <section class="banner trouble" aria-label={t("storage_trouble")}>
