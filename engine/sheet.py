@@ -51,6 +51,10 @@ BY_METAL = {
 }
 
 
+# Once one of these is known to be in use, the limits of the others say nothing here.
+NO_LIMIT_OF_THEIR_OWN = ("building_steel", "water_pipe")
+
+
 def of_metal(job: Job, metal: str) -> Job:
     """The same job with every bonding and grounding conductor of one metal. Unit: none. Section: none."""
     for _, path in BY_METAL.values():
@@ -88,7 +92,7 @@ def _smallest(value: Value | None) -> str:
     return value.shown
 
 
-def _metal_rows(id_: str, by_metal: Mapping[str, Mapping[str, Value]]) -> list[SheetRow]:
+def _metal_rows(id_: str, by_metal: Mapping[str, Mapping[str, Value]], job: Job) -> list[SheetRow]:
     found = {metal: by_metal[metal].get(id_) for metal in MATERIALS}
     first = next((value for value in found.values() if value), None)
     if first is None:
@@ -102,12 +106,14 @@ def _metal_rows(id_: str, by_metal: Mapping[str, Mapping[str, Value]]) -> list[S
             assumed=first.assumed,
         )
     ]
+    if job.electrode.used in NO_LIMIT_OF_THEIR_OWN:
+        return rows
     # Electrodes with a limit of their own have names of the form `metal, to such an electrode alone`.
     sizes = {tuple(each.label.split(", ", 1)): each.shown for each in first.alternatives}
     for condition in dict.fromkeys(key[1] for key in sizes if len(key) > 1):
         rows.append(
             SheetRow(
-                label=f"{title} {condition}",
+                label=f"Same, {condition}",
                 # Where an electrode sets no lower limit for a metal, the table's size holds.
                 cells=[sizes.get((metal, condition), sizes[(metal,)]) for metal in MATERIALS],
                 section=first.section,
@@ -132,7 +138,7 @@ def sheet(
             row
             for id_ in BY_METAL
             if job.purpose != "grounding" or not id_.startswith("primary")
-            for row in _metal_rows(id_, by_metal)
+            for row in _metal_rows(id_, by_metal, job)
         ],
     )
     plain = SheetTable(

@@ -1,7 +1,14 @@
 """A correction notice, as text to copy: every conflict with its section, and what would put it right."""
 
 from engine.report.elements import clean
-from engine.report.words import SEVERITY_WORDS, code_words, conflicts, job_name, section_words
+from engine.report.words import (
+    SEVERITY_WORDS,
+    code_words,
+    conflicts,
+    job_name,
+    section_words,
+    unwise,
+)
 from engine.result import Check, Result
 
 
@@ -43,9 +50,8 @@ def correction_notice(result: Result) -> str:
         if text.strip():
             lines.append(f"{label}: {_line(text)}")
     broken = conflicts(result)
-    asked = [check for check in broken if check.asked and check.severity != "advice"]
-    beside = [check for check in broken if not check.asked and check.severity != "advice"]
-    advice = [check for check in broken if check.severity == "advice"]
+    asked = [check for check in broken if check.asked]
+    beside = [check for check in broken if not check.asked]
     lines.append("")
     if asked:
         lines.append("The following was found in conflict with the code and is to be corrected:")
@@ -55,7 +61,7 @@ def correction_notice(result: Result) -> str:
         lines.append("No conflict was found in what was looked at.")
     for title, checks in (
         ("Also seen, outside the purpose of this visit:", beside),
-        ("Advice, no correction required by the code:", advice),
+        ("Advice, no correction required by the code:", unwise(result)),
     ):
         if checks:
             lines += ["", title]

@@ -12,19 +12,23 @@ from engine.report.drawing import drawing, drawing_text
 from engine.report.elements import Content, Element, as_html, element, free
 from engine.report.style import style_sheet
 from engine.report.words import (
+    ADVICE_WORDS,
     AID,
     KNOWN_WORDS,
     OVERALL_VERDICT,
     SEVERITY_WORDS,
+    UNWISE,
     VERDICT_WORDS,
     code_words,
     conflicts,
     job_name,
     section_words,
     shape,
+    shown_as,
+    unwise,
     verdict_words,
 )
-from engine.result import Check, Result, Value
+from engine.result import Check, Result, SheetTable, Value
 
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
@@ -78,7 +82,7 @@ def _group_rows(title: str, columns: int, rows: Sequence[Element]) -> Element:
 
 
 def _verdict(check: Check) -> Element:
-    return element("span", shape(check.verdict), verdict_words(check), class_="verdict")
+    return element("span", shape(shown_as(check)), verdict_words(check), class_="verdict")
 
 
 def _heading(result: Result) -> Element:
@@ -113,7 +117,9 @@ def _overall(result: Result) -> Element:
         element(
             "p",
             "; ".join(
-                f"{words}: {counts.get(verdict, 0)}" for verdict, words in VERDICT_WORDS.items()
+                f"{words}: {counts.get(name, 0)}"
+                for name, words in {**VERDICT_WORDS, **ADVICE_WORDS}.items()
+                if counts.get(name, 0) or name in VERDICT_WORDS
             ),
             ". ",
             AID,
@@ -126,7 +132,7 @@ def _overall(result: Result) -> Element:
 def _conflict(check: Check) -> Element:
     return element(
         "section",
-        element("h3", shape(check.verdict), f"{check.title} ({SEVERITY_WORDS[check.severity]})"),
+        element("h3", shape(shown_as(check)), f"{check.title} ({SEVERITY_WORDS[check.severity]})"),
         _terms(
             ("Required", check.required),
             ("Found", check.found),
@@ -148,6 +154,91 @@ def _conflicts(result: Result) -> Content:
         [_conflict(check) for check in asked],
         element("h3", "Also seen, outside the purpose of this visit") if beside else None,
         [_conflict(check) for check in beside],
+    )
+
+
+def _unwise(result: Result) -> Content:
+    advice = unwise(result)
+    return (
+        element("h2", UNWISE) if advice else None,
+        [_conflict(check) for check in advice],
+    )
+
+
+CHANGES = {"same": "Same.", "changed": "Changed.", "not_known": "Can't be compared yet."}
+
+
+def _nameplates(result: Result) -> Content:
+    """Old and new side by side, with what each difference changes."""
+    if not result.nameplates:
+        return None
+    rows = [
+        element(
+            "tr",
+            element("th", line.label, scope="row"),
+            element("td", line.old, data_label="Old"),
+            element("td", line.new, data_label="New"),
+            element(
+                "td",
+                element("strong", CHANGES[line.change]),
+                f" {line.effect}",
+            ),
+        )
+        for line in result.nameplates
+    ]
+    return (
+        element("h2", "Old and new nameplate, side by side"),
+        _table(
+            (28, 17, 17, 38),
+            ("Nameplate", "Old", "New", "What that changes"),
+            [element("tbody", rows)],
+            "Old and new nameplate",
+        ),
+    )
+
+
+def _sheet_table(table: SheetTable) -> Element:
+    whole = all(row.assumed for row in table.rows)
+    # A single column needs no name of its own.
+    named = len(table.columns) > 1
+    head = element(
+        "thead",
+        element(
+            "tr",
+            element("td"),
+            [element("th", column, scope="col") for column in table.columns],
+        ),
+    )
+    return element(
+        "table",
+        element("caption", table.title, " (assumed)" if whole else None),
+        head if named else None,
+        element(
+            "tbody",
+            [
+                element(
+                    "tr",
+                    element(
+                        "th",
+                        row.label,
+                        " (assumed)" if row.assumed and not whole else None,
+                        scope="row",
+                    ),
+                    [element("td", cell or "none") for cell in row.cells],
+                )
+                for row in table.rows
+            ],
+        ),
+        class_="sizes",
+    )
+
+
+def _to_hold_against_the_gear(result: Result) -> Content:
+    if not result.sheet:
+        return None
+    return (
+        element("h2", "To hold against the gear"),
+        element("div", [_sheet_table(table) for table in result.sheet], class_="gear"),
     )
 
 
@@ -253,7 +344,7 @@ def _checklist(result: Result) -> Content:
 def _short(check: Check) -> Element:
     return element(
         "li",
-        shape(check.verdict),
+        shape(shown_as(check)),
         f"{check.title}: {verdict_words(check)}. {check.reason} ",
         element("span", section_words(check), class_="section"),
     )
@@ -475,6 +566,9 @@ def report_body(result: Result, photos: Photos, signature_data_url: str | None) 
             _heading(result),
             _overall(result),
             _conflicts(result),
+            _unwise(result),
+            _nameplates(result),
+            _to_hold_against_the_gear(result),
             _limits(result),
             _checklist(result),
             _open_items(result),

@@ -44,6 +44,14 @@ table.rows thead th { border-bottom: 2px solid var(--ink); font-size: .9em; }
 table.rows th.group { background: var(--wash); padding: .3em .4em; font-size: .95em; }
 table.rows tbody th[scope="row"] { font-weight: 600; }
 table.rows p { margin: 0 0 .15em; }
+.gear { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: .8em 2em; align-items: start; }
+table.sizes { width: 100%; border-collapse: collapse; }
+table.sizes caption { text-align: left; font-weight: 700; padding: 0 0 .2em; }
+table.sizes th, table.sizes td { padding: .2em 0 .2em .6em; border-bottom: 1px solid var(--rule); text-align: right;
+  vertical-align: baseline; overflow-wrap: normal; }
+table.sizes tbody th { padding-left: 0; font-weight: 400; text-align: left; }
+table.sizes thead th { font-weight: 400; font-size: .9em; color: var(--soft); }
+table.sizes td { font-weight: 700; }
 .columns { columns: 2; column-gap: 2em; }
 .columns h3 { margin: 0 0 .1em; border-bottom: 1px solid var(--rule); break-after: avoid; }
 .columns section { margin-bottom: .9em; }
@@ -66,7 +74,7 @@ figure { margin: 0; }
 .signing img { max-height: 5em; max-width: 100%; background: #fff; }
 .next-transformer { border-top: 4px double var(--ink); margin-top: 2em; padding-top: 1em; }
 @media screen and (max-width: 44rem) {
-  .drawing, .photos, .signing { grid-template-columns: minmax(0, 1fr); }
+  .drawing, .photos, .signing, .gear { grid-template-columns: minmax(0, 1fr); }
   .arithmetic, .columns { columns: 1; }
   dl.facts { grid-template-columns: minmax(4.5em, max-content) minmax(0, 1fr); gap: .15em .7em; }
   table.rows, table.rows tbody, table.rows tr, table.rows th, table.rows td { display: block; width: auto; border: 0;
@@ -91,7 +99,7 @@ figure { margin: 0; }
   .running span { display: flex; justify-content: space-between; gap: 2em; border-bottom: 1px solid var(--rule);
     padding-bottom: .3em; }
   h2, h3 { break-after: avoid; }
-  table.rows tr, .conflict, .overall, figure, .signing, li, header dl.facts, .conflict dl.facts { break-inside: avoid; }
+  table.rows tr, table.sizes, .conflict, .overall, figure, .signing, li, header dl.facts, .conflict dl.facts { break-inside: avoid; }
   table.rows tr.group-row { break-after: avoid; }
   .appendix { break-before: page; }
   .running bdi:last-child { flex: none; max-width: 60%; }

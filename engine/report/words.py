@@ -9,6 +9,9 @@ VERDICT_WORDS = {
     "cannot_tell": "Can't tell yet",
     "does_not_apply": "Does not apply",
 }
+UNWISE = "Legal but unwise"
+# Advice is no requirement: what it says is counted beside the verdicts.
+ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice that can't be told yet"}
 SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
 KNOWN_WORDS = {
     "read": "read",
@@ -32,11 +35,18 @@ SHAPES: dict[str, tuple[str, str]] = {
         "M9.4 9.8c.2-3.4 5.4-3.4 5.4-.3 0 2-2.8 2.2-2.8 4.3M12 17v.6",
     ),
     "does_not_apply": ("", "M5 12h14"),
+    "unwise": ("M3.5 3.5h17v17h-17z", "M12 7.5v6M12 16.6v.4"),
 }
 
 
+def shown_as(check: Check) -> str:
+    """The verdict as it is shown: advice that is not taken breaks nothing. Unit: none. Section: none."""
+    unwise = check.verdict == "does_not_meet" and check.severity == "advice"
+    return "unwise" if unwise else check.verdict
+
+
 def shape(verdict: str) -> Element:
-    """The shape of a verdict: tick in a ring, cross cut into a block, question in a lozenge, dash.
+    """The shape of a verdict: tick in a ring, cross cut into a block, question in a lozenge, dash, mark in a square.
 
     Unit: none. Section: none.
     """
@@ -55,6 +65,8 @@ def shape(verdict: str) -> Element:
 
 def verdict_words(check: Check) -> str:
     """The verdict in words; of a broken requirement also how grave it is. Unit: none. Section: that of the check."""
+    if shown_as(check) == "unwise":
+        return UNWISE
     said = VERDICT_WORDS[check.verdict]
     return f"{said}: {SEVERITY_WORDS[check.severity]}" if check.verdict == "does_not_meet" else said
 
@@ -72,13 +84,18 @@ def code_words(edition: int) -> str:
 
 
 def conflicts(result: Result) -> list[Check]:
-    """Every requirement that is not met: what this visit looks at first, then by how grave it is.
+    """Every requirement that is not met: what this visit looks at first, then by how grave it is; no advice.
 
     Unit: none. Section: that of each check.
     """
     order = [*SEVERITY_WORDS]
-    broken = [check for check in result.checks if check.verdict == "does_not_meet"]
+    broken = [check for check in result.checks if shown_as(check) == "does_not_meet"]
     return sorted(broken, key=lambda check: (not check.asked, order.index(check.severity)))
+
+
+def unwise(result: Result) -> list[Check]:
+    """Advice that is not taken: legal, and worth a question. Unit: none. Section: that of each check."""
+    return [check for check in result.checks if shown_as(check) == "unwise"]
 
 
 def job_name(result: Result) -> str:

@@ -1,6 +1,8 @@
 import type { Result } from "../../session";
 import { t } from "../../words/words";
 
+const LONG_CELL = /.{12}/;
+
 export type ResultTableProps = { table: Result["sheet"][number] };
 
 /**
@@ -9,8 +11,9 @@ export type ResultTableProps = { table: Result["sheet"][number] };
  */
 export function ResultTable({ table }: ResultTableProps) {
   const whole = table.rows.every((row) => row.assumed);
+  const isShort = table.rows.every((row) => row.cells.every((cell) => !LONG_CELL.test(cell)));
   return (
-    <table class="result-table" role="table" lang="en">
+    <table class={isShort ? "result-table short" : "result-table"} role="table" lang="en">
       <caption>
         {table.title}
         {whole && <Assumed />}

@@ -5,6 +5,8 @@ import { language, t } from "../../words/words";
 import { holds, inLanguage, read, write, type Question, type Together } from "../../wizard";
 import { QuestionForm } from "../question_form/question_form";
 
+const LONG_LABEL = /.{25}/;
+
 export type TogetherFormProps = {
   record: store.JobRecord;
   several: Together;
@@ -48,6 +50,14 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
     });
     onAnswered(after);
   };
+  const showMembers = (): void => {
+    setOpen(true);
+    requestAnimationFrame(() => {
+      const first = document.querySelector<HTMLElement>(".members button, .members input");
+      first?.closest("form")?.scrollIntoView({ block: "start" });
+      first?.focus({ preventScroll: true });
+    });
+  };
   const goOn = (): void => {
     if (mine.some((question) => question.required && read(record.job, question.path) === null)) {
       onError(t("answer_needed"));
@@ -67,7 +77,11 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
           {help}
         </p>
       )}
-      <div class="choices long" role="group" aria-label={ask}>
+      <div
+        class={several.choices.some((choice) => LONG_LABEL.test(choice.label)) ? "choices long" : "choices"}
+        role="group"
+        aria-label={ask}
+      >
         {several.choices.map((choice, index) => (
           <button
             type="button"
@@ -84,7 +98,7 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
       </div>
       <div class="ways">
         {!open && (
-          <button type="button" class="choice other" onClick={() => setOpen(true)}>
+          <button type="button" class="choice other" onClick={showMembers}>
             {t("another")}
           </button>
         )}
