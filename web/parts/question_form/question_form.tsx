@@ -24,6 +24,8 @@ export type QuestionFormProps = {
   onAnswered: (record: store.JobRecord) => void;
 };
 
+const CHECK_MS = 30_000;
+
 export function fieldId(question: Question): string {
   return `field-${question.path.replaceAll(".", "-")}`;
 }
@@ -128,7 +130,11 @@ export function QuestionForm({
     }
     if (engineState() === "ready") {
       setBusy(true);
-      const reply = await ask({ op: "check_answer", path: question.path, value: answer });
+      // An engine that hangs holds nobody up: the whole job is judged later in any case.
+      const reply = await Promise.race([
+        ask({ op: "check_answer", path: question.path, value: answer }),
+        new Promise<{ op: "later" }>((resolve) => setTimeout(resolve, CHECK_MS, { op: "later" })),
+      ]);
       setBusy(false);
       if (reply.op === "refused") {
         const problems = reply["problems"] as Problem[];
