@@ -2,13 +2,20 @@
 
 import fcntl
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    Error,
+    Page,
+    Playwright,
+    sync_playwright,
+)
 
 from web.build.__main__ import build
 from web.build.server import Server
@@ -40,6 +47,13 @@ PHONE = {
 }
 # A state that never comes fails the test after this long; no test measures time.
 PATIENCE_MS = 240_000
+# A page that has failed has this long to say what it shows.
+LAST_WORD_MS = 10_000
+LAST_WORD = """() => JSON.stringify({
+  states: { ...document.documentElement.dataset },
+  heading: document.querySelector('h1')?.textContent,
+  banners: [...document.querySelectorAll('.banner')].map((banner) => banner.innerText),
+})"""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -47,6 +61,44 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.path.is_relative_to(Path(__file__).parent):
             item.add_marker("browser")
+
+
+def last_words(context: BrowserContext | None) -> str:
+    """What the pages of a browser show, for the report of a test that failed."""
+    lines = []
+    for page in context.pages if context else []:
+        try:
+            said = page.wait_for_function(LAST_WORD, timeout=LAST_WORD_MS).json_value()
+        except Error as problem:
+            said = f"does not answer: {problem.message.splitlines()[0]}"
+        lines.append(f"{page.url}: {said}")
+    return "\n".join(lines) or "no page is open"
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Adds to a failure what the phone showed."""
+    report = yield
+    phone = getattr(item, "funcargs", {}).get("phone")
+    if report.failed and call.when == "call" and isinstance(phone, Phone):
+        report.sections.append(("What the phone shows", last_words(phone.context)))
+    return report
+
+
+@contextmanager
+def visiting(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
+    """A fresh context of a running browser; a failure within tells what its pages show."""
+    context = browser.new_context(**settings)
+    context.set_default_timeout(PATIENCE_MS)
+    try:
+        yield context
+    except Exception as problem:
+        problem.add_note(last_words(context))
+        raise
+    finally:
+        context.close()
 
 
 @contextmanager
@@ -112,7 +164,12 @@ class Phone:
         """Starts the browser on the profile, if it is not running, and opens a page."""
         if self.context is None:
             self.context = self.playwright.chromium.launch_persistent_context(
-                str(self.profile), executable_path=CHROMIUM, headless=True, args=FLAGS, **PHONE
+                str(self.profile),
+                executable_path=CHROMIUM,
+                headless=True,
+                args=FLAGS,
+                timeout=PATIENCE_MS,
+                **PHONE,
             )
             self.context.set_default_timeout(PATIENCE_MS)
             self.context.set_default_navigation_timeout(PATIENCE_MS)
@@ -140,6 +197,15 @@ def playwright() -> Iterator[Playwright]:
     if CHROMIUM is None:
         pytest.fail("No Chromium on this machine: `python3 dev.py test` installs it or says how.")
     with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    """A running browser for tests that keep nothing over its end."""
+    with playwright.chromium.launch(
+        executable_path=CHROMIUM, args=FLAGS, timeout=PATIENCE_MS
+    ) as started:
         yield started
 
 

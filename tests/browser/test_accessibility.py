@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.browser.conftest import CHROMIUM, FLAGS
+from tests.browser.conftest import visiting
 from tests.browser.states import wait_until
 from tests.browser.walk import (
     accessibility_problems,
@@ -16,6 +16,7 @@ from tests.browser.walk import (
 )
 from web.build.tools import ROOT, WEB, checked, environment
 
+SMALL = {"width": 360, "height": 740}
 JOB = ROOT / "fixtures" / "jobs" / "02_no_system_bonding_jumper.json"
 QUESTIONS = (
     "transformer.phases",
@@ -30,12 +31,6 @@ QUESTIONS = (
     "date",
     "notes",
 )
-
-
-@pytest.fixture(scope="module")
-def browser(playwright):
-    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
-        yield started
 
 
 def screens(page, url: str) -> Iterator[str]:
@@ -80,7 +75,7 @@ def screens_of_the_job(page) -> Iterator[str]:
     home = page.url.removesuffix("/checklist")
     for path in QUESTIONS:
         page.goto(f"{home}/ask/{path}")
-        page.wait_for_selector("form.question")
+        page.wait_for_selector(f"#field-{path.replace('.', '-')}")
         yield f"question {path}"
     page.goto(f"{home}/ask/primary.conductors.length_feet")
     page.locator(".entry input").fill("long")
@@ -123,12 +118,9 @@ def screens_beside(page, url: str) -> Iterator[str]:
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_screen_has_an_accessibility_violation(browser, server, scheme) -> None:
-    context = browser.new_context(
-        viewport={"width": 360, "height": 740}, has_touch=True, color_scheme=scheme
-    )
-    page = context.new_page()
-    found = {name: accessibility_problems(page) for name in screens(page, server.url)}
-    context.close()
+    with visiting(browser, viewport=SMALL, has_touch=True, color_scheme=scheme) as context:
+        page = context.new_page()
+        found = {name: accessibility_problems(page) for name in screens(page, server.url)}
     assert {name: problems for name, problems in found.items() if problems} == {}
 
 
@@ -136,18 +128,18 @@ def test_no_screen_has_an_accessibility_violation(browser, server, scheme) -> No
     ("width", "text"), [(360, 100), (320, 100), (360, 200), (1280, 100)], ids=str
 )
 def test_no_screen_scrolls_sideways_and_targets_are_large(browser, server, width, text) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 740}, has_touch=True)
-    context.add_init_script(
-        f"addEventListener('DOMContentLoaded', () => {{ document.documentElement.style.fontSize = '{text}%'; }})"
-    )
-    page = context.new_page()
     wide, small = [], {}
-    for name in screens(page, server.url):
-        if is_wider_than_screen(page):
-            wide.append(name)
-        if targets := small_targets(page):
-            small[name] = targets
-    context.close()
+    size = {"width": width, "height": 740}
+    with visiting(browser, viewport=size, has_touch=True) as context:
+        context.add_init_script(
+            f"addEventListener('DOMContentLoaded', () => {{ document.documentElement.style.fontSize = '{text}%'; }})"
+        )
+        page = context.new_page()
+        for name in screens(page, server.url):
+            if is_wider_than_screen(page):
+                wide.append(name)
+            if targets := small_targets(page):
+                small[name] = targets
     assert wide == []
     assert small == {}
 
@@ -164,38 +156,39 @@ def test_no_part_has_an_accessibility_violation_in_any_of_its_examples(
     ]
     modules = {**environment(), "NODE_PATH": str(WEB / "node_modules")}
     checked([str(part) for part in command], cwd=WEB, env=modules)
-    context = browser.new_context(viewport={"width": 360, "height": 740}, color_scheme=scheme)
-    page = context.new_page()
-    page.route(
-        "**/gallery",
-        lambda route: route.fulfill(
-            content_type="text/html",
-            body='<!doctype html><html lang="en"><head><title>Parts</title><link rel="stylesheet" href="gallery.css">'
-            '</head><body><div id="app"></div><script type="module" src="gallery.js"></script></body></html>',
-        ),
-    )
-    page.route(
-        "**/gallery.js",
-        lambda route: route.fulfill(
-            content_type="text/javascript", body=bundle.read_text().replace("@@WORDS@@", "{}")
-        ),
-    )
-    page.route(
-        "**/gallery.css",
-        lambda route: route.fulfill(content_type="text/css", body=(WEB / "style.css").read_text()),
-    )
-    page.goto(f"{server.url}gallery")
-    page.wait_for_selector("main")
-    names = page.evaluate("window.examples")
-    assert len(names) > 30
-    found = {}
-    for place, name in enumerate(names):
-        page.evaluate("place => window.show(place)", place)
-        page.wait_for_selector(f"[data-name={name.split(': ', 1)[1]!r}]", state="attached")
-        if problems := accessibility_problems(page):
-            found[name] = problems
-    assert "broken" not in page.title()
-    context.close()
+    with visiting(browser, viewport=SMALL, color_scheme=scheme) as context:
+        page = context.new_page()
+        page.route(
+            "**/gallery",
+            lambda route: route.fulfill(
+                content_type="text/html",
+                body='<!doctype html><html lang="en"><head><title>Parts</title><link rel="stylesheet" href="gallery.css">'
+                '</head><body><div id="app"></div><script type="module" src="gallery.js"></script></body></html>',
+            ),
+        )
+        page.route(
+            "**/gallery.js",
+            lambda route: route.fulfill(
+                content_type="text/javascript", body=bundle.read_text().replace("@@WORDS@@", "{}")
+            ),
+        )
+        page.route(
+            "**/gallery.css",
+            lambda route: route.fulfill(
+                content_type="text/css", body=(WEB / "style.css").read_text()
+            ),
+        )
+        page.goto(f"{server.url}gallery")
+        page.wait_for_selector("main")
+        names = page.evaluate("window.examples")
+        assert len(names) > 30
+        found = {}
+        for place, name in enumerate(names):
+            page.evaluate("place => window.show(place)", place)
+            page.wait_for_selector(f"[data-name={name.split(': ', 1)[1]!r}]", state="attached")
+            if problems := accessibility_problems(page):
+                found[name] = problems
+        assert "broken" not in page.title()
     assert found == {}
 
 
@@ -217,7 +210,7 @@ def test_a_job_is_begun_and_read_with_the_keyboard_alone(browser, server) -> Non
         reach("New job")
         page.keyboard.press("Enter")
         page.wait_for_selector(".purposes")
-        assert page.evaluate("document.activeElement.tagName") == "H1"
+        page.wait_for_selector("h1:focus")
         reach("Look over a bookshelf")
         page.keyboard.press("Enter")
         page.wait_for_selector("h1:focus")
@@ -229,7 +222,7 @@ def test_a_job_is_begun_and_read_with_the_keyboard_alone(browser, server) -> Non
         reach("Oak")
         page.keyboard.press("Space")
         page.wait_for_selector(".value")
-        assert page.evaluate("document.activeElement.tagName") == "H1"
+        page.wait_for_selector("h1:focus")
         reach("Longest span")
         page.keyboard.press("Enter")
         page.wait_for_selector(".value[open] .steps")

@@ -3,14 +3,8 @@
 import pytest
 
 from engine.words import catalogue_of
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from tests.browser.conftest import PHONE, visiting
 from tests.browser.walk import tap
-
-
-@pytest.fixture(scope="module")
-def browser(playwright):
-    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
-        yield started
 
 
 @pytest.mark.parametrize("locale", ["es-US", "en-US"])
@@ -18,8 +12,7 @@ def test_the_wizard_speaks_the_language_of_the_phone(browser, server, locale) ->
     def said(english: str) -> str:
         return catalogue_of("es")[english] if locale.startswith("es") else english
 
-    with browser.new_context(**PHONE, locale=locale, service_workers="block") as context:
-        context.set_default_timeout(PATIENCE_MS)
+    with visiting(browser, **PHONE, locale=locale, service_workers="block") as context:
         page = context.new_page()
         page.goto(f"{server.url}#/new")
         purpose = page.locator(".purposes button").nth(1)

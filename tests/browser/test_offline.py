@@ -1,11 +1,13 @@
 """Once everything is on the device, the app needs nobody: server stopped, browser relaunched."""
 
 import re
+import threading
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
 
+from tests.browser.conftest import PATIENCE_MS
 from tests.browser.states import COLLECT, claimed, shows_a_heading, wait_until
 from web.build.server import Server
 
@@ -67,6 +69,50 @@ def test_a_broken_first_download_goes_on_where_it_stopped_and_never_claims_ready
     wait_until(page, offline="offline_ready", engine="ready")
     again = [path for path in server.requests if path.startswith("python/")]
     assert again == [path for path in again if path.endswith(".wasm")] != []
+
+
+def test_a_first_download_that_the_browser_ends_goes_on(phone, server) -> None:
+    asked = threading.Event()
+
+    def stand_still(handler, path: str) -> bool:
+        if not path.endswith(".wasm"):
+            return False
+        asked.set()
+        # As a network that is there and carries nothing, until the other side gives up.
+        handler.connection.recv(1)
+        handler.close_connection = True
+        return True
+
+    server.before = stand_still
+    page = phone.open(server.url)
+    page.evaluate(COLLECT)
+    wait_until(page, offline="first_visit")
+    assert asked.wait(PATIENCE_MS / 1000)
+    session = page.context.new_cdp_session(page)
+    session.send("ServiceWorker.enable")
+    session.send("ServiceWorker.stopAllWorkers")
+    wait_until(page, offline="failed")
+    assert "offline_ready" not in claimed(page)
+    server.before = None
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_until(page, offline="offline_ready", engine="ready")
+
+
+def test_the_network_may_go_with_the_last_byte(phone, server) -> None:
+    page = phone.open("about:blank")
+    page.expose_function("cutTheNetwork", server.stop)
+    page.add_init_script(
+        """
+        navigator.serviceWorker?.addEventListener("message", ({ data }) => {
+          if (data?.service === "progress" && data.done === data.total) window.cutTheNetwork();
+        });
+        """
+    )
+    page.goto(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert shows_a_heading(page)
 
 
 def test_a_file_that_is_not_of_this_version_is_never_kept(phone, server) -> None:
@@ -258,6 +304,48 @@ def test_a_declined_update_is_not_offered_again_that_day(
     assert build_of(page) == build_in(built_app)
 
 
+def test_what_the_system_took_away_comes_back_in_pieces(phone, server, holding_back) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    page.evaluate(
+        "caches.keys().then((names) => Promise.all(names.map((name) => caches.delete(name))))"
+    )
+    with holding_back(server, ".wasm"):
+        page.reload()
+        page.evaluate(COLLECT)
+        wait_until(page, offline="failed")
+        assert "offline_ready" not in claimed(page)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_until(page, offline="offline_ready", engine="ready")
+    server.stop()
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
+
+
+def test_an_update_is_told_though_a_worker_that_was_asked_never_answered(
+    phone, server, next_version
+) -> None:
+    page = phone.open("about:blank")
+    # The first question asked of every worker is lost, as one said to a worker that just ends.
+    page.add_init_script(
+        """
+        const say = ServiceWorker.prototype.postMessage;
+        const lost = new WeakSet();
+        ServiceWorker.prototype.postMessage = function (...values) {
+          if (lost.has(this)) say.apply(this, values);
+          lost.add(this);
+        };
+        """
+    )
+    page.goto(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    publish(server, next_version, page)
+    wait_until(page, offline="update_waiting")
+    accept(page)
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert build_of(page) == build_in(next_version)
+
+
 def test_the_page_says_so_when_the_system_emptied_the_cache(phone, server) -> None:
     page = phone.open(server.url)
     wait_until(page, offline="offline_ready")
@@ -266,7 +354,7 @@ def test_the_page_says_so_when_the_system_emptied_the_cache(phone, server) -> No
     )
     server.stop()
     page.reload()
-    assert "network once more" in page.inner_text("h1")
+    page.locator("h1", has_text="network once more").wait_for()
     server.start()
     page.reload()
     wait_until(page, offline="offline_ready", engine="ready")

@@ -2,16 +2,7 @@
 
 import json
 
-import pytest
-
-from tests.browser.conftest import CHROMIUM, FLAGS
 from tests.browser.walk import ask_of, bookshelf, enter, go, saved_job, start, tap, verdict
-
-
-@pytest.fixture(scope="module")
-def browser(playwright):
-    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
-        yield started
 
 
 def test_a_bookshelf_is_inspected_from_the_first_question_to_the_report(browser, server) -> None:

@@ -5,14 +5,16 @@ import os
 import random
 import signal
 import subprocess
+import time
 import urllib.request
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS
+from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, last_words
 from tests.browser.states import wait_until
-from tests.browser.walk import ask_of, bookshelf, enter, saved_job, start, tap
+from tests.browser.walk import bookshelf, enter, saved_job, start, tap
 
 # What a browser does when the disk is full: the write fails with this error.
 FULL_DISK = """
@@ -27,6 +29,42 @@ NO_STORAGE = (
     "Object.defineProperty(window, 'indexedDB', { value: undefined })",
     "IDBFactory.prototype.open = () => { throw new DOMException('blocked', 'SecurityError'); }",
 )
+# A storage that hears and does not answer until it is told to.
+SILENT = """
+window.silent = true;
+window.held = [];
+const holdBack = (target, name) => target.addEventListener(name, (event) => {
+  if (!window.silent) return;
+  event.stopImmediatePropagation();
+  window.held.push(() => target.dispatchEvent(new Event(name)));
+});
+window.speakAgain = () => {
+  window.silent = false;
+  for (const speak of window.held.splice(0)) speak();
+};
+"""
+SILENT_OPENING = (
+    SILENT
+    + """
+const open = IDBFactory.prototype.open;
+IDBFactory.prototype.open = function (...values) {
+  const asked = open.apply(this, values);
+  holdBack(asked, 'success');
+  return asked;
+};
+"""
+)
+SILENT_WRITING = (
+    SILENT
+    + """
+const transaction = IDBDatabase.prototype.transaction;
+IDBDatabase.prototype.transaction = function (...values) {
+  const begun = transaction.apply(this, values);
+  holdBack(begun, 'complete');
+  return begun;
+};
+"""
+)
 INTO_STORE = """async (records) => {
   const database = await new Promise((done) => {
     const asked = indexedDB.open('platepath');
@@ -39,12 +77,6 @@ INTO_STORE = """async (records) => {
   }
   database.close();
 }"""
-
-
-@pytest.fixture(scope="module")
-def browser(playwright):
-    with playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS) as started:
-        yield started
 
 
 def saved_file(page, name: str) -> str:
@@ -92,6 +124,46 @@ def test_a_full_disk_is_said_nothing_is_lost_and_the_next_try_saves(browser, ser
         assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
 
 
+def test_a_storage_that_does_not_open_is_said_and_written_to_when_it_does(browser, server) -> None:
+    with bookshelf(browser) as context:
+        before = context.new_page()
+        before.goto(server.url)
+        start(before)
+        tap(before, "3")
+        before.close()
+        context.add_init_script(SILENT_OPENING)
+        page = context.new_page()
+        page.goto(server.url)
+        page.locator(".banner.trouble", has_text="does not answer").wait_for()
+        start(page)
+        tap(page, "4")
+        tap(page, "Oak")
+        page.wait_for_selector(".value")
+        (line,) = saved_file(page, "Save all jobs to one file").splitlines()
+        assert json.loads(line)["shelf"] == {"span": 4, "material": "oak"}
+        page.evaluate("speakAgain()")
+        page.wait_for_selector(".banner.trouble", state="detached")
+        assert saved_job(page)["job"]["shelf"] == {"span": 4, "material": "oak"}
+        assert saved_job(page, 1)["job"]["shelf"] == {"span": 3}
+        page.goto(f"{server.url}#/")
+        page.wait_for_function("() => document.querySelectorAll('.job').length === 2")
+
+
+def test_a_write_that_is_not_answered_holds_nobody_up(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        page.evaluate(f"() => {{ {SILENT_WRITING} }}")
+        tap(page, "Oak")
+        page.locator(".banner.trouble", has_text="does not answer").wait_for()
+        page.wait_for_selector(".value")
+        page.evaluate("speakAgain()")
+        page.wait_for_selector(".banner.trouble", state="detached")
+        assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+
+
 def test_a_damaged_record_is_shown_handed_out_and_hides_no_other(browser, server) -> None:
     with bookshelf(browser) as context:
         page = context.new_page()
@@ -106,6 +178,7 @@ def test_a_damaged_record_is_shown_handed_out_and_hides_no_other(browser, server
         page.goto(f"{server.url}#/")
         page.reload()
         page.wait_for_selector("h2:text-is('Damaged records')")
+        page.wait_for_selector(".job")
         assert page.locator(".job").count() == 1
         shown = page.locator("section", has_text="Damaged records").inner_text()
         assert "broken-one" in shown
@@ -236,38 +309,75 @@ class KilledBrowser:
         self.playwright = playwright
         self.profile = profile
         self.process = None
+        self.context = None
 
     def open(self, url: str):
         port_file = self.profile / "DevToolsActivePort"
         port_file.unlink(missing_ok=True)
-        command = [CHROMIUM, "--headless", *FLAGS, "--remote-debugging-port=0"]
+        # After a crash the browser would offer to restore its pages, in front of ours.
+        command = [CHROMIUM, "--headless", *FLAGS, "--hide-crash-restore-bubble"]
         self.process = subprocess.Popen(
-            [*command, f"--user-data-dir={self.profile}", "about:blank"],
+            [*command, "--remote-debugging-port=0", f"--user-data-dir={self.profile}"],
             stderr=subprocess.DEVNULL,
             start_new_session=True,
         )
-        while not port_file.exists() or not port_file.read_text().strip():
-            assert self.process.poll() is None
-        port = port_file.read_text().splitlines()[0]
-        urllib.request.urlopen(f"http://127.0.0.1:{port}/json/version").close()
-        connected = self.playwright.chromium.connect_over_cdp(f"http://127.0.0.1:{port}")
-        context = connected.contexts[0]
-        context.set_default_timeout(PATIENCE_MS)
-        page = context.new_page()
+        wait_for(
+            lambda: port_file.exists() and port_file.read_text().strip(),
+            "the browser started and offers no port",
+        )
+        address = f"http://127.0.0.1:{port_file.read_text().splitlines()[0]}"
+        urllib.request.urlopen(f"{address}/json/version", timeout=PATIENCE_MS / 1000).close()
+        connected = self.playwright.chromium.connect_over_cdp(address, timeout=PATIENCE_MS)
+        self.context = connected.contexts[0]
+        self.context.set_default_timeout(PATIENCE_MS)
+        page = self.context.new_page()
+        page.bring_to_front()
         page.goto(url)
         return page
 
     def kill(self) -> None:
         os.killpg(self.process.pid, signal.SIGKILL)
         self.process.wait()
+        # A child that is still ending would hold the locks of the profile's databases.
+        wait_for(lambda: not self._living(), "processes of the killed browser live on")
         for lock in self.profile.glob("Singleton*"):
             lock.unlink()
+
+    def _living(self) -> list[str]:
+        listed = subprocess.run(
+            ["ps", "-A", "-o", "pgid=,stat="], capture_output=True, text=True, check=True
+        )
+        processes = [line.split() for line in listed.stdout.splitlines()]
+        return [
+            state
+            for group, state in processes
+            if group == str(self.process.pid) and not state.startswith("Z")
+        ]
+
+
+def wait_for(there: Callable[[], object], otherwise: str) -> None:
+    """Waits for what has no event to wait for. Fails with the words given."""
+    until = time.monotonic() + PATIENCE_MS / 1000
+    while not there():
+        assert time.monotonic() < until, otherwise
+        time.sleep(0.05)
 
 
 def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: int) -> None:
     """Answers, kills the browser right after an answer was acknowledged, and looks for all of them again."""
-    chance = random.Random(20260504)
     running = KilledBrowser(playwright, profile)
+    try:
+        answer_and_kill(running, server, rounds)
+    except Exception as problem:
+        problem.add_note(last_words(running.context))
+        raise
+    finally:
+        running.kill()
+
+
+def answer_and_kill(running: KilledBrowser, server, rounds: int) -> None:
+    """One round after the other; the browser runs at the end."""
+    chance = random.Random(20260504)
     page = running.open(server.url)
     wait_until(page, offline="offline_ready")
     start(page)
@@ -277,8 +387,7 @@ def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: in
     for _ in range(rounds):
         size = chance.choice(sizes)
         page.goto(f"{server.url}#/job/{job_id}/ask/transformer.kva/answers")
-        page.wait_for_selector("form.question")
-        assert ask_of(page) == "transformer.kva"
+        page.wait_for_selector("#field-transformer-kva")
         tap(page, str(size))
         name = f"T{chance.randrange(10**6)}"
         page.goto(f"{server.url}#/job/{job_id}/ask/name/answers")
@@ -289,7 +398,6 @@ def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: in
         job = saved_job(page)["job"]
         assert job["transformer"]["kva"] == size
         assert job["name"] == name
-    running.kill()
 
 
 def test_a_killed_browser_loses_no_acknowledged_answer(playwright, server, tmp_path) -> None:

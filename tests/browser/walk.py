@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from tests.browser.conftest import PATIENCE_MS, PHONE
+from tests.browser.conftest import PHONE, visiting
 from web.build.tools import ROOT, WEB
 
 BOOKSHELF = ROOT / "fixtures" / "other_domain"
@@ -18,22 +18,20 @@ STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-pract
 @contextmanager
 def bookshelf(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
     """A phone on which the unchanged bundle gets another field's questions and engine."""
-    context = browser.new_context(**{**PHONE, "service_workers": "block", **settings})
-    context.set_default_timeout(PATIENCE_MS)
-    context.route(
-        "**/questions-*.json",
-        lambda route: route.fulfill(
-            body=(BOOKSHELF / "questions.json").read_text(), content_type="application/json"
-        ),
-    )
-    context.route(
-        "**/worker-*.js",
-        lambda route: route.fulfill(
-            body=(BOOKSHELF / "worker.js").read_text(), content_type="text/javascript"
-        ),
-    )
-    yield context
-    context.close()
+    with visiting(browser, **{**PHONE, "service_workers": "block", **settings}) as context:
+        context.route(
+            "**/questions-*.json",
+            lambda route: route.fulfill(
+                body=(BOOKSHELF / "questions.json").read_text(), content_type="application/json"
+            ),
+        )
+        context.route(
+            "**/worker-*.js",
+            lambda route: route.fulfill(
+                body=(BOOKSHELF / "worker.js").read_text(), content_type="text/javascript"
+            ),
+        )
+        yield context
 
 
 def start(page: Page, purpose: int = 0) -> None:
