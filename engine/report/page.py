@@ -229,7 +229,7 @@ def _sheet_table(table: SheetTable) -> Element:
                 for row in table.rows
             ],
         ),
-        class_="sizes",
+        class_="sizes" if named else "sizes wordy",
     )
 
 
@@ -322,7 +322,7 @@ def _checklist_table(result: Result, checks: Sequence[Check], label: str) -> Ele
         if rows:
             bodies.append(_group_rows(group.title, 5, rows))
     heads = ("Verdict", "Requirement, section", "Required", "Found", "Why")
-    return _table((15, 25, 17, 14, 29), heads, bodies, label)
+    return _table((14, 21, 20, 19, 26), heads, bodies, label)
 
 
 def _checklist(result: Result) -> Content:

@@ -44,14 +44,15 @@ table.rows thead th { border-bottom: 2px solid var(--ink); font-size: .9em; }
 table.rows th.group { background: var(--wash); padding: .3em .4em; font-size: .95em; }
 table.rows tbody th[scope="row"] { font-weight: 600; }
 table.rows p { margin: 0 0 .15em; }
-.gear { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: .8em 2em; align-items: start; }
-table.sizes { width: 100%; border-collapse: collapse; }
+.gear { columns: 2; column-gap: 2em; }
+table.sizes { width: 100%; border-collapse: collapse; break-inside: avoid; margin-bottom: .8em; }
 table.sizes caption { text-align: left; font-weight: 700; padding: 0 0 .2em; }
 table.sizes th, table.sizes td { padding: .2em 0 .2em .6em; border-bottom: 1px solid var(--rule); text-align: right;
   vertical-align: baseline; overflow-wrap: normal; }
 table.sizes tbody th { padding-left: 0; font-weight: 400; text-align: left; }
 table.sizes thead th { font-weight: 400; font-size: .9em; color: var(--soft); }
-table.sizes td { font-weight: 700; }
+table.sizes td { font-weight: 700; white-space: nowrap; }
+table.sizes.wordy td { white-space: normal; }
 .columns { columns: 2; column-gap: 2em; }
 .columns h3 { margin: 0 0 .1em; border-bottom: 1px solid var(--rule); break-after: avoid; }
 .columns section { margin-bottom: .9em; }
@@ -74,8 +75,8 @@ figure { margin: 0; }
 .signing img { max-height: 5em; max-width: 100%; background: #fff; }
 .next-transformer { border-top: 4px double var(--ink); margin-top: 2em; padding-top: 1em; }
 @media screen and (max-width: 44rem) {
-  .drawing, .photos, .signing, .gear { grid-template-columns: minmax(0, 1fr); }
-  .arithmetic, .columns { columns: 1; }
+  .drawing, .photos, .signing { grid-template-columns: minmax(0, 1fr); }
+  .arithmetic, .columns, .gear { columns: 1; }
   dl.facts { grid-template-columns: minmax(4.5em, max-content) minmax(0, 1fr); gap: .15em .7em; }
   table.rows, table.rows tbody, table.rows tr, table.rows th, table.rows td { display: block; width: auto; border: 0;
     padding: .05em 0; }

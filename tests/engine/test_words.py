@@ -230,3 +230,14 @@ def test_the_overall_answer_is_the_worst_of_its_parts_and_never_says_more() -> N
     assert whole.verdict == "no_conflict_found"
     assert "No conflict found" in whole.text
     assert "authority" in whole.text
+
+
+def test_advice_that_is_not_taken_is_counted_apart_from_what_is_not_met() -> None:
+    # trips inside the usual inrush: legal, and advice only (common practice, no source)
+    result = checked(job(sound(), primary__device__instantaneous_multiple=6))
+    inrush = next(check for check in result.checks if check.id == "inrush")
+    assert (inrush.verdict, inrush.severity) == ("does_not_meet", "advice")
+    assert result.overall.verdict != "conflict_found"
+    assert result.overall.counts["does_not_meet"] == 0
+    assert result.overall.counts["advice_not_met"] == 1
+    assert sum(result.overall.counts.values()) == sum(check.asked for check in result.checks)

@@ -1,0 +1,67 @@
+"""Old and new nameplate side by side: what differs, what follows from each, and nothing from what is not known."""
+
+import pytest
+
+from engine.result import Compared
+from tests.engine.checked import checked
+from tests.engine.jobs import job, nameplate, sound, with_facts
+
+
+def lines(data) -> dict[str, Compared]:
+    return {line.label: line for line in checked(job(data)).nameplates}
+
+
+def replaced(**old):
+    return with_facts(
+        sound(), purpose="replacement", **{f"replacement__old__{k}": v for k, v in old.items()}
+    )
+
+
+def test_more_kva_is_shown_with_the_currents_before_and_now() -> None:
+    shown = lines(replaced(kva=45, primary_volts=480, secondary_volts=208))
+    assert (shown["Rated power"].old, shown["Rated power"].new) == ("45 kVA", "75 kVA")
+    assert shown["Rated power"].change == "changed"
+    assert "Larger than before" in shown["Rated power"].effect
+    # own arithmetic: 45 kVA × 1000 / (1.732 × 480 V) = 54.1 A, 75 kVA: 90.2 A; 208 V: 124.9 A, 208.2 A
+    current = shown["Full-load current, primary"]
+    assert (current.old, current.new) == ("54.1 A", "90.2 A")
+    current = shown["Full-load current, secondary"]
+    assert (current.old, current.new) == ("124.9 A", "208.2 A")
+
+
+def test_less_impedance_is_shown_with_the_fault_current_before_and_now() -> None:
+    shown = lines(replaced(kva=75, primary_volts=480, secondary_volts=208, impedance_percent=5))
+    # "Percent impedance", Single-Phase Transformers, BCcampus open textbook: current / (%Z / 100);
+    # 208.2 A / 0.05 = 4.16 kA, 208.2 A / 0.045 = 4.63 kA
+    fault = shown["Fault current at the terminals, infinite bus"]
+    assert (fault.old, fault.new, fault.change) == ("4.16 kA", "4.63 kA", "changed")
+    assert "rating downstream" in fault.effect
+    assert "Higher than before" in shown["Impedance"].effect
+
+
+@pytest.mark.parametrize(
+    ("facts", "label", "change"),
+    [
+        ({"secondary_volts": 240}, "Secondary voltage", "changed"),
+        ({"secondary_volts": 208}, "Secondary voltage", "same"),
+        ({"secondary_volts": None}, "Secondary voltage", "not_known"),
+        ({"secondary_system": "delta_high_leg"}, "Secondary connection", "changed"),
+        ({"k_factor": 13}, "K-factor", "changed"),
+        ({"temperature_rise_celsius": None}, "Temperature rise", "not_known"),
+    ],
+)
+def test_each_line_says_same_changed_or_not_known(facts, label, change) -> None:
+    line = lines(replaced(**facts))[label]
+    assert line.change == change
+    assert bool(line.effect) == (change == "changed")
+
+
+def test_what_is_known_of_one_side_only_is_no_difference() -> None:
+    data = with_facts(nameplate(75, 3, 480, 208), purpose="replacement")
+    for line in lines(data).values():
+        assert line.change == "not_known"
+        assert line.old == "not known"
+
+
+def test_a_visit_for_something_else_compares_nothing() -> None:
+    assert checked(job(nameplate(75, 3, 480, 208))).nameplates == []
