@@ -5,6 +5,8 @@ import { Banners } from "../../web/parts/banners/banners";
 import bannerExamples from "../../web/parts/banners/examples.json";
 import { Citation } from "../../web/parts/citation/citation";
 import citationExamples from "../../web/parts/citation/examples.json";
+import { Compared } from "../../web/parts/compared/compared";
+import comparedExamples from "../../web/parts/compared/examples.json";
 import { ErrorSummary } from "../../web/parts/error_summary/error_summary";
 import errorExamples from "../../web/parts/error_summary/examples.json";
 import { JobNav } from "../../web/parts/job_nav/job_nav";
@@ -15,17 +17,21 @@ import { Photos } from "../../web/parts/photos/photos";
 import photoExamples from "../../web/parts/photos/examples.json";
 import { QuestionForm } from "../../web/parts/question_form/question_form";
 import questionExamples from "../../web/parts/question_form/examples.json";
+import { ResultTable } from "../../web/parts/result_table/result_table";
+import tableExamples from "../../web/parts/result_table/examples.json";
 import { ResultState } from "../../web/parts/result_state/result_state";
 import stateExamples from "../../web/parts/result_state/examples.json";
 import { Signature } from "../../web/parts/signature/signature";
 import signatureExamples from "../../web/parts/signature/examples.json";
 import { Steps } from "../../web/parts/steps/steps";
 import stepExamples from "../../web/parts/steps/examples.json";
+import { TogetherForm } from "../../web/parts/together_form/together_form";
+import togetherExamples from "../../web/parts/together_form/examples.json";
 import { Verdict } from "../../web/parts/verdict/verdict";
 import verdictExamples from "../../web/parts/verdict/examples.json";
 import { findQuestion, setQuestions } from "../../web/session";
 import type { JobRecord } from "../../web/store";
-import type { Answers, Questions } from "../../web/wizard";
+import { togetherOf, type Answers, type Questions } from "../../web/wizard";
 import questions from "../../fixtures/other_domain/questions.json";
 
 type Example = { part: string; name: string; shown: ComponentChildren };
@@ -51,6 +57,24 @@ const examples: Example[] = [
   ...verdictExamples.map(({ name, props }) => ({ part: "verdict", name, shown: <Verdict {...(props as never as { verdict: "meets" })} /> })),
   ...citationExamples.map(({ name, props }) => ({ part: "citation", name, shown: <Citation {...props} /> })),
   ...stepExamples.map(({ name, props }) => ({ part: "steps", name, shown: <Steps {...props} /> })),
+  ...tableExamples.map(({ name, props }) => ({ part: "result_table", name, shown: <ResultTable {...props} /> })),
+  ...comparedExamples.map(({ name, props }) => ({
+    part: "compared",
+    name,
+    shown: <Compared {...(props as never as { lines: [] })} />,
+  })),
+  ...togetherExamples.map(({ name, id, job }) => ({
+    part: "together_form",
+    name,
+    shown: (
+      <TogetherForm
+        record={record(job)}
+        several={togetherOf(questions as unknown as Questions, id)!}
+        onError={() => undefined}
+        onAnswered={() => undefined}
+      />
+    ),
+  })),
   ...errorExamples.map(({ name, props }) => ({ part: "error_summary", name, shown: <ErrorSummary {...props} /> })),
   ...navExamples.map(({ name, props }) => ({ part: "job_nav", name, shown: <JobNav {...props} /> })),
   ...titleExamples.map(({ name, job }) => ({ part: "job_title", name, shown: <JobTitle record={record(job)} here="limits" /> })),
@@ -93,7 +117,7 @@ function Gallery() {
   const { part, name, shown } = examples[place]!;
   return (
     <main>
-      {(part !== "question_form" || name.includes("inside")) && <h1>{part}</h1>}
+      {((part !== "question_form" && part !== "together_form") || name.includes("inside")) && <h1>{part}</h1>}
       <div key={place} data-part={part} data-name={name}>
         {shown}
       </div>

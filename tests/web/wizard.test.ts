@@ -4,6 +4,7 @@ import { test } from "node:test";
 import {
   answerWords,
   firstOpen,
+  groupsOf,
   holds,
   jobLine,
   leadPlace,
@@ -146,4 +147,38 @@ test("the leading questions are counted, the others are not", () => {
   const job: Answers = { purpose: "inspection" };
   assert.deepEqual(leadPlace(questions, job, "shelf.material"), { n: 2, m: 2 });
   assert.equal(leadPlace(questions, job, "shelf.thickness"), null);
+});
+
+const together = {
+  ...questions,
+  purposes: questions.purposes.map((purpose) => ({ ...purpose, first: ["board", "shelf.thickness"] })),
+} as Questions;
+
+test("questions asked together are one screen, before the others and counted once", () => {
+  const job: Answers = { purpose: "inspection" };
+  assert.equal(firstOpen(together, job), "board");
+  assert.deepEqual(leadPlace(together, job, "board"), { n: 1, m: 2 });
+  assert.deepEqual(pageAfter(together, job, "board"), { kind: "question", path: "shelf.thickness" });
+  assert.deepEqual(pageAfter(together, job, "shelf.thickness"), { kind: "results" });
+  assert.equal(pageBefore(together, job, "shelf.thickness"), "board");
+  const paths = shownQuestions(together, job).map((question) => question.path);
+  assert.deepEqual(paths.slice(0, 3), ["shelf.span", "shelf.material", "shelf.thickness"]);
+  assert.equal(new Set(paths).size, paths.length);
+});
+
+test("of questions asked together the one left open is asked alone, and then what follows", () => {
+  const job: Answers = { purpose: "inspection", shelf: { span: 4 } };
+  assert.equal(firstOpen(together, job), "shelf.material");
+  assert.deepEqual(pageAfter(together, job, "shelf.span"), { kind: "question", path: "shelf.material" });
+  assert.deepEqual(pageAfter(together, job, "shelf.material"), { kind: "question", path: "shelf.thickness" });
+  assert.equal(firstOpen(together, write(job, "shelf.material", "oak")), "shelf.thickness");
+});
+
+test("a purpose walks its groups in its own order", () => {
+  const turned = {
+    ...questions,
+    purposes: questions.purposes.map((purpose) => ({ ...purpose, groups: [...purpose.groups].reverse() })),
+  } as Questions;
+  const groups = groupsOf(turned, { purpose: "inspection" }).map((group) => group.id);
+  assert.deepEqual(groups, groupsOf(questions, { purpose: "inspection" }).map((group) => group.id).reverse());
 });
