@@ -2,7 +2,7 @@
 
 Sources: Chapter 9 Table 1 and note 7 (NEC 2017 Chapter 9 text, thenecwiki.com); Table 5 THWN-2 areas (NEC 2008 Chapter 9
 Table 5 print, buildmyowncabin.com): 1 AWG 0.1562, 2 AWG 0.1158, 6 AWG 0.0507, 4/0 AWG 0.3237, 500 kcmil 0.7073 in²;
-Table 4 EMT (sfasoft.com/look/13): 1-1/4 in. 1.496, 1-1/2 in. 2.036, 2-1/2 in. 5.858 in².
+Table 4 EMT, from the diameters of Steel Tube Institute conduit data: 1-1/4 in. 1.496, 1-1/2 in. 2.036, 2-1/2 in. 5.858 in².
 """
 
 import pytest
