@@ -113,6 +113,8 @@ function hear(message: ServiceMessage): void {
     failure = null;
     tell({ kind: "first_visit", done: message.done, total: message.total });
     goOnAfter(SILENCE_MS);
+    // The word that all is complete comes on another road and may have come before.
+    if (message.done === message.total) void look();
   }
   if (message?.service === "complete") void look();
   if (message?.service === "download_failed" && message.first) stopped(message);

@@ -7,8 +7,9 @@ from tests.browser.walk import start, tap
 def test_a_killed_worker_is_replaced(phone, server) -> None:
     page = phone.open(server.url)
     wait_until(page, engine="ready")
-    with page.expect_event("worker"):
-        page.workers[0].evaluate("self.close()")
+    (first,) = page.workers
+    with first.expect_event("close"), page.expect_event("worker"):
+        first.evaluate("setTimeout(() => self.close())")
     wait_until(page, trouble="", engine="ready")
     assert len(page.workers) == 1
 
@@ -41,7 +42,7 @@ def test_a_question_asked_of_a_worker_that_dies_is_answered_by_the_next(phone, s
     page.wait_for_selector("h1:text-is('Limits')")
     assert page.locator(".value").count() == 0
     with page.expect_event("worker"):
-        page.workers[0].evaluate("self.close()")
+        page.workers[0].evaluate("setTimeout(() => self.close())")
     page.wait_for_selector(".value")
     wait_until(page, trouble="", engine="ready")
 

@@ -7,7 +7,17 @@ The figures expected here are those of the project's brief for a 75 kVA, 480 V t
 import json
 
 from tests.browser.states import wait_until
-from tests.browser.walk import ask_of, enter, file, go, saved_job, start, tap, verdict
+from tests.browser.walk import (
+    ask_of,
+    enter,
+    file,
+    go,
+    saved_job,
+    start,
+    tap,
+    verdict,
+    wait_for_the_result,
+)
 from web.build.tools import ROOT
 
 JOBS = ROOT / "fixtures" / "jobs"
@@ -28,6 +38,7 @@ def give_the_nameplate(page) -> str:
         tap(page, label)
     page.wait_for_selector("h1:text-is('Limits')")
     page.wait_for_selector(".value")
+    wait_for_the_result(page)
     return page.url.split("/job/")[1].split("/")[0]
 
 
@@ -78,7 +89,7 @@ def test_the_whole_job_goes_on_without_a_network_and_after_a_restart(phone, serv
     line.get_by_role("button", name="No", exact=True).click()
     page.wait_for_selector("#check-primary_device.does_not_meet")
     assert verdict(page, "primary_device") == "Does not meet"
-    assert page.locator("#check-primary_device .remedy").is_visible()
+    page.wait_for_selector("#check-primary_device .remedy")
     phone.close()
 
     page = phone.open(server.url)
@@ -92,9 +103,9 @@ def test_the_whole_job_goes_on_without_a_network_and_after_a_restart(phone, serv
     page.wait_for_selector("iframe", state="attached")
     page.locator(".frame > summary").click()
     inside = page.frame_locator("iframe")
-    assert "75 kVA" in inside.locator("body").inner_text()
+    inside.locator("body", has_text="75 kVA").wait_for()
     assert inside.locator("script").count() == 0
-    assert page.locator(".drawing img").is_visible()
+    page.wait_for_selector(".drawing img")
     assert phone.errors == []
 
 
@@ -104,6 +115,8 @@ def test_a_demo_job_opened_as_a_file_shows_its_conflicts_first(phone, server) ->
     page.locator("#open-file").set_input_files(JOBS / "02_no_system_bonding_jumper.json")
     page.wait_for_selector("#check-system_bonding_jumper.does_not_meet")
     page.get_by_role("button", name="Conflicts first").click()
+    page.wait_for_selector("[aria-pressed=true]:text-is('Conflicts first')")
+    wait_for_the_result(page)
     words = page.locator(".check > .verdict").all_inner_texts()
     order = [word.split("·")[0].strip() for word in words]
     assert order == sorted(
@@ -231,6 +244,8 @@ def test_a_photo_and_a_signature_go_into_the_report(phone, server) -> None:
     line.locator("input[type=file]").set_input_files(ROOT / "web" / "icons" / "platepath-512.png")
     page.wait_for_selector("#check-primary_device .photo img")
     go(page, "Report")
+    # Nothing may move any more when the pen is set down.
+    page.wait_for_function("() => document.querySelector('.drawing img')?.complete")
     page.get_by_label("Your name").fill("R. Field")
     pad = page.locator(".pad")
     pad.scroll_into_view_if_needed()

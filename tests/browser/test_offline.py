@@ -158,9 +158,11 @@ def test_the_first_download_counts_every_byte(phone, server, built_app) -> None:
         """
     )
     page.goto(server.url)
+    page.wait_for_function(
+        "() => window.progress.length && window.progress.at(-1).done === window.progress.at(-1).total"
+    )
     wait_until(page, offline="offline_ready")
     progress = page.evaluate("window.progress")
-    assert progress[-1]["done"] == progress[-1]["total"]
     assert [one["done"] for one in progress] == sorted(one["done"] for one in progress)
     apart = {".br", ".gz"}
     files = [path for path in built_app.rglob("*") if path.is_file() and path.suffix not in apart]
@@ -280,7 +282,7 @@ def test_two_tabs_walk_an_update_one_after_the_other(
     assert build_of(second) == old
     wait_until(second, offline="update_waiting")
     with second.expect_event("worker"):
-        second.workers[0].evaluate("self.close()")
+        second.workers[0].evaluate("setTimeout(() => self.close())")
     wait_until(second, engine="ready")
     assert build_of(second) == old
     accept(second)

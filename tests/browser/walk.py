@@ -71,8 +71,15 @@ def go(page: Page, name: str) -> None:
     page.wait_for_selector(f"h1:text-is('{name}')")
 
 
+def wait_for_the_result(page: Page) -> None:
+    """Waits until what is shown was worked out from the last answers: no line says that it is old."""
+    page.wait_for_selector(".value, .check", state="attached")
+    page.wait_for_selector("main .note[role=status]", state="detached")
+
+
 def verdict(page: Page, check: str) -> str:
     """The verdict's word of one line of the checklist."""
+    wait_for_the_result(page)
     words = page.locator(f"#check-{check} > .verdict").first.inner_text()
     return words.split("·")[0].strip()
 
