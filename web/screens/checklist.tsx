@@ -108,10 +108,12 @@ function isOpen(check: Check): boolean {
 
 /** Goes to the open line after the one that was gone to last, or after the top of what is seen; then to the first. */
 function NextOpen({ count }: { count: number }) {
+  const last = useRef("");
   if (count === 0) return null;
   const go = (): void => {
     const lines = [...document.querySelectorAll<HTMLElement>(".check[data-open]")];
-    const here = document.activeElement?.closest<HTMLElement>(".check");
+    // The button itself has the focus by now, so the line is remembered.
+    const here = document.getElementById(last.current);
     const seen = here ? here.getBoundingClientRect() : null;
     const from = here && seen && seen.bottom > 0 && seen.top < innerHeight ? here : null;
     const next = lines.find((line) =>
@@ -120,6 +122,7 @@ function NextOpen({ count }: { count: number }) {
         : line.getBoundingClientRect().top > 0,
     );
     const line = next ?? lines[0];
+    last.current = line?.id ?? "";
     line?.scrollIntoView({ block: "start" });
     line?.querySelector<HTMLElement>("h3")?.focus({ preventScroll: true });
   };
