@@ -385,6 +385,7 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
 
     The increase is measured from the smallest conductor whose ampacity reaches the device's rating: the one that the
     circuit as protected asks for. Some measure from a smaller one, which the load alone would allow; the steps say so.
+    None where the table ends below the device, or where no size has the increased area.
     Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
     """
     rating = site.need(lambda job: job.primary.device.rating)
@@ -396,7 +397,7 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     sets = site.need(lambda job: job.primary.conductors.sets)
     use = conductors.primary_conditions(site)
     reference = conductors.reference_size(site, use, rating, sets)
-    steps, chosen = [step], base
+    steps, chosen, beyond = [step], base, False
     if reference is not None and size_index(reference) < size_index(installed):
         ratio = area_of(site, installed) / area_of(site, reference)
         wanted = area_of(site, base) * ratio
@@ -407,17 +408,19 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
         )
         # Gauge steps are exact ratios; a shortfall within the tables' rounding is none.
         grown = smallest_of_area(site, wanted * (1 - TABLE_ROUNDING))
-        chosen = grown or SIZES[-1]
+        # Beyond the largest size only the limits below leave one to name.
+        chosen, beyond = grown or SIZES[-1], grown is None
     elif reference is not None:
         steps.append(
             f"Not counted as increased: {size(installed)} is no larger than the {size(reference)} whose ampacity reaches "
             "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
         )
-    if area_of(site, chosen) > area_of(site, installed) and material == use.material and sets == 1:
+    larger = beyond or area_of(site, chosen) > area_of(site, installed)
+    if larger and material == use.material and sets == 1:
         steps.append(
             f"Not required larger than the circuit conductors: {size(installed, material)}"
         )
-        chosen = installed
+        chosen, beyond = installed, False
     if sets > 1:
         steps.append(
             f"Full size in each parallel raceway ({site.section('equipment_grounding_parallel')})"
@@ -428,11 +431,14 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
         ):
             together = conductors.sets_in_one_raceway(site, conductors.PRIMARY)
             each = area_of(site, installed) * together
-            if area_of(site, chosen) > each:
+            limited = smallest_of_area(site, each)
+            if limited and (beyond or area_of(site, chosen) > each):
                 steps.append(
                     f"Not required larger than the ungrounded conductors of a phase there: {area_kcmil(each)}"
                 )
-                chosen = smallest_of_area(site, each) or chosen
+                chosen, beyond = limited, False
+    if beyond:
+        return None
     steps.append(f"Smallest size: {size(chosen, material)}")
     return Derived(
         chosen, "AWG or kcmil", "equipment_grounding_conductor", tuple(steps), size=chosen

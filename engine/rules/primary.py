@@ -280,7 +280,8 @@ def primary_equipment_grounding(site: Site) -> Finding:
     minimum = grounding.primary_equipment_grounding_minimum(site)
     if minimum is None:
         return undetermined(
-            "The device is larger than the table reaches.", found=size(found, material)
+            "The device, or the increase with the size of the conductors, is larger than the tables reach.",
+            found=size(found, material),
         )
     area, wanted = grounding.is_large_enough(site, found, minimum)
     return compare(

@@ -1,0 +1,129 @@
+"""Where tables end, where figures just agree, and what is asked for only where it matters. Sources as in the module of each rule."""
+
+import pytest
+
+from engine.code import code_for
+from engine.derived import conductors, currents
+from engine.missing import Missing
+from engine.physics.raceway_fill import number_that_fits
+from engine.site import Site
+from tests.engine.checked import checked, found, value_of, verdict
+from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
+from tests.engine.rules.test_transformer_protection import lugs_only
+
+
+def _site(data, **facts):
+    return Site(job(data, **facts), code_for(2023))
+
+
+@pytest.mark.parametrize(("edition", "least"), [(2023, None), (2026, "2000")])
+def test_an_equipment_grounding_conductor_beyond_the_largest_size_is_not_cut_to_it(edition, least):
+    # 6000 A: Table 250.122 800 kcmil copper; 24 sets: 250 A each, 250 kcmil (255 A, Table 310.16). With 2000 kcmil the
+    # increase is eightfold (250.122(B)): 6400 kcmil, which no size has. 2026 limits it by its raceway.
+    data = with_facts(
+        parallel(),
+        edition=edition,
+        primary__device__rating=6000,
+        primary__conductors__size="2000",
+        primary__conductors__sets=24,
+        primary__conductors__raceways=24,
+        primary__equipment_grounding__size="2000",
+    )
+    value = checked(job(data)).values.get("primary_equipment_grounding_minimum")
+    assert (value and value.value) == least
+    assert verdict("primary_equipment_grounding", data) == ("meets" if least else "cannot_tell")
+    smaller = with_facts(data, primary__equipment_grounding__size="1750")
+    assert verdict("primary_equipment_grounding", smaller) == (
+        "does_not_meet" if least else "cannot_tell"
+    )
+
+
+def test_a_decimal_of_just_8_tenths_rounds_up():
+    # Chapter 9, Table 1, note 7: 0.8 and over. 1.2 in² × 40 % / 0.1 in² = 4.8; 1.19 in² gives 4.76
+    common = {"percent": 40, "conductor_area": 0.1, "round_up_decimal": 0.8}
+    assert number_that_fits(raceway_area=1.2, **common) == 5
+    assert number_that_fits(raceway_area=1.19, **common) == 4
+    assert number_that_fits(raceway_area=1.25, **common) == 5
+
+
+def test_a_neutral_is_not_asked_about_where_the_count_holds_it_already():
+    # four counted beside three phases: whether the neutral carries current adds nothing (310.15(E))
+    unknown = {"secondary__grounded_conductor__current_carrying": None}
+    four = with_facts(sound(), secondary__conductors__current_carrying=4, **unknown)
+    assert conductors.current_carrying(_site(four), conductors.SECONDARY) == 4
+    # 4/0 copper 90 °C: 260 A × 0.80 (Table 310.16, Table 310.15(C)(1))
+    assert value_of("secondary_conductor_ampacity", four) == pytest.approx(208)
+    three = with_facts(four, secondary__conductors__current_carrying=3)
+    assert (
+        "secondary.grounded_conductor.current_carrying"
+        in found("secondary_conductors", three, secondary__protection__rating=230).questions
+    )
+
+
+def test_the_kind_of_the_primary_device_is_asked_for_where_it_matters():
+    # 240.6(A): 601 A is a rating of fuses alone. 399.4 kVA, 480 V: 480.4 A × 125 % = 600.5 A
+    data = nameplate(399.4, 3, 480, 208)
+    for kind, rating in (("breaker", 700), ("fuse", 601)):
+        assert value_of("primary_device_maximum", data, primary__device__kind=kind) == rating
+    # what kind the secondary device is does not answer it
+    with pytest.raises(Missing) as open_:
+        currents.primary_device_maximum(_site(data, secondary__protection__device_kind="breaker"))
+    assert open_.value.path == "primary.device.kind"
+
+
+@pytest.mark.parametrize(("kind", "largest"), [("fuse", 601), ("breaker", 600), (None, 600)])
+def test_beside_thermal_protection_the_kind_of_device_has_its_own_ratings(kind, largest):
+    # note 3 of Table 450.3(B): 600 % up to 6 %. 84 kVA, 480 V: 101.0 A × 6 = 606.2 A; 240.6(A): 601 A is a fuse
+    data = nameplate(84, 3, 480, 208, transformer__impedance_percent=5, primary__device__kind=kind)
+    value = currents.primary_device_maximum_with_thermal_protection(_site(data))
+    assert value is not None
+    assert value.standard_rating == largest
+
+
+def test_main_lugs_have_no_device_to_rate():
+    with pytest.raises(LookupError, match="main lugs"):
+        currents.secondary_device_rating(_site(lugs_only()))
+
+
+def test_small_conductors_in_parallel_are_limited_together_and_still_refused():
+    # 240.4(D): 20 A for 12 AWG copper, two of them 40 A; 310.10(G): none smaller than 1/0 may run in parallel
+    site, use = _site(sound()), {"size_": "12", "material": "copper", "kind": "breaker"}
+    for rating, expected in ((40, True), (41, False)):
+        assert conductors.protected_by(site, rating=rating, ampacity=60, sets=2, **use) is expected
+    data = with_facts(
+        parallel(),
+        primary__conductors__size="12",
+        primary__device__rating=40,
+        primary__load__continuous_amperes=20,
+        primary__load__noncontinuous_amperes=5,
+    )
+    assert verdict("primary_conductors", data) == "does_not_meet"
+
+
+@pytest.mark.parametrize(
+    ("rating", "ampacity", "expected"),
+    [
+        # 240.4(B) and (C): the next standard rating up to 800 A; from there the ampacity itself
+        (800, 701, True),
+        (800, 700, False),
+        (801, 800, False),
+        (801, 801, True),
+        (1000, 900, False),
+        # 240.6(A): 15 A is the smallest breaker of every edition; what carries nothing is protected by nothing
+        (15, 12, True),
+        (15, 0, False),
+    ],
+)
+def test_the_next_standard_rating_protects_up_to_800_amperes(rating, ampacity, expected):
+    assert (
+        conductors.protected_by(
+            _site(sound()),
+            rating=rating,
+            ampacity=ampacity,
+            size_="2000",
+            material="copper",
+            sets=1,
+            kind="breaker",
+        )
+        is expected
+    )
