@@ -60,7 +60,8 @@ export function QuestionForm({
   const mayType = isTyped(question)
     ? question.other !== false || choices.length === 0
     : Boolean(question.other);
-  const typed = typedAs(question, value);
+  // What can't be typed has no entry to open.
+  const typed = mayType ? typedAs(question, value) : "";
   const [text, setText] = useState(draft ?? typed);
   const [open, setOpen] = useState(choices.length === 0 || Boolean(draft ?? typed));
   const [busy, setBusy] = useState(false);
