@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import IO, Any, NamedTuple, cast
 
 from engine.code import code_for
-from engine.evaluate import RULES, evaluate, is_asked, judge, overall_of, without_assumed
-from engine.questions import catalogue
+from engine.evaluate import RULES, asked_ids, evaluate, judge, overall_of, without_assumed
+from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.site import Site
 
@@ -46,10 +46,11 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     job, _ = job_from_text(text)
     site = Site(without_assumed(job), code_for(job.edition))
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
+    asked = asked_ids(job)
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
     for rule in RULES:
         verdict = judge(rule, site).finding.verdict
-        counts = verdict == "does_not_meet" or is_asked(rule, job)
+        counts = verdict == "does_not_meet" or rule.id in asked
         if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
             if verdict in severe and rule.severity != "advice":
@@ -120,7 +121,8 @@ def job_from_row(row: Mapping[str, str | None]) -> dict[str, Any]:
 
 
 def _cell(path: str, text: str) -> Any:
-    kind = next((q["kind"] for q in catalogue() if q["path"] == path), None)
+    question = question_at(path)
+    kind = question["kind"] if question else None
     if kind in ("many", "number_list"):
         items = [
             part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"

@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any, Literal, NamedTuple
 
 from engine import __version__
+from engine.base import unread
 from engine.bounds import possibilities
 from engine.cautions import cautions
 from engine.code import EDITIONS, MATERIALS, Code, code_for
@@ -282,7 +283,7 @@ RULES: tuple[Rule, ...] = (
     *READINGS,
 )
 
-NO_READINGS = Readings()
+NO_READINGS = unread(Readings)
 MOST_UNKNOWNS = 4
 MOST_POSSIBILITIES = 60
 
@@ -482,20 +483,20 @@ def _neighbours(edition: int) -> tuple[int, ...]:
     return tuple(EDITIONS[i] for i in (at - 1, at + 1) if 0 <= i < len(EDITIONS))
 
 
-def _differ(rule: Rule, job: Job, verdict: str) -> str | None:
+def _differ(rule: Rule, neighbours: Collection[Site], verdict: str) -> str | None:
     if not rule.changes_between_editions:
         return None
     parts: list[str] = []
-    for edition in _neighbours(job.edition):
-        other = judge(rule, Site(job, code_for(edition))).finding.verdict
+    for site in neighbours:
+        other = judge(rule, site).finding.verdict
         if other != verdict:
-            parts.append(f"{edition}: {_SAID[other]}")
+            parts.append(f"{site.code.edition}: {_SAID[other]}")
     return f"Under another edition: {'; '.join(parts)}." if parts else None
 
 
-def is_asked(rule: Rule, job: Job) -> bool:
-    """Whether the purpose of this visit looks at a check. Unit: none. Section: none."""
-    return rule.id in _asked_ids(job.purpose, job.readings != NO_READINGS)
+def asked_ids(job: Job) -> frozenset[str]:
+    """The ids of the checks that the purpose of this visit looks at. Unit: none. Section: none."""
+    return _asked_ids(job.purpose, job.readings != NO_READINGS)
 
 
 @cache
@@ -573,12 +574,14 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     supposing = SupposingSite(job, code, said=_assumed_on_site(job))
     values = _values(site, supposing)
     by_metal = {metal: _values_in(metal, job, code) for metal in MATERIALS}
+    asked = asked_ids(job)
+    compared = _neighbours(job.edition) if compare_editions else ()
+    neighbours = [Site(known, code_for(edition)) for edition in compared]
     checks: list[Check] = []
     for rule in RULES:
         judged = judge(rule, site)
-        verdict = judged.finding.verdict
-        differ = _differ(rule, known, verdict) if compare_editions else None
-        checks.append(_check(rule, site, judged, is_asked(rule, job), differ))
+        differ = _differ(rule, neighbours, judged.finding.verdict)
+        checks.append(_check(rule, site, judged, rule.id in asked, differ))
     return Result(
         format="platepath.result/1",
         edition=job.edition,

@@ -8,7 +8,7 @@ from typing import Any, cast
 from engine.base import Record
 from engine.job import Job
 from engine.quantities import number, size
-from engine.questions import ANSWER_WORDS, catalogue, labels
+from engine.questions import ANSWER_WORDS, catalogue, labels, question_at
 from engine.result import Check, Fact, Heading, OpenItem
 
 PURPOSE_WORDS = {
@@ -45,7 +45,7 @@ def _readers() -> tuple[tuple[dict[str, Any], Any], ...]:
 
 def shown_at(path: str, value: Any) -> str:
     """A possible answer at a path as people write it. Unit: that of the question. Section: none."""
-    question = next((q for q in catalogue() if q["path"] == path), None)
+    question = question_at(path)
     text = shown_answer(question, value) if question else str(value)
     return text[:1].lower() + text[1:] if value in ANSWER_WORDS else text
 

@@ -29,7 +29,7 @@ from engine.messages import (
     ResultReply,
 )
 from engine.migrations import CURRENT
-from engine.questions import catalogue
+from engine.questions import question_at
 from engine.refusals import Refusal, job_from_data, job_from_text
 
 
@@ -80,7 +80,7 @@ def _as_numbers(value: Any) -> Any:
 
 
 def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
-    question = next((q for q in catalogue() if q["path"] == request.path), None)
+    question = question_at(request.path)
     if question is None:
         return RefusedReply(
             problems=[

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, cast
 from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticKnownError
 
-from engine.base import OrEmpty, Record
+from engine.base import OrEmpty, Record, unread
 
 Edition = Literal[2014, 2017, 2020, 2023, 2026]
 Purpose = Literal["installation", "grounding", "replacement"]
@@ -211,11 +211,11 @@ class Load(Record):
 class Primary(Record):
     """Everything ahead of the transformer."""
 
-    device: OrEmpty[PrimaryDevice] = PrimaryDevice()
-    conductors: OrEmpty[Conductors] = Conductors()
-    equipment_grounding: OrEmpty[EquipmentGrounding] = EquipmentGrounding()
-    raceway: OrEmpty[Raceway] = Raceway()
-    load: OrEmpty[Load] = Load()
+    device: OrEmpty[PrimaryDevice] = unread(PrimaryDevice)
+    conductors: OrEmpty[Conductors] = unread(Conductors)
+    equipment_grounding: OrEmpty[EquipmentGrounding] = unread(EquipmentGrounding)
+    raceway: OrEmpty[Raceway] = unread(Raceway)
+    load: OrEmpty[Load] = unread(Load)
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
 
@@ -274,12 +274,12 @@ class Secondary(Record):
 
     rule: SecondaryRule | None = None
     """Which rule for unprotected secondary conductors the installation relies on."""
-    protection: OrEmpty[SecondaryProtection] = SecondaryProtection()
-    panelboard: OrEmpty[Panelboard] = Panelboard()
-    conductors: OrEmpty[Conductors] = Conductors()
-    grounded_conductor: OrEmpty[GroundedConductor] = GroundedConductor()
-    raceway: OrEmpty[Raceway] = Raceway()
-    load: OrEmpty[Load] = Load()
+    protection: OrEmpty[SecondaryProtection] = unread(SecondaryProtection)
+    panelboard: OrEmpty[Panelboard] = unread(Panelboard)
+    conductors: OrEmpty[Conductors] = unread(Conductors)
+    grounded_conductor: OrEmpty[GroundedConductor] = unread(GroundedConductor)
+    raceway: OrEmpty[Raceway] = unread(Raceway)
+    load: OrEmpty[Load] = unread(Load)
     neutral_load_amperes: LoadAmperes | None = None
     """Calculated neutral load [A]."""
     enclosed_in_raceway: bool | None = None
@@ -334,12 +334,12 @@ class AreaBond(Record):
 class Bonding(Record):
     """The bonding jumpers."""
 
-    system_bonding_jumper: OrEmpty[SystemBondingJumper] = SystemBondingJumper()
-    supply_side_bonding_jumper: OrEmpty[SupplySideBondingJumper] = SupplySideBondingJumper()
+    system_bonding_jumper: OrEmpty[SystemBondingJumper] = unread(SystemBondingJumper)
+    supply_side_bonding_jumper: OrEmpty[SupplySideBondingJumper] = unread(SupplySideBondingJumper)
     neutral_bonded_downstream: bool | None = None
     """Whether neutral and ground are joined again anywhere past the one bonding point: straps, green screws, receptacles."""
-    water_pipe_bond: OrEmpty[AreaBond] = AreaBond()
-    structural_steel_bond: OrEmpty[AreaBond] = AreaBond()
+    water_pipe_bond: OrEmpty[AreaBond] = unread(AreaBond)
+    structural_steel_bond: OrEmpty[AreaBond] = unread(AreaBond)
 
 
 class ElectrodeConductor(Record):
@@ -374,7 +374,7 @@ class GroundingElectrode(Record):
     """Whether the conductor ends there and does not go on to another kind of electrode."""
     joined_to_building_system: bool | None = None
     """For a rod, pipe, plate or ring: whether it is bonded to the building's other electrodes."""
-    conductor: OrEmpty[ElectrodeConductor] = ElectrodeConductor()
+    conductor: OrEmpty[ElectrodeConductor] = unread(ElectrodeConductor)
     connected_at: Literal["source", "first_disconnect"] | None = None
     """Where the electrode conductor connects to the system: at the transformer or at the first disconnect."""
     common_conductor: bool | None = None
@@ -444,7 +444,7 @@ class OldTransformer(Record):
 class Replacement(Record):
     """What a replacement changes."""
 
-    old: OrEmpty[OldTransformer] = OldTransformer()
+    old: OrEmpty[OldTransformer] = unread(OldTransformer)
     taps_alike_on_all_phases: bool | None = None
     """Whether the tap links stand in the same position on every phase."""
     frequency_matches: bool | None = None
@@ -575,13 +575,13 @@ class Job(Record):
     edition: Edition = 2023
     """Edition of the code that the authority enforces for this work."""
     transformer: Transformer
-    primary: OrEmpty[Primary] = Primary()
-    secondary: OrEmpty[Secondary] = Secondary()
-    bonding: OrEmpty[Bonding] = Bonding()
-    electrode: OrEmpty[GroundingElectrode] = GroundingElectrode()
-    readings: OrEmpty[Readings] = Readings()
-    observations: OrEmpty[Observations] = Observations()
-    replacement: OrEmpty[Replacement] = Replacement()
+    primary: OrEmpty[Primary] = unread(Primary)
+    secondary: OrEmpty[Secondary] = unread(Secondary)
+    bonding: OrEmpty[Bonding] = unread(Bonding)
+    electrode: OrEmpty[GroundingElectrode] = unread(GroundingElectrode)
+    readings: OrEmpty[Readings] = unread(Readings)
+    observations: OrEmpty[Observations] = unread(Observations)
+    replacement: OrEmpty[Replacement] = unread(Replacement)
     provenance: OrEmpty[dict[str, Provenance]] = Field(default={})
     """How a fact is known, by its path: read, measured, told or assumed."""
 

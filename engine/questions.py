@@ -4,6 +4,7 @@ Conditions know equality only (`is`, `one_of`, `known`, `all`, `any`, `not`), so
 """
 
 from functools import cache
+from importlib import import_module
 from typing import Any, Literal, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for
@@ -1595,6 +1596,15 @@ def _job(c: _Catalogue) -> None:
 @cache
 def catalogue() -> tuple[dict[str, Any], ...]:
     """All questions in walking order. Unit: each its own. Section: none."""
+    try:
+        # The phone need not read the job model for them: the build has written them down.
+        return import_module("engine._compiled_questions").CATALOGUE
+    except ImportError:
+        return made_catalogue()
+
+
+def made_catalogue() -> tuple[dict[str, Any], ...]:
+    """All questions in walking order, made from the job model. Unit: each its own. Section: none."""
     c = _Catalogue()
     for part in (
         _nameplate,
@@ -1616,6 +1626,21 @@ def catalogue() -> tuple[dict[str, Any], ...]:
 def labels() -> dict[str, str]:
     """The short label of every path. Unit: none. Section: none."""
     return {question["path"]: question["label"] for question in catalogue()}
+
+
+@cache
+def _by_path() -> dict[str, dict[str, Any]]:
+    return {question["path"]: question for question in catalogue()}
+
+
+def question_at(path: str) -> dict[str, Any] | None:
+    """The question that asks for a path, None where none does. Unit: its own. Section: none."""
+    return _by_path().get(path)
+
+
+def compiled_source() -> str:
+    """Source of `_compiled_questions.py`: all questions as literals. Unit: none. Section: none."""
+    return f'"""Made by the build from engine.questions; never edited."""\nCATALOGUE = {made_catalogue()!r}\n'
 
 
 def questions() -> dict[str, Any]:

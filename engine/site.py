@@ -17,13 +17,14 @@ class Site:
     (`engine.suppose`); no verdict may then be judged (`engine.verdicts` refuses).
     """
 
-    __slots__ = ("_memory", "code", "job")
+    __slots__ = ("_memory", "_tried", "code", "job")
     supposed = False
 
     def __init__(self, job: Job, code: Code) -> None:
         self.job = job
         self.code = code
         self._memory: dict[Any, Any] = {}
+        self._tried: dict[tuple[str, type, Any], Site] = {}
 
     def need(self, read: Callable[[Job], T | None]) -> T:
         """The fact itself; raises Missing with its path when nobody has read it yet."""
@@ -35,8 +36,13 @@ class Site:
         return self.code.cite(cite_id).section
 
     def knowing(self, path: str, value: Any) -> "Site":
-        """The same site with one more fact."""
-        return Site(with_fact(self.job, path, value), self.code)
+        """The same site with one more fact; made once however many rules try it, with what they worked out there."""
+        assert not self.supposed, "what is supposed may not slip into a site that is judged"
+        key = (path, type(value), value)
+        site = self._tried.get(key)
+        if site is None:
+            site = self._tried[key] = Site(with_fact(self.job, path, value), self.code)
+        return site
 
     def recall(self, work: Callable[[Any], T]) -> T:
         """What `work` gives here, worked out once however many rules ask; a missing fact is remembered too."""
