@@ -11,7 +11,7 @@ import {
   type EngineTrouble,
   type EngineWorker,
 } from "./protocol";
-import { filesReady } from "./update";
+import { filesReady, onComplete } from "./update";
 
 export type { BootStep, EngineTrouble } from "./protocol";
 export type EngineState = "starting" | "ready" | "failed";
@@ -71,6 +71,10 @@ class Client implements EngineClient {
 
   constructor(private readonly onStep: (step: BootStep) => void) {
     void this.start();
+    // A start without all files may wait for ever for what broke off.
+    onComplete(() => {
+      if (this.state !== "ready") this.restart();
+    });
   }
 
   async call<R extends Request>(request: R): Promise<ReplyTo<R>> {

@@ -32,6 +32,13 @@ export function filesReady(): Promise<void> {
   return files;
 }
 
+const whenComplete = new Set<() => void>();
+
+/** Calls back when files that were missing have come: for the first time, or after the system took them away. */
+export function onComplete(act: () => void): void {
+  whenComplete.add(act);
+}
+
 /** Tells of the first download and of updates; `accept` and `later` answer a waiting update. */
 export function watchUpdates(callback: Watcher): { accept(): void; later(): void } {
   watchers.add(callback);
@@ -116,7 +123,10 @@ function hear(message: ServiceMessage): void {
     // The word that all is complete comes on another road and may have come before.
     if (message.done === message.total) void look();
   }
-  if (message?.service === "complete") void look();
+  if (message?.service === "complete") {
+    if (last?.kind === "first_visit" || last?.kind === "failed") for (const act of whenComplete) act();
+    void look();
+  }
   if (message?.service === "download_failed" && message.first) stopped(message);
 }
 
