@@ -1,20 +1,22 @@
 """Small changes of a module's source, each one a way in which a programmer may err."""
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 import libcst as cst
-from libcst.metadata import MetadataWrapper, PositionProvider
+from libcst import matchers
+from libcst.metadata import MetadataWrapper, ParentNodeProvider, PositionProvider
 
 
 class Change(NamedTuple):
-    """One changed node: where, what it was and what it becomes."""
+    """One changed node: where, what it was and what it becomes; and the widest expression whose value tells both apart."""
 
     line: int
+    within: str
     was: str
     becomes: str
     node: cst.CSTNode
     new: cst.CSTNode
+    watched: cst.BaseExpression | None
 
 
 _COMPARE: dict[type, type] = {
@@ -38,23 +40,68 @@ _ARITHMETIC: dict[type, type] = {
     cst.Power: cst.Multiply,
 }
 _CALLS = {"min": "max", "max": "min", "any": "all", "all": "any"}
+# An expression is watched as far out as only such nodes enclose it: nothing but its value leaves them.
+_OPERATORS = (
+    cst.BinaryOperation,
+    cst.BooleanOperation,
+    cst.Comparison,
+    cst.ComparisonTarget,
+    cst.UnaryOperation,
+    cst.IfExp,
+    cst.Tuple,
+    cst.Element,
+)
 # Words for people: what they say is not what is judged.
 _WORDING = frozenset({"reason", "otherwise", "remedy", "required", "found_shown", "title"})
 
 
 class _Collector(cst.CSTVisitor):
-    METADATA_DEPENDENCIES = (PositionProvider,)
+    METADATA_DEPENDENCIES = (PositionProvider, ParentNodeProvider)
 
     def __init__(self) -> None:
         self.changes: list[Change] = []
         self._in_comparison = 0
+        self._within: list[str] = []
 
     def _add(self, node: cst.CSTNode, new: cst.CSTNode, at: cst.CSTNode | None = None) -> None:
         line = self.get_metadata(PositionProvider, at or node).start.line
         empty = cst.Module([])
         self.changes.append(
-            Change(line, empty.code_for_node(node), empty.code_for_node(new), node, new)
+            Change(
+                line,
+                ".".join(self._within) or "module",
+                empty.code_for_node(node),
+                empty.code_for_node(new),
+                node,
+                new,
+                self._watched(node),
+            )
         )
+
+    def _watched(self, node: cst.CSTNode) -> cst.BaseExpression | None:
+        widest, parent = node, self.get_metadata(ParentNodeProvider, node)
+        while isinstance(parent, _OPERATORS) or (
+            isinstance(parent, cst.Call) and parent.func is widest
+        ):
+            widest, parent = parent, self.get_metadata(ParentNodeProvider, parent)
+        # A name that is given in passing would stay inside the watched expression.
+        if not isinstance(widest, cst.BaseExpression) or matchers.findall(
+            widest, matchers.NamedExpr()
+        ):
+            return None
+        return widest
+
+    def visit_FunctionDef(self, node: cst.FunctionDef) -> None:
+        self._within.append(node.name.value)
+
+    def leave_FunctionDef(self, original_node: cst.FunctionDef) -> None:
+        self._within.pop()
+
+    def visit_ClassDef(self, node: cst.ClassDef) -> None:
+        self._within.append(node.name.value)
+
+    def leave_ClassDef(self, original_node: cst.ClassDef) -> None:
+        self._within.pop()
 
     def visit_Annotation(self, node: cst.Annotation) -> bool:
         return False
@@ -135,7 +182,50 @@ def changed(module: cst.Module, change: Change) -> str:
     return tree.code
 
 
-def described(relative: str, change: Change) -> Iterator[str]:
-    """The change in one line."""
+class _Watcher(cst.CSTTransformer):
+    def __init__(self, found: list[Change], name: str, module: str) -> None:
+        self.name, self.module = name, module
+        self.of: dict[cst.CSTNode, list[tuple[int, Change]]] = {}
+        for number, change in enumerate(found):
+            if change.watched is not None:
+                self.of.setdefault(change.watched, []).append((number, change))
+
+    def on_leave(self, original_node, updated_node):
+        if original_node not in self.of:
+            return updated_node
+        arguments = [
+            cst.Arg(cst.SimpleString(repr(self.module))),
+            cst.Arg(_later(updated_node)),
+        ]
+        for number, change in self.of[original_node]:
+            new = (
+                change.new
+                if original_node is change.node
+                else original_node.deep_replace(change.node, change.new)
+            )
+            arguments += [cst.Arg(cst.Integer(str(number))), cst.Arg(_later(new))]
+        return cst.Call(cst.Name(self.name), arguments)
+
+
+def _later(node: cst.BaseExpression) -> cst.Lambda:
+    inner = node.with_changes(
+        lpar=[cst.LeftParen(), *node.lpar], rpar=[*node.rpar, cst.RightParen()]
+    )
+    return cst.Lambda(cst.Parameters(), inner)
+
+
+def watching(tree: cst.Module, found: list[Change], name: str, module: str) -> str:
+    """The source with every watched expression handed to the function `name` together with its changes.
+
+    It is called with the module, the expression as a function, and for each change its number and the changed expression
+    as a function; its answer takes the place of the expression.
+    """
+    watched = tree.visit(_Watcher(found, name, module))
+    assert isinstance(watched, cst.Module)
+    return watched.code
+
+
+def described(change: Change) -> str:
+    """Where and what the change is, in one line and without the line number, which moves."""
     was, becomes = (" ".join(text.split()) for text in (change.was, change.becomes))
-    yield f"{relative}:{change.line}: {was[:70]} → {becomes[:70]}"
+    return f"{change.within}: {was[:70]} → {becomes[:70]}"
