@@ -127,3 +127,69 @@ def test_the_next_standard_rating_protects_up_to_800_amperes(rating, ampacity, e
         )
         is expected
     )
+
+
+@pytest.mark.parametrize(
+    ("system", "volts", "expected"),
+    [
+        # 250.20(B)(1): at most 150 V to ground; a wye has line voltage / √3 there: 259.8 V is the limit
+        ("wye_3_wire", 259, True),
+        ("wye_3_wire", 260, False),
+        ("wye_3_wire", 240, True),
+        ("wye_3_wire", 480, False),
+        ("delta_3_wire_ungrounded", 150, True),
+        ("delta_3_wire_ungrounded", 240, False),
+    ],
+)
+def test_a_system_of_at_most_150_volts_to_ground_must_be_grounded(system, volts, expected):
+    site = _site(nameplate(75, 3, 480, volts, transformer__secondary_system=system))
+    assert conductors.must_be_grounded(site) is expected
+
+
+@pytest.mark.parametrize(
+    "system", ["wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"]
+)
+def test_a_system_with_a_neutral_or_a_grounded_phase_is_grounded_whatever_was_not_found(system):
+    # 250.20(B), 250.30(A)(3): a jumper or a conductor that nobody found does not make it an ungrounded system
+    site = _site(
+        nameplate(75, 1 if system == "single_phase_3_wire" else 3, 480, 240),
+        transformer__secondary_system=system,
+        bonding__system_bonding_jumper__location="none",
+        secondary__grounded_conductor__present=False,
+    )
+    assert conductors.is_grounded(site)
+    assert conductors.has_grounded_conductor(site)
+
+
+def test_two_wires_have_a_grounded_conductor_where_the_system_is_grounded_and_a_delta_has_none():
+    facts = {"secondary__grounded_conductor__present": False}
+    two = nameplate(10, 1, 480, 120, transformer__secondary_system="single_phase_2_wire", **facts)
+    assert conductors.has_grounded_conductor(_site(two))
+    delta = nameplate(10, 3, 480, 120, transformer__secondary_system="delta_3_wire_ungrounded")
+    there = {"secondary__grounded_conductor__present": True}
+    assert not conductors.has_grounded_conductor(_site(delta, **there))
+
+
+def test_in_a_nipple_nothing_is_adjusted_and_nothing_gained():
+    # 310.15(C)(1)(b): no adjustment in a nipple. 4/0 copper, 75 °C: 230 A × 0.82 at 45 °C (Tables 310.16, 310.15(B)(1));
+    # seven to nine conductors elsewhere × 0.70
+    data = with_facts(
+        sound(),
+        secondary__conductors__insulation="THWN",
+        secondary__conductors__ambient_celsius=45,
+        secondary__conductors__current_carrying=7,
+        secondary__raceway__nipple=True,
+        secondary__raceway__length_feet=1.5,
+        secondary__conductors__length_feet=4,
+    )
+    assert value_of("secondary_conductor_ampacity", data) == pytest.approx(230 * 0.82)
+    assert value_of(
+        "secondary_conductor_ampacity", data, secondary__raceway__nipple=False
+    ) == pytest.approx(230 * 0.82 * 0.7)
+
+
+def test_a_conductor_that_the_ampacity_table_does_not_list_carries_nothing():
+    # Table 310.16 begins with 12 AWG in aluminum
+    site = _site(sound(), primary__conductors__material="aluminum")
+    use = conductors.primary_conditions(site)
+    assert conductors.ampacity_of(site, use, "14", 1) == 0
