@@ -3,7 +3,7 @@
 import * as Comlink from "comlink";
 import type { PyodideAPI } from "pyodide";
 import type { BootMessage, BootOrder, BootStepName, EngineWorker } from "./protocol";
-import { bootOf, checkWebAssembly, startPython, Trouble, type Boot } from "./worker_python";
+import { bootOf, checkWebAssembly, fetchParts, startPython, Trouble, type Boot, type Parts } from "./worker_python";
 import { dropSnapshot, keepSnapshot, keptSnapshot, type KeptSnapshot } from "./worker_snapshot";
 
 const began = performance.now();
@@ -19,14 +19,14 @@ function step(name: BootStepName): void {
 }
 
 /** Public options only; what every doubt falls back to. */
-async function startPlainly(build: string): Promise<Boot> {
-  const pyodide = await startPython(build, "plainly");
+async function startPlainly(parts: Parts, build: string): Promise<Boot> {
+  const pyodide = await startPython(parts, build, "plainly");
   step("engine");
   return bootOf(pyodide);
 }
 
-async function startFrom(snapshot: KeptSnapshot, build: string): Promise<Boot> {
-  const boot = bootOf(await startPython(build, snapshot));
+async function startFrom(snapshot: KeptSnapshot, parts: Parts, build: string): Promise<Boot> {
+  const boot = bootOf(await startPython(parts, build, snapshot));
   boot.restored();
   step("engine");
   if (boot.handle(boot.self_test) !== snapshot.expected) throw new Error("the self-test answered otherwise");
@@ -34,8 +34,8 @@ async function startFrom(snapshot: KeptSnapshot, build: string): Promise<Boot> {
 }
 
 /** The start that leaves a snapshot for the next one. */
-async function startAndSnapshot(build: string): Promise<Boot> {
-  const pyodide = await startPython(build, "to snapshot");
+async function startAndSnapshot(parts: Parts, build: string): Promise<Boot> {
+  const pyodide = await startPython(parts, build, "to snapshot");
   step("engine");
   const boot = bootOf(pyodide);
   const expected = boot.handle(boot.self_test);
@@ -57,17 +57,18 @@ async function keep(pyodide: PyodideAPI, expected: string, build: string): Promi
 }
 
 async function startSomehow(order: BootOrder): Promise<[Boot, "plain" | "snapshot"]> {
+  const parts = fetchParts();
   if (order.start === "plain" || typeof caches === "undefined")
-    return [await startPlainly(order.build), "plain"];
+    return [await startPlainly(parts, order.build), "plain"];
   try {
     const snapshot = order.start === "anew" ? null : await keptSnapshot(order.build);
-    if (snapshot) return [await startFrom(snapshot, order.build), "snapshot"];
+    if (snapshot) return [await startFrom(snapshot, parts, order.build), "snapshot"];
   } catch (problem) {
     // A second interpreter in this worker would share its memory with a half-restored one.
     await dropSnapshot().catch(() => undefined);
     throw new Trouble("stopped", `the snapshot did not start: ${String(problem)}`);
   }
-  return [await startAndSnapshot(order.build), "plain"];
+  return [await startAndSnapshot(parts, order.build), "plain"];
 }
 
 function serve(boot: Boot): EngineWorker {

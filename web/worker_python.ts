@@ -27,7 +27,7 @@ interface Files {
   preloadFile(
     folder: string,
     name: string,
-    content: Uint8Array,
+    content: WebAssembly.Module,
     canRead: boolean,
     canWrite: boolean,
     dontCreate: boolean,
@@ -55,22 +55,46 @@ function pyodideFile(name: string): string {
   return new URL(PARTS.pyodide + name, self.location.href).href;
 }
 
-async function fetched(path: string): Promise<Uint8Array> {
+async function fetched(path: string): Promise<Response> {
   const response = await fetch(new URL(path, self.location.href)).catch((problem: unknown) => {
     throw new Trouble("parts_missing", `${path}: ${String(problem)}`);
   });
   if (!response.ok) throw new Trouble("parts_missing", `${path}: ${response.status}`);
-  return new Uint8Array(await response.arrayBuffer());
+  return response;
+}
+
+/** Compiled while it comes in, where the host names it rightly: only so does a browser keep the machine code. */
+async function compiled(response: Response): Promise<WebAssembly.Module> {
+  return response.headers.get("Content-Type") === "application/wasm"
+    ? WebAssembly.compileStreaming(response)
+    : WebAssembly.compile(await response.arrayBuffer());
+}
+
+/** What every start needs. */
+export interface Parts {
+  script: Promise<{ default: Create }>;
+  site: Promise<Uint8Array>;
+  native: Promise<WebAssembly.Module>;
+}
+
+/** Has them all come in at once, beside whatever else there is to do. */
+export function fetchParts(): Parts {
+  const parts: Parts = {
+    script: import(pyodideFile("pyodide.asm.mjs")) as Promise<{ default: Create }>,
+    site: fetched(PARTS.site).then(async (response) => new Uint8Array(await response.arrayBuffer())),
+    native: fetched(PARTS.native).then(compiled),
+  };
+  // A failure is met where a part is used; without this it would first be reported as unhandled.
+  for (const part of Object.values(parts) as Promise<unknown>[]) part.catch(() => undefined);
+  return parts;
 }
 
 /** `how`: with public options only, so that a snapshot can be made, or from the snapshot given. */
 export async function startPython(
+  parts: Parts,
   build: string,
   how: "plainly" | "to snapshot" | KeptSnapshot,
 ): Promise<PyodideAPI> {
-  const parts = Promise.all([fetched(PARTS.site), fetched(PARTS.native)]);
-  // Its failure is met in fsInit; without this it would first be reported as unhandled.
-  parts.catch(() => undefined);
   let failure: unknown = null;
   const pyodide = await loadPyodide({
     indexURL: pyodideFile(""),
@@ -81,10 +105,9 @@ export async function startPython(
     fsInit: async (fileSystem) => {
       try {
         const files = fileSystem as unknown as Files;
-        const [site, native] = await parts;
-        files.writeFile("/site.zip", site, { canOwn: true });
-        // Preloading compiles it beside the main thread, and puts it at the same place in memory
-        // whether a snapshot is made or restored.
+        files.writeFile("/site.zip", await parts.site, { canOwn: true });
+        const native = await parts.native;
+        // Preloading puts it at the same place in memory whether a snapshot is made or restored.
         await files.preloadFile("/", NATIVE, native, true, true, true, true);
         // What is loaded already is only looked for under this name.
         files.writeFile(`/${NATIVE}`, new Uint8Array(), { canOwn: true });
@@ -93,7 +116,8 @@ export async function startPython(
       }
     },
     ...(how === "to snapshot" ? { _makeSnapshot: true } : {}),
-    ...(typeof how === "object" ? { _loadSnapshot: how.header, ...putInPlace(how) } : {}),
+    createPyodideModule: async (settings) => (await parts.script).default(settings),
+    ...(typeof how === "object" ? { _loadSnapshot: how.header, ...putInPlace(parts, how) } : {}),
   });
   if (failure) throw failure;
   return pyodide;
@@ -103,11 +127,10 @@ export async function startPython(
  * Puts the memory of a snapshot in place before Pyodide goes on from it. Its own way takes the
  * memory in one piece, and cannot let it grow: the wasm module brings one of a fixed first size.
  */
-function putInPlace(snapshot: KeptSnapshot): Pick<PyodideConfig, "createPyodideModule"> {
+function putInPlace(parts: Parts, snapshot: KeptSnapshot): Pick<PyodideConfig, "createPyodideModule"> {
   return {
     createPyodideModule: async (settings) => {
-      const script = (await import(pyodideFile("pyodide.asm.mjs"))) as { default: Create };
-      const module = await script.default(settings);
+      const module = await (await parts.script).default(settings);
       const emscripten = module as unknown as {
         HEAPU8: Uint8Array<ArrayBuffer>;
         growMemory(bytes: number): unknown;

@@ -68,7 +68,7 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     for key, name in {
         "stdlib": "stdlib.zip",
         "site": "site.zip",
-        "native": "pydantic_core.so",
+        "native": "pydantic_core.wasm",
     }.items():
         places[key] = f"./{_add(files, f'python/{name}', python[name])}"
 

@@ -2,7 +2,7 @@
 
 /work/site        the wheels unpacked, the engine and platepath_boot
 /work/requests    one request of the engine a file
-/work/out         takes stdlib.zip, site.zip, pydantic_core.so, modules.json
+/work/out         takes stdlib.zip, site.zip, pydantic_core.wasm, modules.json
 """
 
 import ast
@@ -146,7 +146,7 @@ stdlib, site = stdlib_files(), site_files(engine)
 pack(OUT / "stdlib.zip", stdlib)
 pack(OUT / "site.zip", site)
 (native,) = SITE.rglob(f"*{NATIVE_SUFFIX}")
-shutil.copyfile(native, OUT / "pydantic_core.so")
+shutil.copyfile(native, OUT / "pydantic_core.wasm")
 (OUT / "modules.json").write_text(
     json.dumps({"stdlib": sorted(stdlib), "site": sorted(site)}, indent=1)
 )

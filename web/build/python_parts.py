@@ -12,11 +12,11 @@ from web.build.tools import CACHE, ROOT, WEB, node, run_engine, sha256
 
 HERE = WEB / "build"
 DEMO_JOBS = ROOT / "fixtures" / "jobs"
-NAMES = ("stdlib.zip", "site.zip", "pydantic_core.so", "modules.json")
+NAMES = ("stdlib.zip", "site.zip", "pydantic_core.wasm", "modules.json")
 
 
 def build_python(engine: Path) -> dict[str, bytes]:
-    """stdlib.zip, site.zip, pydantic_core.so and modules.json for an engine folder.
+    """stdlib.zip, site.zip, pydantic_core.wasm and modules.json for an engine folder.
 
     Kept in web/build/cache by the hash of all that goes in, so an unchanged engine costs nothing.
     """
@@ -62,7 +62,7 @@ def _inputs(engine: Path) -> dict[str, bytes]:
 
 
 def _engine_files(engine: Path) -> dict[str, bytes]:
-    """The engine as it is shipped: its tables as Python modules in place of the CSV files."""
+    """The engine as it is shipped: tables and questions written down as Python modules."""
     with tempfile.TemporaryDirectory() as folder:
         shipped = Path(folder) / "engine"
         shutil.copytree(engine, shipped, ignore=shutil.ignore_patterns("__pycache__"))
@@ -70,6 +70,9 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
             run_engine(shipped, "engine.code.compile_tables", str(shipped / "code"))
             for table in (shipped / "code" / "tables").glob("*.csv"):
                 table.unlink()
+        (shipped / "_compiled_questions.py").write_text(
+            run_engine(shipped, "web.build.questions_module"), encoding="utf-8"
+        )
         return {
             f"site/engine/{path.relative_to(shipped).as_posix()}": path.read_bytes()
             for path in sorted(shipped.rglob("*"))

@@ -4,8 +4,10 @@ Lies at the root of site.zip. pydantic_core is half in that archive (its Python)
 beside it (its compiled module), which an import from an archive would not find.
 """
 
+import gc
 import os
 import sys
+import zipimport
 from importlib.machinery import ExtensionFileLoader, ModuleSpec
 from types import ModuleType
 
@@ -24,12 +26,35 @@ class NativeFinder:
 
 sys.meta_path.insert(0, NativeFinder)
 
+
+def name_in_archive(archive, name):
+    """The file name of a module in an archive, from its list of files alone.
+
+    zipimport's own way reads and unmarshals the module to find its name, and then again to run it.
+    """
+    base = archive.prefix + name.rpartition(".")[2]
+    files = zipimport._zip_directory_cache.get(archive.archive, ())
+    for end in ("/__init__.pyc", ".pyc"):
+        if base + end in files:
+            return f"{archive.archive}/{base}{end}"
+    return read_name(archive, name)
+
+
+read_name = zipimport.zipimporter.get_filename
+zipimport.zipimporter.get_filename = name_in_archive
+
+# What is made while the engine loads stays; looking it over for garbage, again and again, is time lost.
+gc.disable()
+
 # The build id is known only after everything is packed, so the worker brings it.
 build_module = ModuleType("engine._build")
 build_module.BUILD = os.environ.get("PLATEPATH_BUILD", "unknown")
 sys.modules[build_module.__name__] = build_module
 
 from engine.handle import handle  # noqa: E402  importable only from here on
+
+gc.freeze()
+gc.enable()
 
 # One evaluation over a demo job that the build packs beside this file.
 self_test = __loader__.get_data("/site.zip/self_test.json").decode()
