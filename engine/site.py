@@ -24,7 +24,7 @@ class Site:
         self.job = job
         self.code = code
         self._memory: dict[Any, Any] = {}
-        self._tried: dict[tuple[str, type, Any], Site] = {}
+        self._tried: dict[tuple[str, str, Any], Site] = {}
 
     def need(self, read: Callable[[Job], T | None]) -> T:
         """The fact itself; raises Missing with its path when nobody has read it yet."""
@@ -38,7 +38,7 @@ class Site:
     def knowing(self, path: str, value: Any) -> "Site":
         """The same site with one more fact; made once however many rules try it, with what they worked out there."""
         assert not self.supposed, "what is supposed may not slip into a site that is judged"
-        key = (path, type(value), value)
+        key = (path, type(value).__name__, value)
         site = self._tried.get(key)
         if site is None:
             site = self._tried[key] = Site(with_fact(self.job, path, value), self.code)

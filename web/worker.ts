@@ -3,7 +3,15 @@
 import * as Comlink from "comlink";
 import type { PyodideAPI } from "pyodide";
 import type { BootMessage, BootOrder, BootStepName, EngineWorker } from "./protocol";
-import { bootOf, checkWebAssembly, fetchParts, startPython, Trouble, type Boot, type Parts } from "./worker_python";
+import {
+  bootOf,
+  checkWebAssembly,
+  fetchParts,
+  startPython,
+  Trouble,
+  type Boot,
+  type Parts,
+} from "./worker_python";
 import { dropSnapshot, keepSnapshot, keptSnapshot, type KeptSnapshot } from "./worker_snapshot";
 
 const began = performance.now();
