@@ -130,20 +130,11 @@ async function bring(
       "network",
       `${file.url} is not the file of this version`,
     );
-  await cache.put(fileKey(file.sha256), kept(response, content));
-}
-
-/**
- * What came is kept as it came: only with a response of its own address does a browser keep the
- * compiled code beside it. After a redirect it would be refused as the answer to a navigation.
- */
-function kept(response: Response, content: Uint8Array<ArrayBuffer>): Response {
-  if (!response.redirected) return response;
   const headers = new Headers(response.headers);
   // The content is kept unpacked, whatever way it travelled.
   headers.delete("content-encoding");
   headers.set("content-length", String(content.byteLength));
-  return new Response(content, { headers });
+  await cache.put(fileKey(file.sha256), new Response(content, { headers }));
 }
 
 async function download(
@@ -158,7 +149,7 @@ async function download(
       throw new Error(`${file.url}: ${response.status}`);
     const content = new Uint8Array(file.bytes);
     let length = 0;
-    const reader = (response.clone().body as typeof response.body).getReader();
+    const reader = response.body.getReader();
     for (
       let part = await reader.read();
       !part.done;
