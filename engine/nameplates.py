@@ -51,43 +51,47 @@ def _worked_out(job: Job) -> list[Compared]:
     """What follows from each nameplate: currents [A], inrush [A, common practice], fault current on an infinite bus [kA]."""
     new, old = job.transformer, job.replacement.old
     # Phases are those of the supply; an old unit with other phases would have had another place.
-    pairs = {
-        side: tuple(_current(t.kva, getattr(t, f"{side}_volts"), new.phases) for t in (old, new))
-        for side in ("primary", "secondary")
-    }
-    lines = [
-        _line(
-            f"Full-load current, {side}",
-            *(None if current is None else amperes(current) for current in pairs[side]),
-            "Device limits, conductors, jumpers and electrode conductor are judged for the new one.",
+    primary = [_current(t.kva, t.primary_volts, new.phases) for t in (old, new)]
+    secondary = [_current(t.kva, t.secondary_volts, new.phases) for t in (old, new)]
+    lines: list[Compared] = []
+    for side, pair in (("primary", primary), ("secondary", secondary)):
+        before, now = (None if current is None else amperes(current) for current in pair)
+        lines.append(
+            _line(
+                f"Full-load current, {side}",
+                before,
+                now,
+                "Device limits, conductors, jumpers and electrode conductor are judged for the new one.",
+            )
         )
-        for side in pairs
-    ]
     low, high = USUAL_INRUSH
+    before, now = (
+        None if current is None else f"{amperes(low * current)} to {amperes(high * current)}"
+        for current in primary
+    )
     lines.append(
         _line(
             f"Usual inrush, {number(low)} to {number(high)} times that (common practice)",
-            *(
-                None
-                if current is None
-                else f"{amperes(low * current)} to {amperes(high * current)}"
-                for current in pairs["primary"]
-            ),
+            before,
+            now,
             "Hold the instantaneous trip of the kept device against it: see the inrush line.",
         )
     )
-    faults = [
+    before, now = (
         None
         if current is None or t.impedance_percent is None
-        else transformer_fault_current(
-            full_load_amperes=current, impedance_percent=t.impedance_percent
+        else kiloamperes(
+            transformer_fault_current(
+                full_load_amperes=current, impedance_percent=t.impedance_percent
+            )
         )
-        for current, t in zip(pairs["secondary"], (old, new), strict=True)
-    ]
+        for current, t in zip(secondary, (old, new), strict=True)
+    )
     lines.append(
         _line(
             "Fault current at the terminals, infinite bus",
-            *(None if current is None else kiloamperes(current) for current in faults),
+            before,
+            now,
             "Hold every rating downstream against it; mark fault current and arc-flash labels anew.",
         )
     )
