@@ -63,7 +63,7 @@ async function fetched(path: string): Promise<Response> {
   return response;
 }
 
-/** Compiled while it comes in, where the host names it rightly: only so does a browser keep the machine code. */
+/** Compiled while it comes in, where the host names it rightly; else once it is there. */
 async function compiled(response: Response): Promise<WebAssembly.Module> {
   return response.headers.get("Content-Type") === "application/wasm"
     ? WebAssembly.compileStreaming(response)
