@@ -308,6 +308,12 @@ def _ampacity(site: Site, side: Side) -> Derived:
     return Derived(value, "A", "ampacity_table", ampacity_steps(site, use, size_, sets))
 
 
+def _largest_device(site: Site, ampacity: float, size_: str, material: str, sets: int) -> float:
+    """Ampacity [A], held to the limit of small conductors. Section: 240.4(D)."""
+    small = site.code.small_conductor_limit(size_, material)
+    return ampacity if small is None else min(ampacity, small * sets)
+
+
 @once
 def secondary_protectable_ampacity(site: Site) -> Derived:
     """Largest device [A] that the secondary conductors allow: their ampacity, less where they are small conductors.
@@ -315,14 +321,14 @@ def secondary_protectable_ampacity(site: Site) -> Derived:
     Section: 240.4(D), which lets only 240.4(E) and (G) pass, not transformer secondary conductors. Raises Missing.
     """
     ampacity = secondary_conductor_ampacity(site)
-    size_ = site.need(lambda job: job.secondary.conductors.size)
-    small = site.code.small_conductor_limit(
-        size_, site.need(lambda job: job.secondary.conductors.material)
+    limit = _largest_device(
+        site,
+        ampacity.amount,
+        site.need(lambda job: job.secondary.conductors.size),
+        site.need(lambda job: job.secondary.conductors.material),
+        site.need(lambda job: job.secondary.conductors.sets),
     )
-    if small is None:
-        return ampacity
-    limit = small * site.need(lambda job: job.secondary.conductors.sets)
-    if limit >= ampacity.amount:
+    if limit == ampacity.amount:
         return ampacity
     step = f"Small conductors: protected at no more than {amperes(limit)} ({site.section('small_conductors')})"
     return Derived(limit, "A", "small_conductors", (*ampacity.steps, step))
@@ -543,15 +549,12 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
     Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
     """
     required = secondary_required_ampacity(site)
-
     at_end = _what_they_end_at(site).amount
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
-        def holds(size_: str, ampacity: float) -> bool:
-            small = site.code.small_conductor_limit(size_, use.material)
-            protectable = ampacity if small is None else min(ampacity, small * sets)
-            return _least(ampacity, required.amount) and _least(protectable, at_end)
-
-        return holds
+        return lambda size_, ampacity: (
+            _least(ampacity, required.amount)
+            and _least(_largest_device(site, ampacity, size_, use.material, sets), at_end)
+        )
 
     return _minimum(site, SECONDARY, enough, required.steps)

@@ -40,7 +40,6 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{side}.conductors.insulation",
         f"{side}.conductors.sets",
         f"{side}.conductors.raceways",
-        f"{side}.conductors.raceways",
         f"{side}.conductors.current_carrying",
         f"{side}.conductors.ambient_celsius",
         f"{side}.conductors.termination_celsius",
