@@ -5,14 +5,14 @@ a missing fact become *can't tell*, and only here are things taken for granted, 
 """
 
 from collections.abc import Callable, Collection
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Literal, NamedTuple
 
 from engine import __version__
 from engine.base import unread
 from engine.bounds import possibilities
 from engine.cautions import cautions
-from engine.code import EDITIONS, MATERIALS, Code, code_for
+from engine.code import EDITIONS, Code, code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
@@ -36,9 +36,9 @@ from engine.rules.surroundings import (
     hollow_space,
     nameplate_agrees,
 )
-from engine.sheet import BY_METAL, of_metal, sheet
+from engine.sheet import sheet
 from engine.site import Site, with_fact
-from engine.suppose import SupposingSite
+from engine.suppose import SupposingSite, read_or_supposed
 from engine.verdicts import Finding, undetermined
 from engine.written_questions import written_questions
 
@@ -399,21 +399,10 @@ def _shown(derived: Derived) -> str:
     return f"{text} ({amperes(derived.standard_rating)} device)"
 
 
-def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
-    try:
-        derived, taken = item.work_out(site), ()
-    except raceways.NoArea:
-        return None
-    except Missing:
-        supposing.taken = {}
-        try:
-            derived = item.work_out(supposing)
-        except (Missing, raceways.NoArea):
-            return None
-        taken = tuple(supposing.taken)
-    if derived is None:
-        return None
-    citation = site.code.cite(derived.cite)
+# Most values and checks are the same from one answer to the next, so they are put into words once.
+@lru_cache(maxsize=512)
+def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) -> Value:
+    citation = code.cite(derived.cite)
     steps = [*derived.steps]
     if taken:
         steps.insert(0, f"Taken for granted: {'; '.join(taken)}.")
@@ -429,30 +418,25 @@ def _value(site: Site, supposing: SupposingSite, item: ValueOf) -> Value | None:
         group=item.group,
         standard_rating=derived.standard_rating,
         size=derived.size,
-        alternatives=[Alternative(label=name, shown=size) for name, size in derived.alternatives],
+        alternatives=[
+            Alternative(label=each.label, shown=each.shown) for each in derived.alternatives
+        ],
     )
 
 
-def _values(
-    site: Site, supposing: SupposingSite, ids: Collection[str] | None = None
-) -> dict[str, Value]:
-    return {
-        item.id: value
-        for item in VALUES
-        if (ids is None or item.id in ids) and (value := _value(site, supposing, item)) is not None
-    }
+def _values(site: Site, supposing: SupposingSite) -> dict[str, Value]:
+    values: dict[str, Value] = {}
+    for item in VALUES:
+        derived, taken = read_or_supposed(site, supposing, item.work_out)
+        if derived is not None:
+            values[item.id] = _value(item, site.code, derived, taken)
+    return values
 
 
-def _values_in(metal: str, job: Job, code: Code) -> dict[str, Value]:
-    """The sizes that depend on the metal of the conductor itself, for one metal, whatever is installed."""
-    other = of_metal(job, metal)
-    supposing = SupposingSite(other, code, said=_assumed_on_site(other))
-    return _values(Site(without_assumed(other), code), supposing, BY_METAL)
-
-
-def _check(rule: Rule, site: Site, judged: Judged, asked: bool, differ: str | None) -> Check:
+@lru_cache(maxsize=1024)
+def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | None) -> Check:
     finding = judged.finding
-    citation = site.code.cite(finding.cite or rule.cite)
+    citation = code.cite(finding.cite or rule.cite)
     reason = finding.reason
     if judged.even_if and finding.verdict in ("meets", "does_not_meet"):
         said = "Meets" if finding.verdict == "meets" else "Does not meet"
@@ -573,7 +557,6 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     site = Site(known, code)
     supposing = SupposingSite(job, code, said=_assumed_on_site(job))
     values = _values(site, supposing)
-    by_metal = {metal: _values_in(metal, job, code) for metal in MATERIALS}
     asked = asked_ids(job)
     compared = _neighbours(job.edition) if compare_editions else ()
     neighbours = [Site(known, code_for(edition)) for edition in compared]
@@ -581,14 +564,14 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     for rule in RULES:
         judged = judge(rule, site)
         differ = _differ(rule, neighbours, judged.finding.verdict)
-        checks.append(_check(rule, site, judged, rule.id in asked, differ))
+        checks.append(_check(rule, code, judged, rule.id in asked, differ))
     return Result(
         format="platepath.result/1",
         edition=job.edition,
         job=heading(job),
         overall=_overall(checks),
         values=values,
-        sheet=sheet(job, values, by_metal),
+        sheet=sheet(site, supposing, values),
         nameplates=nameplates(known, {check.id: check for check in checks}),
         checks=checks,
         written_questions=written_questions(site),

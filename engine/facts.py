@@ -1,7 +1,7 @@
 """What was read and seen, in words: labels for paths, and the list of known facts for paper."""
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, cast
 
@@ -70,18 +70,22 @@ def facts(job: Job) -> list[Fact]:
     known: list[Fact] = []
     for question, read in _readers():
         value = read(job)
-        if value is None:
-            continue
-        known.append(
-            Fact(
-                path=question["path"],
-                label=question["label"],
-                shown=shown_answer(question, value),
-                known=job.provenance.get(question["path"], "read"),
-                group=question["group"],
-            )
-        )
+        if value is not None:
+            path = question["path"]
+            how = job.provenance.get(path, "read")
+            known.append(_fact(path, tuple(value) if isinstance(value, list) else value, how))
     return known
+
+
+# Most facts are the same from one answer to the next.
+@lru_cache(maxsize=1024, typed=True)
+def _fact(path: str, value: Any, known: str) -> Fact:
+    question = question_at(path)
+    assert question is not None
+    shown = shown_answer(question, [*value] if isinstance(value, tuple) else value)
+    return Fact(
+        path=path, label=question["label"], shown=shown, known=known, group=question["group"]
+    )
 
 
 def open_items(checks: list[Check]) -> list[OpenItem]:

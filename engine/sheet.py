@@ -1,12 +1,16 @@
 """The limits on one page: what a journeyman holds against the gear, both metals and both terminals side by side."""
 
 from collections.abc import Mapping
+from functools import partial
 
 from engine.code import MATERIALS
-from engine.job import Job
-from engine.quantities import size
+from engine.derived import conductors
+from engine.derived.derived import Alternative, Derived
+from engine.derived.grounding import IN_METAL
+from engine.quantities import shown, size
 from engine.result import SheetRow, SheetTable, Value
-from engine.site import with_fact
+from engine.site import Site
+from engine.suppose import SupposingSite, read_or_supposed
 
 PLAIN = (
     "full_load_current_primary",
@@ -17,131 +21,25 @@ PLAIN = (
     "primary_raceway_minimum",
     "secondary_raceway_minimum",
 )
-BY_METAL_AND_TERMINALS = ("primary_conductor_minimum", "secondary_conductor_minimum")
-# What each is called on the sheet, and the field that says of which metal it is.
-BY_METAL = {
-    "system_bonding_jumper_minimum": (
-        "System bonding jumper",
-        "bonding.system_bonding_jumper.material",
-    ),
-    "supply_side_bonding_jumper_minimum": (
-        "Supply-side bonding jumper, in each raceway",
-        "bonding.supply_side_bonding_jumper.material",
-    ),
-    "grounded_conductor_minimum": (
-        "Grounded conductor, for the fault current",
-        "secondary.grounded_conductor.material",
-    ),
-    "grounding_electrode_conductor_minimum": (
-        "Grounding electrode conductor",
-        "electrode.conductor.material",
-    ),
-    "water_pipe_bond_minimum": (
-        "Bond of the metal water pipe",
-        "bonding.water_pipe_bond.material",
-    ),
-    "structural_steel_bond_minimum": (
-        "Bond of the structural steel",
-        "bonding.structural_steel_bond.material",
-    ),
-    "primary_equipment_grounding_minimum": (
-        "Primary equipment grounding conductor",
-        "primary.equipment_grounding.material",
-    ),
+BY_TERMINALS = {
+    "primary_conductor_minimum": conductors.primary_conductor_minimum,
+    "secondary_conductor_minimum": conductors.secondary_conductor_minimum,
 }
-
-
+BY_METAL = {
+    "system_bonding_jumper_minimum": "System bonding jumper",
+    "supply_side_bonding_jumper_minimum": "Supply-side bonding jumper, in each raceway",
+    "grounded_conductor_minimum": "Grounded conductor, for the fault current",
+    "grounding_electrode_conductor_minimum": "Grounding electrode conductor",
+    "water_pipe_bond_minimum": "Bond of the metal water pipe",
+    "structural_steel_bond_minimum": "Bond of the structural steel",
+    "primary_equipment_grounding_minimum": "Primary equipment grounding conductor",
+}
 # Once one of these is known to be in use, the limits of the others say nothing here.
 NO_LIMIT_OF_THEIR_OWN = ("building_steel", "water_pipe")
 
 
-def of_metal(job: Job, metal: str) -> Job:
-    """The same job with every bonding and grounding conductor of one metal. Unit: none. Section: none."""
-    for _, path in BY_METAL.values():
-        job = with_fact(job, path, metal)
-    return job
-
-
-def _terminals(value: Value) -> SheetTable:
-    """The smallest conductor by metal and terminals; the engine names each alternative `metal, terminals`."""
-    sizes = {tuple(each.label.split(", ", 1)): each.shown for each in value.alternatives}
-    metals = list(dict.fromkeys(metal for metal, _ in sizes))
-    columns = list(dict.fromkeys(terminals for _, terminals in sizes))
+def _currents(values: Mapping[str, Value]) -> SheetTable:
     return SheetTable(
-        id=value.group,
-        title=value.title,
-        columns=columns,
-        rows=[
-            SheetRow(
-                label=metal.capitalize(),
-                cells=[sizes[metal, terminals] for terminals in columns],
-                section=value.section,
-                assumed=value.assumed,
-            )
-            for metal in metals
-        ],
-    )
-
-
-def _smallest(value: Value | None) -> str:
-    """A minimum as a size: of an area the smallest size that has it, where there is one."""
-    if value is None:
-        return ""
-    if value.unit == "kcmil":
-        return size(value.size) if value.size else f"{value.shown} in area"
-    return value.shown
-
-
-def _metal_rows(id_: str, by_metal: Mapping[str, Mapping[str, Value]], job: Job) -> list[SheetRow]:
-    found = {metal: by_metal[metal].get(id_) for metal in MATERIALS}
-    first = next((value for value in found.values() if value), None)
-    if first is None:
-        return []
-    title, _ = BY_METAL[id_]
-    rows = [
-        SheetRow(
-            label=title,
-            cells=[_smallest(found[metal]) for metal in MATERIALS],
-            section=first.section,
-            assumed=first.assumed,
-        )
-    ]
-    if job.electrode.used in NO_LIMIT_OF_THEIR_OWN:
-        return rows
-    # Electrodes with a limit of their own have names of the form `metal, to such an electrode alone`.
-    sizes = {tuple(each.label.split(", ", 1)): each.shown for each in first.alternatives}
-    for condition in dict.fromkeys(key[1] for key in sizes if len(key) > 1):
-        rows.append(
-            SheetRow(
-                label=f"Same, {condition}",
-                # Where an electrode sets no lower limit for a metal, the table's size holds.
-                cells=[sizes.get((metal, condition), sizes[(metal,)]) for metal in MATERIALS],
-                section=first.section,
-                assumed=first.assumed,
-            )
-        )
-    return rows
-
-
-def sheet(
-    job: Job, values: Mapping[str, Value], by_metal: Mapping[str, Mapping[str, Value]]
-) -> list[SheetTable]:
-    """The tables of the page, those that the visit is for; `by_metal` has the values of `of_metal` for each metal.
-
-    Unit: each its own. Section: in each line.
-    """
-    metals = SheetTable(
-        id="jumpers",
-        title="Smallest jumpers, bonds and electrode conductor",
-        columns=[metal.capitalize() for metal in MATERIALS],
-        rows=[
-            row
-            for id_ in BY_METAL
-            if job.purpose != "grounding" or not id_.startswith("primary")
-            for row in _metal_rows(id_, by_metal, job)
-        ],
-    )
-    plain = SheetTable(
         id="currents",
         title="Currents, devices and raceways",
         columns=["Limit"],
@@ -156,6 +54,85 @@ def sheet(
             if (value := values.get(id_)) is not None
         ],
     )
-    conductors = [_terminals(values[id_]) for id_ in BY_METAL_AND_TERMINALS if id_ in values]
-    tables = [metals] if job.purpose == "grounding" else [plain, *conductors, metals]
+
+
+def _by_terminals(value: Value, alternatives: tuple[Alternative, ...]) -> SheetTable:
+    """The smallest conductor by metal and terminals."""
+    sizes = {(each.metal, each.condition): each.shown for each in alternatives}
+    columns = list(dict.fromkeys(each.condition for each in alternatives))
+    return SheetTable(
+        id=value.group,
+        title=value.title,
+        columns=columns,
+        rows=[
+            SheetRow(
+                label=metal.capitalize(),
+                cells=[sizes[metal, terminals] for terminals in columns],
+                section=value.section,
+                assumed=value.assumed,
+            )
+            for metal in MATERIALS
+        ],
+    )
+
+
+def _smallest(minimum: Derived | None) -> str:
+    """A minimum as a size: of an area the smallest size that has it, where there is one."""
+    if minimum is None:
+        return ""
+    text = shown(minimum.value, minimum.unit)
+    if minimum.unit == "kcmil":
+        return size(minimum.size) if minimum.size else f"{text} in area"
+    return text
+
+
+def _in_metals(site: Site, supposing: SupposingSite, id_: str, title: str) -> list[SheetRow]:
+    """A line with the minimum in each metal; below it what an electrode with a limit of its own makes of that."""
+    work_out = IN_METAL[id_]
+    found = [read_or_supposed(site, supposing, partial(work_out, material=m)) for m in MATERIALS]
+    first = next(((minimum, taken) for minimum, taken in found if minimum), None)
+    if first is None:
+        return []
+    minimum, taken = first
+    section = site.section(minimum.cite)
+    lines = [(title, [_smallest(each) for each, _ in found])]
+    if site.job.electrode.used not in NO_LIMIT_OF_THEIR_OWN:
+        sizes = {(each.metal, each.condition): each.shown for each in minimum.alternatives}
+        for condition in dict.fromkeys(each.condition for each in minimum.alternatives):
+            if condition:
+                # Where an electrode sets no lower limit for a metal, the table's size holds.
+                cells = [sizes.get((metal, condition), sizes[metal, ""]) for metal in MATERIALS]
+                lines.append((f"Same, {condition}", cells))
+    return [
+        SheetRow(label=label, cells=cells, section=section, assumed=bool(taken))
+        for label, cells in lines
+    ]
+
+
+def sheet(site: Site, supposing: SupposingSite, values: Mapping[str, Value]) -> list[SheetTable]:
+    """The tables of the page, those that the visit is for, from what was read or else supposed.
+
+    Unit: each its own. Section: in each line.
+    """
+    grounding_only = site.job.purpose == "grounding"
+    metals = SheetTable(
+        id="jumpers",
+        title="Smallest jumpers, bonds and electrode conductor",
+        columns=[metal.capitalize() for metal in MATERIALS],
+        rows=[
+            row
+            for id_, title in BY_METAL.items()
+            if not (grounding_only and id_.startswith("primary"))
+            for row in _in_metals(site, supposing, id_, title)
+        ],
+    )
+    if grounding_only:
+        tables = [metals]
+    else:
+        by_terminals = [
+            _by_terminals(values[id_], minimum.alternatives)
+            for id_, work_out in BY_TERMINALS.items()
+            if (minimum := read_or_supposed(site, supposing, work_out)[0]) is not None
+        ]
+        tables = [_currents(values), *by_terminals, metals]
     return [table for table in tables if table.rows]

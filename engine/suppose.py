@@ -79,6 +79,25 @@ class SupposingSite(Site):
         return value is not None and path not in self.said
 
 
+def read_or_supposed(
+    site: Site, supposing: SupposingSite, work: Callable[[Site], Derived | None]
+) -> tuple[Derived | None, tuple[str, ...]]:
+    """What follows from what was read or, failing that, from what is taken for granted, with the sentences for that.
+
+    None where nothing reasonable can be supposed, or where it does not apply. Unit: its own. Section: its own.
+    """
+    try:
+        return work(site), ()
+    except raceways.NoArea:
+        return None, ()
+    except Missing:
+        supposing.taken = {}
+    try:
+        return work(supposing), tuple(supposing.taken)
+    except (Missing, raceways.NoArea):
+        return None, ()
+
+
 _FIXED: dict[str, Supposition] = {
     "transformer.supervised": (False, "not a supervised location"),
     "transformer.location": ("indoors", "indoors"),

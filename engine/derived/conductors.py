@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
 from engine.derived import currents
-from engine.derived.derived import Derived
+from engine.derived.derived import Alternative, Derived
 from engine.job import Conductors, Job, Load, Raceway
 from engine.physics.ampacity import ampacity_as_installed
 from engine.quantities import TOLERANCE, amperes, number, size
@@ -377,16 +377,16 @@ def _minimum(
     if chosen is None:
         return None
     prefix = f"{sets} × " if sets > 1 else ""
-    alternatives: list[tuple[str, str]] = []
+    alternatives: list[Alternative] = []
     for material in MATERIALS:
         for termination in (60, HIGHEST_TERMINAL_COLUMN):
             other = use._replace(material=material, termination=termination)
             same = _smallest(site, other, sets, enough(site, other, sets))
             shown = f"{prefix}{size(same)}" if same else "none large enough"
-            alternatives.append((f"{material}, {termination} °C terminals", shown))
+            alternatives.append(Alternative(material, f"{termination} °C terminals", shown))
     steps = [*reason, *ampacity_steps(site, use, chosen, sets)]
     steps.append(f"Smallest size: {prefix}{size(chosen, use.material)}")
-    steps += [f"In {label}: {shown}." for label, shown in alternatives]
+    steps += [f"In {each.label}: {each.shown}." for each in alternatives]
     return Derived(
         chosen,
         "AWG or kcmil",

@@ -3,6 +3,19 @@
 from typing import NamedTuple
 
 
+class Alternative(NamedTuple):
+    """The same minimum in one metal, and under which condition; without a condition it is the table's own."""
+
+    metal: str
+    condition: str
+    shown: str
+
+    @property
+    def label(self) -> str:
+        """Metal and condition for people."""
+        return f"{self.metal}, {self.condition}" if self.condition else self.metal
+
+
 class Derived(NamedTuple):
     """A number or size with its unit, the rule it comes from, and how it came about."""
 
@@ -13,7 +26,7 @@ class Derived(NamedTuple):
     standard_rating: float | None = None
     size: str | None = None
     has_standard_rating: bool = False
-    alternatives: tuple[tuple[str, str], ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
 
     @property
     def amount(self) -> float:

@@ -1,9 +1,11 @@
 """Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
 
+from collections.abc import Callable
+
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
 from engine.derived import conductors, currents
-from engine.derived.derived import Derived
+from engine.derived.derived import Alternative, Derived
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, size
 from engine.site import Site, once
 
@@ -80,7 +82,7 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
     in_table = site.code.bonding_jumper(area.amount, phase, material)
     if in_table is not None:
         others = tuple(
-            (metal, size(in_that))
+            Alternative(metal, "", size(in_that))
             for metal in MATERIALS
             if (in_that := site.code.bonding_jumper(area.amount, phase, metal))
         )
@@ -95,7 +97,9 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
         )
     share = site.code.bonding_jumper_percent
     others = tuple(
-        (metal, area_kcmil(_base_area(site, phase, metal, area.amount)[0] * share / 100))
+        Alternative(
+            metal, "", area_kcmil(_base_area(site, phase, metal, area.amount)[0] * share / 100)
+        )
         for metal in MATERIALS
     )
     base, words = _base_area(site, phase, material, area.amount)
@@ -117,8 +121,12 @@ def _base_area(site: Site, phase: str, material: str, area: float) -> tuple[floa
     return base, (words,)
 
 
-def _in_other_metals(others: tuple[tuple[str, str], ...], material: str) -> tuple[str, ...]:
-    return tuple(f"In {metal}: {shown}." for metal, shown in others if metal != material)
+def _in_other_metals(others: tuple[Alternative, ...], material: str) -> tuple[str, ...]:
+    return tuple(
+        f"In {each.label}: {each.shown}."
+        for each in others
+        if each.metal != material and not each.condition
+    )
 
 
 def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tuple[float, str]:
@@ -173,9 +181,12 @@ def system_bonding_jumper_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
+    return _system_bonding_jumper(site, site.job.bonding.system_bonding_jumper.material or "copper")
+
+
+def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
     if _stays_ungrounded(site):
         return None
-    material = site.job.bonding.system_bonding_jumper.material or "copper"
     return _by_table(
         site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size"
     )
@@ -187,7 +198,12 @@ def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
 
     Section: 250.30(A)(2), 250.102(C)(1) and (C)(2). Raises Missing: raceways not known with more than one set.
     """
-    material = site.job.bonding.supply_side_bonding_jumper.material or "copper"
+    return _supply_side_bonding_jumper(
+        site, site.job.bonding.supply_side_bonding_jumper.material or "copper"
+    )
+
+
+def _supply_side_bonding_jumper(site: Site, material: str) -> Derived:
     minimum = _by_table(
         site, area_in_one_raceway(site), material, cite="supply_side_bonding_jumper"
     )
@@ -205,9 +221,12 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
     """
+    return _grounded_conductor(site, site.job.secondary.grounded_conductor.material or "copper")
+
+
+def _grounded_conductor(site: Site, material: str) -> Derived | None:
     if _stays_ungrounded(site):
         return None
-    material = site.job.secondary.grounded_conductor.material or "copper"
     phase = site.need(lambda job: job.secondary.conductors.material)
     size_ = site.need(lambda job: job.secondary.conductors.size)
     sets = site.need(lambda job: job.secondary.conductors.sets)
@@ -243,7 +262,10 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
     Section: 250.30(A)(5), Table 250.66 and the sole-connection limits 250.66(A) to (C). Raises Missing: conductors, or
     electrode not known; whether the connection is the only one, where a limit hangs on it.
     """
-    material = site.job.electrode.conductor.material or "copper"
+    return _grounding_electrode_conductor(site, site.job.electrode.conductor.material or "copper")
+
+
+def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
     phase = site.need(lambda job: job.secondary.conductors.material)
     area = derived_ungrounded_area(site)
     by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
@@ -253,11 +275,7 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
         f"{area_kcmil(area.amount)}: {size(by_table, material)}",
     ]
     alternatives = _electrode_alternatives(site, area.amount, phase)
-    steps += [
-        f"In {label}: {shown}."
-        for label, shown in alternatives
-        if label in MATERIALS and label != material
-    ]
+    steps += _in_other_metals(alternatives, material)
     chosen, cite = by_table, "grounding_electrode_conductor_table"
     electrode = site.need(lambda job: job.electrode.used)
     if electrode in ("rod", "pipe", "plate", "concrete_encased", "ring"):
@@ -300,19 +318,19 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
     )
 
 
-def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[tuple[str, str], ...]:
+def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[Alternative, ...]:
     """The table in both metals, and what the limits of a sole connection make of it."""
-    found: list[tuple[str, str]] = []
+    found: list[Alternative] = []
     for metal in MATERIALS:
         by_table = site.code.grounding_electrode_conductor(area, phase, metal)
-        found.append((metal, size(by_table)))
+        found.append(Alternative(metal, "", size(by_table)))
         for electrode, words in (
             ("rod", "a rod, pipe or plate"),
             ("concrete_encased", "a concrete-encased electrode"),
         ):
             cap = site.code.electrode_cap(electrode, metal)
             if cap is not None and size_index(cap) < size_index(by_table):
-                found.append((f"{metal}, to {words} alone", size(cap)))
+                found.append(Alternative(metal, f"to {words} alone", size(cap)))
     return tuple(found)
 
 
@@ -325,8 +343,7 @@ def _ring_cap(site: Site, by_table: str) -> str:
     return ring if size_index(ring) > size_index(least_ring) else least_ring
 
 
-def _area_bond(site: Site, material: str | None, cite: str) -> Derived:
-    metal = material or "copper"
+def _area_bond(site: Site, metal: str, cite: str) -> Derived:
     area = derived_ungrounded_area(site)
     phase = site.need(lambda job: job.secondary.conductors.material)
     cap = site.code.common_grounding_electrode_conductor(metal)
@@ -355,15 +372,21 @@ def area_bond_method(site: Site) -> str:
 @once
 def water_pipe_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to metal water piping in the area served. Unit: size or kcmil. Section: 250.104(D)(1)."""
-    return _area_bond(site, site.job.bonding.water_pipe_bond.material, "area_water_piping_bonding")
+    return _water_pipe_bond(site, site.job.bonding.water_pipe_bond.material or "copper")
+
+
+def _water_pipe_bond(site: Site, material: str) -> Derived:
+    return _area_bond(site, material, "area_water_piping_bonding")
 
 
 @once
 def structural_steel_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to structural steel in the area served. Unit: size or kcmil. Section: 250.104(D)(2)."""
-    return _area_bond(
-        site, site.job.bonding.structural_steel_bond.material, "area_structural_steel_bonding"
-    )
+    return _structural_steel_bond(site, site.job.bonding.structural_steel_bond.material or "copper")
+
+
+def _structural_steel_bond(site: Site, material: str) -> Derived:
+    return _area_bond(site, material, "area_structural_steel_bonding")
 
 
 def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str | None, str]:
@@ -388,8 +411,13 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     None where the table ends below the device, or where no size has the increased area.
     Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
     """
+    return _primary_equipment_grounding(
+        site, site.job.primary.equipment_grounding.material or "copper"
+    )
+
+
+def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     rating = site.need(lambda job: job.primary.device.rating)
-    material = site.job.primary.equipment_grounding.material or "copper"
     base, step = _equipment_grounding(site, rating, material)
     if base is None:
         return None
@@ -470,3 +498,15 @@ def secondary_equipment_grounding_minimum(site: Site) -> Derived | None:
         f"counts ({site.section('supply_side_bonding_jumper')})."
     )
     return Derived(base, "AWG or kcmil", "equipment_grounding_table", (step, note), size=base)
+
+
+# The same minimums for a metal that is named, whatever is installed.
+IN_METAL: dict[str, Callable[[Site, str], Derived | None]] = {
+    "system_bonding_jumper_minimum": _system_bonding_jumper,
+    "supply_side_bonding_jumper_minimum": _supply_side_bonding_jumper,
+    "grounded_conductor_minimum": _grounded_conductor,
+    "grounding_electrode_conductor_minimum": _grounding_electrode_conductor,
+    "water_pipe_bond_minimum": _water_pipe_bond,
+    "structural_steel_bond_minimum": _structural_steel_bond,
+    "primary_equipment_grounding_minimum": _primary_equipment_grounding,
+}

@@ -7,6 +7,17 @@ from engine.sheet import BY_METAL
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, sound, with_facts
 
+# The fields that say of which metal what is installed is.
+METAL_OF = (
+    "bonding__system_bonding_jumper__material",
+    "bonding__supply_side_bonding_jumper__material",
+    "secondary__grounded_conductor__material",
+    "electrode__conductor__material",
+    "bonding__water_pipe_bond__material",
+    "bonding__structural_steel_bond__material",
+    "primary__equipment_grounding__material",
+)
+
 
 def tables(data) -> dict[str, dict[str, list[str]]]:
     """The cells of each line, by table and line."""
@@ -65,12 +76,12 @@ def test_a_known_electrode_without_a_limit_leaves_the_limits_of_others_out() -> 
 
 @pytest.mark.parametrize("metal", ["copper", "aluminum"])
 def test_each_cell_is_what_the_value_says_for_that_metal(metal: str) -> None:
-    facts = {path.replace(".", "__"): metal for _, path in BY_METAL.values()}
+    facts = dict.fromkeys(METAL_OF, metal)
     values = evaluate(job(with_facts(sound(), **facts))).values
     jumpers = next(table for table in evaluate(job(sound())).sheet if table.id == "jumpers")
     at = jumpers.columns.index(metal.capitalize())
     cells = {row.label: row.cells[at] for row in jumpers.rows}
-    for id_, (title, _) in BY_METAL.items():
+    for id_, title in BY_METAL.items():
         assert cells[title] == values[id_].shown, id_
 
 
