@@ -10,6 +10,7 @@ from typing import Any, cast, get_args
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from engine.code import code_for
 from engine.facts import fact_paths
 from engine.job import NAMEPLATE, Job
 from engine.messages import Problem
@@ -177,13 +178,14 @@ def impossible(job: Job) -> list[Problem]:
                 right="1, or correct the number of phase conductors in parallel",
             )
         )
+    longest = code_for(job.edition).nipple_maximum_inches
     for side, run in (("primary", job.primary.raceway), ("secondary", job.secondary.raceway)):
-        if run.nipple and run.length_feet is not None and run.length_feet > 2:
+        if run.nipple and run.length_feet is not None and run.length_feet > longest / 12:
             problems.append(
                 Problem(
                     path=f"{side}.raceway.nipple",
                     wrong=f"a nipple of {run.length_feet:g} ft",
-                    right="true only up to 24 in. (2 ft); correct the length or answer false",
+                    right=f"true only up to {longest:g} in. ({longest / 12:g} ft); correct the length or answer false",
                 )
             )
     for path in NAMEPLATE:

@@ -474,8 +474,7 @@ def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str
     """
 
     def enough(size_: str, ampacity: float) -> bool:
-        small = site.code.small_conductor_limit(size_, use.material)
-        return _least(ampacity, rating) and (small is None or rating <= small * sets)
+        return _least(_largest_device(site, ampacity, size_, use.material, sets), rating)
 
     return _smallest(site, use, sets, enough)
 

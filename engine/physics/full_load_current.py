@@ -15,15 +15,3 @@ def full_load_current(*, kva: float, volts: float, phases: int) -> float:
     52.08
     """
     return kva * 1000 / (volts * (sqrt(3) if phases == 3 else 1))
-
-
-def rated_kva(*, amperes: float, volts: float, phases: int) -> float:
-    """Rated power [kVA] that a current [A] at a line-to-line voltage [V] stands for.
-
-    Section: none; the inverse of `full_load_current`.
-    Source: own arithmetic.
-
-    >>> round(rated_kva(amperes=90.2, volts=480, phases=3))
-    75
-    """
-    return amperes * volts * (sqrt(3) if phases == 3 else 1) / 1000

@@ -9,7 +9,7 @@ from engine.physics.fault_current import (
     source_impedance,
     transformer_fault_current,
 )
-from engine.physics.full_load_current import full_load_current, rated_kva
+from engine.physics.full_load_current import full_load_current
 from engine.physics.raceway_fill import fill_percent
 from engine.physics.voltage_drop import voltage_drop
 from engine.questions import catalogue
@@ -41,10 +41,6 @@ def test_full_load_current_has_the_dimension_of_a_current() -> None:
     single = Q(25, "kilovolt_ampere") / Q(480, "volt")
     assert full_load_current(kva=25, volts=480, phases=1) == pytest.approx(
         single.to("ampere").magnitude
-    )
-    back = Q(90.2, "ampere") * Q(480, "volt") * 3**0.5
-    assert rated_kva(amperes=90.2, volts=480, phases=3) == pytest.approx(
-        back.to("kilovolt_ampere").magnitude
     )
 
 

@@ -40,7 +40,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
         "__init__",
     ),
     "messages": ("base", "job", "result"),
-    "refusals": ("facts", "job", "messages", "migrations"),
+    "refusals": ("code", "facts", "job", "messages", "migrations"),
     "report": ("report", "result", "quantities", "messages"),
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "questions", "refusals", "report", "__init__", "_build"),
     "audit": ("code", "evaluate", "facts", "job", "messages", "questions", "refusals", "result", "site"),
