@@ -4,7 +4,7 @@
 python3 dev.py app        build the app, serve it on this machine, say where to open it
 python3 dev.py test       run every check and test; --quick for the fast ones; more goes to pytest
 python3 dev.py build      leave the static folder web/dist, for any https host
-python3 dev.py bench      measure start, answers and memory, as ratios from one run
+python3 dev.py bench      measure start, answers and memory, as ratios from one run; --fleet many jobs at once
 python3 dev.py editions   print how the rules differ by edition
 python3 dev.py pictures   make the README's pictures of the app
 python3 dev.py mutants    change the engine in small ways and see whether the tests notice
@@ -131,8 +131,11 @@ def checks() -> list[tuple[str, tuple[str, ...]]]:
 
 
 def bench(arguments: list[str]) -> None:
-    """Prints the ratios of the benchmark."""
+    """Prints the ratios of the benchmark; --fleet those of many jobs at once."""
     environment(TEST_LOCK)
+    if "--fleet" in arguments:
+        python("-m", "tests.engine.bench_fleet", *(a for a in arguments if a != "--fleet"))
+        return
     browser()
     python("-m", "web.build")
     python("-m", "tests.browser.bench", *arguments)
