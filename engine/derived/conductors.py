@@ -82,9 +82,7 @@ def is_grounded(site: Site) -> bool:
     Unit: none. Section: 250.20(B). Raises Missing where neither the system nor the jumper tells.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
-        return True
-    if must_be_grounded(site):
+    if system == "delta_corner_grounded" or must_be_grounded(site):
         return True
     if system == "delta_3_wire_ungrounded":
         return False

@@ -63,6 +63,9 @@ def _end_device(site: Site) -> Finding:
     ampacity = conductors.secondary_protectable_ampacity(site)
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_lugs_only":
+        # A device at the end would hold the load to their ampacity; here nothing does.
+        if site.need(lambda job: job.secondary.rule) == "10_ft":
+            return every(site, _main_lugs, _calculated_load)
         return _main_lugs(site)
     total = currents.secondary_device_rating(site)
     if (

@@ -193,3 +193,89 @@ def test_a_conductor_that_the_ampacity_table_does_not_list_carries_nothing():
     site = _site(sound(), primary__conductors__material="aluminum")
     use = conductors.primary_conditions(site)
     assert conductors.ampacity_of(site, use, "14", 1) == 0
+
+
+@pytest.mark.parametrize(
+    ("device", "lug", "column", "said"),
+    [(75, 75, 75, False), (60, 90, 60, False), (90, 75, 75, False), (90, 90, 75, True)],
+)
+def test_that_a_mark_of_90_opens_nothing_is_said_where_both_ends_bear_it(device, lug, column, said):
+    # 110.14(C)(1): the lowest rating of both ends counts, and circuits of this kind end at 75 °C at most
+    site = _site(
+        sound(),
+        primary__device__termination_celsius=device,
+        primary__conductors__termination_celsius=lug,
+    )
+    termination = conductors.primary_termination(site)
+    assert termination.amount == column
+    assert ("does not open the 90 °C column" in termination.steps[0]) is said
+
+
+def test_the_steps_of_an_ampacity_name_table_factors_and_terminals_in_turn():
+    # Table 310.16: 4/0 copper 260 A at 90 °C, 230 A at 75 °C; Table 310.15(B)(1)(1): 0.91 at 40 °C for 90 °C;
+    # Table 310.15(C)(1): 0.80 for four to six. 260 × 0.91 × 0.80 = 189.28 A
+    data = with_facts(
+        sound(),
+        secondary__conductors__size="4/0",
+        secondary__conductors__ambient_celsius=40,
+        secondary__conductors__current_carrying=6,
+    )
+    value = conductors.secondary_conductor_ampacity(_site(data))
+    assert value.amount == pytest.approx(189.28)
+    table, ambient, count, terminals, *_ = value.steps
+    assert table.startswith("4/0 AWG copper THWN-2: 260 A in the 90 °C column")
+    assert ambient.startswith("× 0.91 for 40 °C ambient")
+    assert count.startswith("× 0.8 for 6 current-carrying conductors")
+    assert count.endswith("= 189.3 A")
+    assert "230 A in the 75 °C column" in terminals
+    assert terminals.endswith("the lower counts: 189.3 A")
+    assert len(value.steps) == 4
+    # and each set of two carries as much
+    twice = conductors.secondary_conductor_ampacity(
+        _site(data, secondary__conductors__sets=2, secondary__conductors__raceways=2)
+    )
+    assert twice.steps[4] == "× 2 in parallel = 378.6 A"
+
+
+def test_small_conductors_in_parallel_are_held_to_their_limit_each():
+    # 310.10(G): control wiring apart, no parallel conductor is as small as 240.4(D) looks at; the limit is each one's
+    assert conductors._largest_device(_site(sound()), 70, "12", "copper", 1) == 20
+    assert conductors._largest_device(_site(sound()), 70, "12", "copper", 2) == 40
+    assert conductors._largest_device(_site(sound()), 35, "12", "copper", 2) == 35
+
+
+def test_a_size_that_the_table_has_not_takes_no_ampacity_and_says_so():
+    # Table 310.16 begins with 12 AWG aluminum
+    data = with_facts(
+        sound(), primary__conductors__size="14", primary__conductors__material="aluminum"
+    )
+    value = conductors.primary_conductor_ampacity(_site(data))
+    assert value.amount == 0
+    assert value.steps[0].endswith("has no 14 AWG aluminum: no ampacity is taken.")
+
+
+def test_insulation_that_is_not_for_wet_places_takes_no_ampacity_and_says_so():
+    # Table 310.4(1): THHN is for dry and damp locations
+    data = with_facts(
+        sound(),
+        primary__conductors__insulation="THHN",
+        primary__conductors__wet_location=True,
+    )
+    value = conductors.primary_conductor_ampacity(_site(data))
+    assert value.amount == 0
+    assert "THHN may not be used in a wet location" in value.steps[0]
+
+
+@pytest.mark.parametrize(
+    ("system", "count"),
+    [("wye_4_wire", 4), ("delta_high_leg", 4), ("delta_corner_grounded", 3), ("wye_3_wire", 3)],
+)
+def test_a_neutral_that_carries_current_is_counted_where_the_system_has_one(system, count):
+    # 310.15(E)(3): a neutral whose current is mostly harmonics counts; three phases stand for the rest
+    site = _site(
+        sound(),
+        transformer__secondary_system=system,
+        secondary__conductors__current_carrying=3,
+        secondary__grounded_conductor__current_carrying=True,
+    )
+    assert conductors.current_carrying(site, conductors.SECONDARY) == count

@@ -187,6 +187,16 @@ def test_a_broken_condition_decides_even_with_another_one_unknown():
     assert "25 ft" in check.reason
 
 
+LUGS = {"secondary__protection__kind": "main_lugs_only"}
+
+
+def _load(continuous: float, rest: float) -> dict[str, float]:
+    return {
+        "secondary__load__continuous_amperes": continuous,
+        "secondary__load__noncontinuous_amperes": rest,
+    }
+
+
 TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
 
 
@@ -206,6 +216,10 @@ TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
             {"secondary__protection__kind": "main_lugs_only", "secondary__panelboard__rating": 231},
             "does_not_meet",
         ),
+        # and no device holds the load to 230 A: it counts by itself, the continuous part at 125 % (215.2(A)(1))
+        ({**LUGS, "secondary__load__continuous_amperes": None}, "cannot_tell"),
+        ({**LUGS, **_load(160, 30)}, "meets"),
+        ({**LUGS, **_load(160, 31)}, "does_not_meet"),
     ],
 )
 def test_every_condition_of_the_10_ft_rule_counts(facts, expected):
