@@ -242,7 +242,7 @@ def _to_hold_against_the_gear(result: Result) -> Content:
     )
 
 
-def _value_note(value: Value) -> Content:
+def _value_notes(value: Value) -> list[str]:
     notes: list[str] = []
     if isinstance(value.value, float) and value.unit == "A" and value.standard_rating is not None:
         notes.append(f"Largest standard rating: {amperes(value.standard_rating)}.")
@@ -250,7 +250,7 @@ def _value_note(value: Value) -> Content:
         notes.append(f"Smallest size that has it: {size(value.size)}.")
     if value.assumed:
         notes.append(_taken_for_granted(value))
-    return [element("p", note) for note in notes]
+    return notes
 
 
 def _taken_for_granted(value: Value) -> str:
@@ -271,15 +271,19 @@ def _limits(result: Result) -> Content:
                 element(
                     "td", value.shown, " (assumed)" if value.assumed else None, data_label="Value"
                 ),
-                element("td", section_words(value), class_="section", data_label="Section"),
-                element("td", _value_note(value), class_="small", data_label="Note"),
+                element(
+                    "td",
+                    element("span", section_words(value), class_="section"),
+                    [(" ", element("span", note, class_="small")) for note in _value_notes(value)],
+                    data_label="Section",
+                ),
             )
             for value in result.values.values()
             if value.group == group.id
         ]
         if rows:
-            bodies.append(_group_rows(group.title, 4, rows))
-    heads = ("What", "Value", "Section", "Note")
+            bodies.append(_group_rows(group.title, 3, rows))
+    heads = ("What", "Value", "Section, note")
     assumed = any(value.assumed for value in result.values.values())
     return (
         element("h2", "Limits"),
@@ -289,7 +293,7 @@ def _limits(result: Result) -> Content:
         )
         if assumed
         else None,
-        _table((31, 16, 18, 35), heads, bodies, "Limits"),
+        _table((40, 18, 42), heads, bodies, "Limits"),
     )
 
 
@@ -315,14 +319,47 @@ def _check_row(check: Check) -> Element:
     )
 
 
+def _is_idle(check: Check) -> bool:
+    return check.verdict == "does_not_apply" and not (check.required or check.found)
+
+
+def _idle_row(checks: Sequence[Check]) -> Element:
+    """What does not apply at one place, in one row: there is nothing to hold against anything."""
+    return element(
+        "tr",
+        element("td", _verdict(checks[0])),
+        element(
+            "td",
+            element(
+                "ul",
+                [
+                    element(
+                        "li",
+                        f"{check.title} ",
+                        element("span", section_words(check), class_="section"),
+                        f": {' '.join(part for part in (check.reason, check.editions_differ) if part)}",
+                    )
+                    for check in checks
+                ],
+                class_="columns small",
+            ),
+            colspan="4",
+        ),
+    )
+
+
 def _checklist_table(result: Result, checks: Sequence[Check], label: str) -> Element:
     bodies: list[Element] = []
     for group in result.groups:
-        rows = [_check_row(check) for check in checks if check.group == group.id]
+        mine = [check for check in checks if check.group == group.id]
+        idle = [check for check in mine if _is_idle(check)]
+        rows = [_check_row(check) for check in mine if check not in idle]
+        if idle:
+            rows.append(_idle_row(idle))
         if rows:
             bodies.append(_group_rows(group.title, 5, rows))
     heads = ("Verdict", "Requirement, section", "Required", "Found", "Why")
-    return _table((14, 21, 20, 19, 26), heads, bodies, label)
+    return _table((12, 25, 23, 17, 23), heads, bodies, label)
 
 
 def _checklist(result: Result) -> Content:
@@ -453,38 +490,29 @@ def _photos(result: Result, photos: Photos) -> Content:
     return made
 
 
-def _steps(title: str, shown: str, section: str, steps: Sequence[str]) -> Element:
-    return element(
-        "section",
-        element("h3", title),
-        element("p", f"{shown} " if shown else None, element("span", section, class_="section")),
-        element("ol", [element("li", step) for step in steps]),
-    )
-
-
 def _arithmetic(result: Result) -> Content:
+    """Each calculation once, under the names of all the limits and checks that rest on it."""
+    named: dict[tuple[str, ...], list[Content]] = {}
+
+    def add(title: str, said: str, item: Value | Check) -> None:
+        name = (
+            element("h3", title),
+            element("p", f"{said} ", element("span", section_words(item), class_="section")),
+        )
+        named.setdefault(tuple(item.steps), []).append(name)
+
+    for value in result.values.values():
+        add(value.title, f"{value.shown}{' (assumed)' if value.assumed else ''}.", value)
+    for check in result.checks:
+        if check.steps:
+            add(f"Check: {check.title}", f"{verdict_words(check)}.", check)
     return (
-        element("h2", "Appendix: arithmetic", class_="appendix"),
+        element("h2", "Appendix: arithmetic"),
         element(
             "div",
             [
-                _steps(
-                    value.title,
-                    f"{value.shown}{' (assumed)' if value.assumed else ''}.",
-                    section_words(value),
-                    value.steps,
-                )
-                for value in result.values.values()
-            ],
-            [
-                _steps(
-                    f"Check: {check.title}",
-                    f"{verdict_words(check)}.",
-                    section_words(check),
-                    check.steps,
-                )
-                for check in result.checks
-                if check.steps
+                element("section", names, element("ol", [element("li", step) for step in steps]))
+                for steps, names in named.items()
             ],
             class_="arithmetic",
         ),
@@ -576,8 +604,8 @@ def report_body(result: Result, photos: Photos, signature_data_url: str | None) 
             _drawing(result),
             _written_questions(result),
             _photos(result, photos),
-            _arithmetic(result),
             _closing(result, signature_data_url),
+            _arithmetic(result),
         ),
     )
 

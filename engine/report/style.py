@@ -67,8 +67,9 @@ figure { margin: 0; }
 .photos { display: grid; grid-template-columns: 1fr 1fr; gap: 1em; }
 .photos img { max-width: 100%; max-height: 22rem; display: block; border: 1px solid var(--rule); }
 .arithmetic { columns: 2; column-gap: 2em; font-size: .85em; }
-.arithmetic section { break-inside: avoid; margin-bottom: .8em; }
+.arithmetic section { margin-bottom: .8em; }
 .arithmetic h3 { margin: 0; font-size: 1.05em; }
+.arithmetic p { margin: 0 0 .15em; break-after: avoid; }
 .arithmetic ol { padding-left: 1.3em; }
 .signing { display: grid; grid-template-columns: 2fr 2fr 1fr; gap: 1.5em; margin-top: 1.5em; align-items: end; }
 .signing .line { border-bottom: 1px solid var(--ink); min-height: 3.2em; display: flex; align-items: flex-end; }
@@ -99,12 +100,17 @@ figure { margin: 0; }
   .running { font-size: 8pt; font-weight: 400; color: var(--soft); text-align: left; padding: 0 0 1.2em; }
   .running span { display: flex; justify-content: space-between; gap: 2em; border-bottom: 1px solid var(--rule);
     padding-bottom: .3em; }
-  h2, h3 { break-after: avoid; }
+  h2, h3, .note { break-after: avoid; }
   table.rows tr, table.sizes, .conflict, .overall, figure, .signing, li, header dl.facts, .conflict dl.facts { break-inside: avoid; }
   table.rows tr.group-row { break-after: avoid; }
-  .appendix { break-before: page; }
   .running bdi:last-child { flex: none; max-width: 60%; }
-  .drawing svg { max-width: 100%; max-height: 215mm; }
+  .drawing svg { max-width: 100%; max-height: 175mm; }
+  div.columns { columns: 3; column-gap: 1.4em; }
+  .columns dl.facts { display: block; }
+  .columns dl.facts dt, .columns dl.facts dd { display: inline; overflow-wrap: normal; }
+  .columns dl.facts dt::after { content: ": "; }
+  .columns dl.facts bdi { font-weight: 600; }
+  .columns dl.facts dd::after { content: "\\A"; white-space: pre; }
   .photos img { max-height: 85mm; }
   .next-transformer { break-before: page; border: 0; margin: 0; padding: 0; }
   p, li { orphans: 2; widows: 2; }

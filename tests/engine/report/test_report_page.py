@@ -241,8 +241,8 @@ def test_parts_come_in_the_order_they_are_needed(bonded: Printed) -> None:
         "What was read and seen, and how it is known",
         "Bonding drawing",
         "Photos",
-        "Appendix: arithmetic",
         "Cautions",
+        "Appendix: arithmetic",
     ]
     assert [title for title in read.headings if title in wanted] == wanted
 
