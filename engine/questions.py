@@ -13,19 +13,15 @@ from engine.job import Job, Size, TradeSize
 Condition = dict[str, Any]
 Kind = Literal["number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list"]
 
-_NAMEPLATE_FIRST = (
-    "transformer.phases",
-    "transformer.kva",
-    "transformer.primary_volts",
-    "transformer.secondary_volts",
-)
+# Three screens before the limits: voltages, power, primary device.
+_NAMEPLATE_FIRST = ("nameplate_voltages", "transformer.kva", "primary.device.rating")
 # `first`: what is asked before the limits are shown; the rest of the walk comes after them.
 PURPOSES: tuple[dict[str, Any], ...] = (
     {
         "id": "installation",
         "title": "Check an installation",
         "text": "From the nameplate to every limit, then a checklist of what is really there.",
-        "first": [*_NAMEPLATE_FIRST, "primary.device.rating"],
+        "first": [*_NAMEPLATE_FIRST],
     },
     {
         "id": "grounding",
@@ -44,7 +40,7 @@ PURPOSES: tuple[dict[str, Any], ...] = (
         "id": "replacement",
         "title": "Verify a replacement",
         "text": "Old and new nameplate, what changes downstream, readings before it goes into service.",
-        "first": [*_NAMEPLATE_FIRST, "primary.device.rating"],
+        "first": [*_NAMEPLATE_FIRST],
     },
 )
 
@@ -596,7 +592,11 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         purposes=purposes,
     )
     c.ask(
-        f"{s}.material", group, f"{name} conductor metal", "Copper or aluminum?", purposes=purposes
+        f"{s}.material",
+        group,
+        f"{name} conductor metal",
+        f"Are the {side} conductors copper or aluminum?",
+        purposes=purposes,
     )
     c.ask(
         f"{s}.sets",
@@ -695,12 +695,16 @@ def _primary_run(c: _Catalogue) -> None:
         f"{e}.size",
         g,
         "Equipment grounding conductor size",
-        "What size is it?",
+        "What size is the equipment grounding conductor?",
         when=wire,
         picker=True,
     )
     c.ask(
-        f"{e}.material", g, "Equipment grounding conductor metal", "Copper or aluminum?", when=wire
+        f"{e}.material",
+        g,
+        "Equipment grounding conductor metal",
+        "Is the equipment grounding conductor copper or aluminum?",
+        when=wire,
     )
     c.ask(
         f"{e}.insulation",
@@ -882,7 +886,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{n}.material",
         g,
         "Grounded conductor metal",
-        "Copper or aluminum?",
+        "Is the grounded conductor copper or aluminum?",
         when=there,
         purposes=_ALL,
     )
@@ -890,7 +894,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{n}.insulation",
         g,
         "Grounded conductor insulation",
-        "Which insulation letters?",
+        "Which insulation letters are on the grounded conductor?",
         when=there,
         picker=True,
     )
@@ -932,7 +936,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{b}.size",
         g,
         "Supply-side bonding jumper size",
-        "What size is it, in each raceway?",
+        "What size is the supply-side bonding jumper, in each raceway?",
         when=wire,
         purposes=_ALL,
         picker=True,
@@ -941,7 +945,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{b}.material",
         g,
         "Supply-side bonding jumper metal",
-        "Copper or aluminum?",
+        "Is the supply-side bonding jumper copper or aluminum?",
         when=wire,
         purposes=_ALL,
     )
@@ -1170,7 +1174,7 @@ def _bonding(c: _Catalogue) -> None:
         f"{j}.size",
         g,
         "System bonding jumper size",
-        "What size is it?",
+        "What size is the system bonding jumper?",
         when=there,
         purposes=_ALL,
         picker=True,
@@ -1179,7 +1183,7 @@ def _bonding(c: _Catalogue) -> None:
         f"{j}.material",
         g,
         "System bonding jumper metal",
-        "Copper or aluminum?",
+        "Is the system bonding jumper copper or aluminum?",
         when=there,
         purposes=_ALL,
     )
@@ -1287,7 +1291,7 @@ def _electrode(c: _Catalogue) -> None:
         f"{e}.conductor.material",
         g,
         "Electrode conductor metal",
-        "Copper or aluminum?",
+        "Is the electrode conductor copper or aluminum?",
         when=there,
         purposes=_ALL,
     )
@@ -1319,7 +1323,7 @@ def _electrode(c: _Catalogue) -> None:
         f"{e}.common_conductor_material",
         g,
         "Shared conductor metal",
-        "Copper or aluminum?",
+        "Is the shared conductor copper or aluminum?",
         when=shared,
     )
     for bond, name in (
@@ -1338,7 +1342,7 @@ def _electrode(c: _Catalogue) -> None:
             f"{b}.size",
             g,
             f"{name.capitalize()} bond size",
-            "What size is it?",
+            f"What size is the bond of the {name}?",
             when=is_(f"{b}.present", True),
             purposes=_ALL,
             picker=True,
@@ -1347,7 +1351,7 @@ def _electrode(c: _Catalogue) -> None:
             f"{b}.material",
             g,
             f"{name.capitalize()} bond metal",
-            "Copper or aluminum?",
+            f"Is the bond of the {name} copper or aluminum?",
             when=is_(f"{b}.present", True),
             purposes=_ALL,
         )

@@ -8,6 +8,7 @@ import json
 
 from tests.browser.states import wait_until
 from tests.browser.walk import (
+    USUAL_NAMEPLATE,
     ask_of,
     enter,
     file,
@@ -22,10 +23,8 @@ from web.build.tools import ROOT
 
 JOBS = ROOT / "fixtures" / "jobs"
 NAMEPLATE = (
-    ("transformer.phases", "3"),
+    ("nameplate_voltages", USUAL_NAMEPLATE),
     ("transformer.kva", "75"),
-    ("transformer.primary_volts", "480"),
-    ("transformer.secondary_volts", "208"),
     ("primary.device.rating", "125"),
 )
 
@@ -172,7 +171,7 @@ def test_what_cannot_be_a_nameplate_is_refused_in_the_engines_words(phone, serve
     page = phone.open(server.url)
     wait_until(page, engine="ready")
     start(page)
-    tap(page, "3")
+    tap(page, USUAL_NAMEPLATE)
     page.locator(".choice.other").click()
     for typed, words in (
         ("0", "0 cannot be a reading"),
@@ -202,6 +201,8 @@ def test_a_file_saved_here_is_what_the_command_line_reads(phone, server, tmp_pat
         "kva": 75,
         "primary_volts": 480,
         "secondary_volts": 208,
+        "primary_system": "delta_3_wire",
+        "secondary_system": "wye_4_wire",
     }
     again = file(tmp_path, "again.json", json.dumps(job))
     wait_until(page, engine="ready")

@@ -14,6 +14,7 @@ import pytest
 from selenium import webdriver
 
 from tests.browser.conftest import PATIENCE_MS
+from tests.browser.walk import USUAL_NAMEPLATE
 from web.build.tools import ROOT, environment
 
 FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")
@@ -213,10 +214,8 @@ def test_the_main_job_works_offline_and_is_kept(start, server) -> None:
         browser,
         "(document.querySelector('.purposes button')?.click(), location.hash.includes('/ask/'))",
     )
-    answer(browser, "transformer.phases", "3")
+    answer(browser, "nameplate_voltages", USUAL_NAMEPLATE)
     answer(browser, "transformer.kva", "75")
-    answer(browser, "transformer.primary_volts", "480")
-    answer(browser, "transformer.secondary_volts", "208")
     answer(browser, "primary.device.rating", "125")
     # 75 kVA × 1000 / (1.732 × 480 V): own arithmetic.
     assert shown_limit(browser, "Full-load current, primary") == "90.2 A"

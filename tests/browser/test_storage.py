@@ -14,7 +14,7 @@ import pytest
 
 from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, last_words
 from tests.browser.states import wait_until
-from tests.browser.walk import bookshelf, enter, saved_job, start, tap
+from tests.browser.walk import USUAL_NAMEPLATE, bookshelf, enter, saved_job, start, tap
 
 # What a browser does when the disk is full: the write fails with this error.
 FULL_DISK = """
@@ -381,7 +381,7 @@ def answer_and_kill(running: KilledBrowser, server, rounds: int) -> None:
     page = running.open(server.url)
     wait_until(page, offline="offline_ready")
     start(page)
-    tap(page, "3")
+    tap(page, USUAL_NAMEPLATE)
     job_id = page.url.split("/job/")[1].split("/")[0]
     sizes = [5, 10, 15, 25, 30, 45, 75, 150, 225, 300]
     for _ in range(rounds):

@@ -12,6 +12,8 @@ from web.build.tools import ROOT, WEB
 
 BOOKSHELF = ROOT / "fixtures" / "other_domain"
 AXE = WEB / "node_modules" / "axe-core" / "axe.min.js"
+# The usual nameplate of this app's wizard: the words of one button.
+USUAL_NAMEPLATE = "Three-phase, 480 V delta to 208Y/120 V, 4-wire"
 STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 
