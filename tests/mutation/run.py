@@ -46,6 +46,8 @@ TESTS = (
         "tests/engine/rules",
         "tests/engine/test_verdicts.py",
         "tests/engine/test_words.py",
+        "tests/engine/test_sheet.py",
+        "tests/engine/test_nameplates.py",
         "tests/engine/test_units.py",
         "tests/published",
     ),

@@ -279,3 +279,64 @@ def test_a_neutral_that_carries_current_is_counted_where_the_system_has_one(syst
         secondary__grounded_conductor__current_carrying=True,
     )
     assert conductors.current_carrying(site, conductors.SECONDARY) == count
+
+
+def test_the_whole_load_counts_after_correction_where_rounding_up_would_do_for_the_device():
+    # Table 310.16, 3 AWG copper: 115 A at 90 °C, 100 A at 75 °C; 0.82 at 50 °C (Table 310.15(B)(1)(1)): 94.3 A.
+    # 240.4(B) lets 100 A protect it; 215.2(A)(1) asks for the whole load, so 100 A needs 2 AWG: 130 × 0.82 = 106.6 A
+    data = with_facts(
+        sound(),
+        primary__device__rating=100,
+        primary__conductors__ambient_celsius=50,
+        primary__load__continuous_amperes=0,
+    )
+    for load, least in ((94, "3"), (100, "2")):
+        assert (
+            value_of("primary_conductor_minimum", data, primary__load__noncontinuous_amperes=load)
+            == least
+        )
+
+
+def _protected(rating: float, ampacity: float) -> bool:
+    return conductors.protected_by(
+        _site(sound()),
+        rating=rating,
+        ampacity=ampacity,
+        size_="500",
+        material="copper",
+        sets=2,
+        kind="breaker",
+    )
+
+
+def test_rounding_up_ends_at_800_amperes_and_an_ampacity_of_nothing_is_protected_by_nothing():
+    # 240.4(B)(3): 800 A or less; 240.6(A): 1000 A is the rating above 800 A
+    assert _protected(800, 760)
+    assert not _protected(801, 800.5)
+    assert not _protected(15, 0)
+
+
+def test_parallel_minimums_are_written_with_their_sets():
+    data = with_facts(parallel(), primary__conductors__sets=2, primary__conductors__raceways=2)
+    for each in conductors.primary_conductor_minimum(_site(data)).alternatives:
+        assert each.shown.startswith("2 × ")
+    for each in conductors.primary_conductor_minimum(_site(sound())).alternatives:
+        assert "×" not in each.shown
+
+
+@pytest.mark.parametrize(
+    ("phases", "said"),
+    [(3, "Primary: 75 kVA × 1000 / (1.732 × 480 V)"), (1, "Primary: 75 kVA × 1000 / 480 V")],
+)
+def test_the_step_of_the_full_load_current_has_the_root_of_three_for_three_phases(phases, said):
+    # definition of the rated current; 450.3
+    step = currents.full_load_current_primary(_site(nameplate(75, phases, 480, 240))).steps[0]
+    assert step.startswith(f"{said} = ")
+
+
+def test_a_limit_above_the_largest_standard_rating_is_shown_with_that_rating():
+    # 240.6(A) ends at 6000 A for breakers. 5000 kVA, 208 V: 13 879 A × 125 % = 17 348 A (Table 450.3(B))
+    data = nameplate(5000, 3, 480, 208, secondary__protection__device_kind="breaker")
+    value = checked(job(data)).values["secondary_device_maximum"]
+    assert value.value == pytest.approx(17_348, abs=1)
+    assert value.shown.endswith("(6000 A device)")
