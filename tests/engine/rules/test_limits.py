@@ -339,4 +339,13 @@ def test_a_limit_above_the_largest_standard_rating_is_shown_with_that_rating():
     data = nameplate(5000, 3, 480, 208, secondary__protection__device_kind="breaker")
     value = checked(job(data)).values["secondary_device_maximum"]
     assert value.value == pytest.approx(17_348, abs=1)
-    assert value.shown.endswith("(6000 A device)")
+    assert value.shown.endswith("(6,000 A device)")
+
+
+def test_a_limit_between_standard_ratings_is_shown_with_the_rating_that_keeps_it():
+    # Table 450.3(B), primary and secondary: 90.2 A × 250 % = 225.5 A, not rounded up; 240.6(A): 225 A
+    values = checked(job(nameplate(75, 3, 480, 208))).values
+    limit = values["primary_device_maximum_with_secondary_protection"]
+    assert limit.shown == "225.5 A (225 A device)"
+    # primary only: 125 % = 112.8 A, the next standard rating is the limit itself
+    assert values["primary_device_maximum"].shown == "125 A"
