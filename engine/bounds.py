@@ -19,6 +19,8 @@ _FIXED: dict[str, Sequence[Any]] = {
     "transformer.coordinated_thermal_protection": _YES_NO,
     "transformer.supervised": _YES_NO,
     "transformer.location": ("indoors", "outdoors"),
+    "transformer.primary_terminal_celsius": _TEMPERATURES,
+    "transformer.secondary_terminal_celsius": _TEMPERATURES,
     "primary.device.kind": ("breaker", "fuse"),
     "primary.device.termination_celsius": _TEMPERATURES,
     "primary.equipment_grounding.material": _METALS,
@@ -48,6 +50,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "bonding.supply_side_bonding_jumper.insulation": _COVERINGS,
     "bonding.water_pipe_bond.material": _METALS,
     "bonding.structural_steel_bond.material": _METALS,
+    "replacement.old.phases": (1, 3),
     "electrode.used": (
         "building_steel",
         "water_pipe",

@@ -51,6 +51,9 @@ Electrode = Literal[
 ]
 DeviceKind = Literal["breaker", "fuse"]
 Celsius = Literal[60, 75, 90]
+Enclosure = Literal[
+    "open", "ventilated", "ventilated_with_weather_shield", "totally_enclosed", "encapsulated"
+]
 Provenance = Literal["read", "measured", "told", "assumed"]
 
 
@@ -75,6 +78,10 @@ Amperes = Annotated[float, Field(gt=0, le=20000)]
 LoadAmperes = Annotated[float, Field(ge=0, le=20000)]
 Feet = Annotated[float, Field(gt=0, le=5000)]
 Volts = Annotated[float, Field(ge=6, le=69000)]
+Phases = Annotated[Literal[1, 3], BeforeValidator(_not_yes)]
+TapPercent = Annotated[float, Field(ge=0, le=25)]
+Pounds = Annotated[float, Field(gt=0, le=100000)]
+Inches = Annotated[float, Field(gt=0, le=500)]
 Kiloamperes = Annotated[float, Field(gt=0, le=300)]
 Count = Annotated[int, Field(ge=1, le=100)]
 Sets = Annotated[int, Field(ge=1, le=24)]
@@ -87,7 +94,7 @@ class Transformer(Record):
 
     kva: Annotated[float, Field(ge=0.001, le=10000)]
     """Rated power [kVA]. The largest number on the nameplate's first lines, marked kVA."""
-    phases: Annotated[Literal[1, 3], BeforeValidator(_not_yes)]
+    phases: Phases
     """Number of phases. Marked PH or 1Ø / 3Ø on the nameplate."""
     primary_volts: Volts
     """Rated primary voltage, line to line [V]. The high-voltage or H side of the nameplate; the side that is supplied."""
@@ -119,6 +126,24 @@ class Transformer(Record):
     """Insulation system temperature class [°C]. Marked CLASS or INSULATION on the nameplate."""
     k_factor: Annotated[float, Field(ge=1, le=50)] | None = None
     """K-factor. Marked K-4, K-13 and so on; a plain transformer is K-1."""
+    taps_above_percent: TapPercent | None = None
+    """How far its full-capacity taps reach above nominal [%]. Marked FCAN; two steps of 2.5 make 5; none is 0."""
+    taps_below_percent: TapPercent | None = None
+    """How far its full-capacity taps reach below nominal [%]. Marked FCBN; four steps of 2.5 make 10; none is 0."""
+    enclosure: Enclosure | None = None
+    """What is around core and coils: nothing, a case with vents, or a case without. On the nameplate, or by look."""
+    weight_pounds: Pounds | None = None
+    """Weight [lb]. On the nameplate, or on the maker's data sheet."""
+    width_inches: Inches | None = None
+    """Width of the case over all [in.]. Tape it, or take it from the maker's data sheet."""
+    height_inches: Inches | None = None
+    """Height of the case over all [in.]."""
+    depth_inches: Inches | None = None
+    """Depth of the case over all, front to back [in.]."""
+    primary_terminal_celsius: Celsius | None = None
+    """Temperature marked for the wires at the primary (H) terminals [°C]. On the nameplate or the lugs. No mark: 60 up to 100 A, else 75."""
+    secondary_terminal_celsius: Celsius | None = None
+    """Temperature marked for the wires at the secondary (X) terminals [°C]. On the nameplate or the lugs. No mark: 60 up to 100 A, else 75."""
 
 
 class PrimaryDevice(Record):
@@ -425,6 +450,8 @@ class OldTransformer(Record):
 
     kva: Annotated[float, Field(ge=0.001, le=10000)] | None = None
     """Rated power [kVA] of the old transformer."""
+    phases: Phases | None = None
+    """Number of phases of the old transformer. Left open, its connection tells."""
     primary_volts: Volts | None = None
     """Rated primary voltage, line to line [V]."""
     secondary_volts: Annotated[float, Field(ge=6, le=1000)] | None = None
@@ -439,6 +466,31 @@ class OldTransformer(Record):
     """K-factor; a plain transformer is K-1."""
     made_before_2016: bool | None = None
     """Whether it was made before 2016, when efficiency levels and with them inrush went up."""
+    taps_above_percent: TapPercent | None = None
+    """How far its full-capacity taps reached above nominal [%]; none is 0."""
+    taps_below_percent: TapPercent | None = None
+    """How far its full-capacity taps reached below nominal [%]; none is 0."""
+    enclosure: Enclosure | None = None
+    """What was around core and coils of the old one."""
+    weight_pounds: Pounds | None = None
+    """Weight of the old one [lb]."""
+    width_inches: Inches | None = None
+    """Width of the old case over all [in.]."""
+    height_inches: Inches | None = None
+    """Height of the old case over all [in.]."""
+    depth_inches: Inches | None = None
+    """Depth of the old case over all, front to back [in.]."""
+    primary_terminal_celsius: Celsius | None = None
+    """Temperature that was marked for the wires at the old primary (H) terminals [°C]."""
+    secondary_terminal_celsius: Celsius | None = None
+    """Temperature that was marked for the wires at the old secondary (X) terminals [°C]."""
+
+    @property
+    def known_phases(self) -> Literal[1, 3] | None:
+        """Phases as read, else as the connection tells; None when neither is known. Unit: none. Section: none."""
+        if self.phases is not None or self.secondary_system is None:
+            return self.phases
+        return 1 if self.secondary_system.startswith("single_phase") else 3
 
 
 class Replacement(Record):

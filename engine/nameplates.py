@@ -1,27 +1,110 @@
 """A replacement: the old nameplate beside the new one, what follows from each, and what the difference changes."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from operator import attrgetter
-from typing import Any
+from typing import NamedTuple
 
 from engine.derived.faults import USUAL_INRUSH
 from engine.facts import shown_at
-from engine.job import Job
+from engine.job import Job, OldTransformer, Transformer
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, kiloamperes, number
 from engine.result import Check, Compared
 
 UNKNOWN = "not known"
-# Each line of both nameplates: its words, its field, and the check whose words say what a difference changes.
-LINES: tuple[tuple[str, str, str], ...] = (
-    ("Rated power", "kva", "replacement_capacity"),
-    ("Primary voltage", "primary_volts", "replacement_voltages"),
-    ("Secondary voltage", "secondary_volts", "replacement_voltages"),
-    ("Secondary connection", "secondary_system", "replacement_voltages"),
-    ("Impedance", "impedance_percent", "replacement_fault_current"),
-    ("K-factor", "k_factor", "replacement_k_factor"),
-    ("Temperature rise", "temperature_rise_celsius", "replacement_k_factor"),
+Unit = Transformer | OldTransformer
+
+
+class Line(NamedTuple):
+    """One line of both nameplates. What a difference changes is said by `effect` or, where that is empty, by a check.
+
+    `checks` are those whose section stands behind the words.
+    """
+
+    label: str
+    shown: Callable[[Unit], str | None]
+    checks: tuple[str, ...]
+    effect: str = ""
+
+
+def _field(name: str) -> Callable[[Unit], str | None]:
+    """A field as people write its answer."""
+    read = attrgetter(name)
+
+    def shown(unit: Unit) -> str | None:
+        value = read(unit)
+        return None if value is None else shown_at(f"transformer.{name}", value)
+
+    return shown
+
+
+def _phases(unit: Unit) -> int | None:
+    return unit.known_phases if isinstance(unit, OldTransformer) else unit.phases
+
+
+def _phases_shown(unit: Unit) -> str | None:
+    phases = _phases(unit)
+    return None if phases is None else str(phases)
+
+
+def _taps(unit: Unit) -> str | None:
+    above, below = unit.taps_above_percent, unit.taps_below_percent
+    if above is None or below is None:
+        return None
+    return f"{number(above)} % above, {number(below)} % below"
+
+
+def _terminals(unit: Unit) -> str | None:
+    primary, secondary = unit.primary_terminal_celsius, unit.secondary_terminal_celsius
+    return None if primary is None or secondary is None else f"{primary} °C / {secondary} °C"
+
+
+def _size(unit: Unit) -> str | None:
+    sides = (unit.width_inches, unit.height_inches, unit.depth_inches)
+    known = [number(side) for side in sides if side is not None]
+    return f"{' × '.join(known)} in." if len(known) == len(sides) else None
+
+
+LINES: tuple[Line, ...] = (
+    Line("Phases", _phases_shown, ("replacement_voltages",)),
+    Line("Rated power", _field("kva"), ("replacement_capacity",)),
+    Line("Primary voltage", _field("primary_volts"), ("replacement_voltages",)),
+    Line("Secondary voltage", _field("secondary_volts"), ("replacement_voltages",)),
+    Line("Secondary connection", _field("secondary_system"), ("replacement_voltages",)),
+    Line("Impedance", _field("impedance_percent"), ("replacement_fault_current",)),
+    Line(
+        "Taps from nominal",
+        _taps,
+        ("replacement_tap_range",),
+        "Set the tap so that the output is near nominal, all phases on the same link.",
+    ),
+    Line("K-factor", _field("k_factor"), ("replacement_k_factor",)),
+    Line("Temperature rise", _field("temperature_rise_celsius"), ("replacement_k_factor",)),
+    Line(
+        "Wire terminals, primary / secondary",
+        _terminals,
+        ("replacement_terminals",),
+        "The kept conductors carry no more than the lowest terminal allows.",
+    ),
+    Line(
+        "Enclosure",
+        _field("enclosure"),
+        ("ventilation", "dry_type_indoors", "dry_type_outdoors"),
+        "Distance to the vents and to what burns; whether it may stand outdoors or where it is wet.",
+    ),
+    Line(
+        "Weight",
+        _field("weight_pounds"),
+        ("anchoring",),
+        "Bracket, rods, floor and anchors bore the old weight.",
+    ),
+    Line(
+        "Width × height × depth",
+        _size,
+        ("working_space", "ventilation"),
+        "Tape the working space and the nameplate's distance to the vents again.",
+    ),
 )
 
 
@@ -37,12 +120,8 @@ def _line(label: str, old: str | None, new: str | None, effect: str) -> Compared
     )
 
 
-def _shown(path: str, value: Any) -> str | None:
-    return None if value is None else shown_at(path, value)
-
-
-def _current(kva: float | None, volts: float | None, phases: int) -> float | None:
-    if kva is None or volts is None:
+def _current(kva: float | None, volts: float | None, phases: int | None) -> float | None:
+    if kva is None or volts is None or phases is None:
         return None
     return full_load_current(kva=kva, volts=volts, phases=phases)
 
@@ -50,9 +129,8 @@ def _current(kva: float | None, volts: float | None, phases: int) -> float | Non
 def _worked_out(job: Job) -> list[Compared]:
     """What follows from each nameplate: currents [A], inrush [A, common practice], fault current on an infinite bus [kA]."""
     new, old = job.transformer, job.replacement.old
-    # Phases are those of the supply; an old unit with other phases would have had another place.
-    primary = [_current(t.kva, t.primary_volts, new.phases) for t in (old, new)]
-    secondary = [_current(t.kva, t.secondary_volts, new.phases) for t in (old, new)]
+    primary = [_current(t.kva, t.primary_volts, _phases(t)) for t in (old, new)]
+    secondary = [_current(t.kva, t.secondary_volts, _phases(t)) for t in (old, new)]
     lines: list[Compared] = []
     for side, pair in (("primary", primary), ("secondary", secondary)):
         before, now = (None if current is None else amperes(current) for current in pair)
@@ -107,16 +185,15 @@ def nameplates(job: Job, checks: Mapping[str, Check]) -> list[Compared]:
     if job.purpose != "replacement" and old == type(old)():
         return []
     lines: list[Compared] = []
-    for label, field, check in LINES:
-        path = f"transformer.{field}"
-        before, now = attrgetter(field)(old), attrgetter(field)(job.transformer)
-        judged = checks[check]
+    for line in LINES:
+        behind = [checks[id_] for id_ in line.checks]
+        sections = ", ".join(dict.fromkeys(check.section for check in behind))
         lines.append(
             _line(
-                label,
-                _shown(f"replacement.old.{field}", before),
-                _shown(path, now),
-                judged.reason,
+                line.label,
+                line.shown(old),
+                line.shown(job.transformer),
+                f"{line.effect or behind[0].reason} ({sections})",
             )
         )
     return [*lines, *_worked_out(job)]

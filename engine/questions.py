@@ -72,9 +72,75 @@ def _conductors(material: str, sets: int, label: str) -> dict[str, Any]:
     }
 
 
+def _taps(path: str, above: float, below: float, label: str) -> dict[str, Any]:
+    return {
+        "value": f"{above}_{below}",
+        "label": label,
+        "values": {f"{path}.taps_above_percent": above, f"{path}.taps_below_percent": below},
+    }
+
+
+def _terminals(path: str, primary: int, secondary: int, label: str) -> dict[str, Any]:
+    return {
+        "value": f"{primary}_{secondary}",
+        "label": label,
+        "values": {
+            f"{path}.primary_terminal_celsius": primary,
+            f"{path}.secondary_terminal_celsius": secondary,
+        },
+    }
+
+
+def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dict[str, Any], ...]:
+    """Taps, wire terminals, weight and size of one of the two transformers: a screen each."""
+    return (
+        {
+            "id": f"{which}_taps",
+            "group": group,
+            "ask": f"Which taps {did} the {which} one have?",
+            "help": "Full-capacity taps of the primary: FCAN above nominal, FCBN below. Add up the steps.",
+            "paths": [f"{path}.taps_above_percent", f"{path}.taps_below_percent"],
+            "choices": [
+                _taps(path, 5, 10, "Above 5 %, below 10 % (2 FCAN and 4 FCBN of 2.5 %)"),
+                _taps(path, 5, 5, "Above 5 %, below 5 %"),
+                _taps(path, 0, 10, "Above 0 %, below 10 %"),
+                _taps(path, 0, 5, "Above 0 %, below 5 %"),
+                _taps(path, 0, 0, "No taps: above 0 %, below 0 %"),
+            ],
+        },
+        {
+            "id": f"{which}_terminals",
+            "group": group,
+            "ask": f"Which temperature {was} marked at the terminals of the {which} one?",
+            "help": "For the wires, H and X side: on the nameplate or the lugs. No mark: 60 up to 100 A, else 75.",
+            "paths": [f"{path}.primary_terminal_celsius", f"{path}.secondary_terminal_celsius"],
+            "choices": [
+                _terminals(path, 75, 75, "Both sides 75 °C"),
+                _terminals(path, 90, 90, "Both sides 90 °C"),
+                _terminals(path, 60, 60, "Both sides 60 °C"),
+                _terminals(path, 60, 75, "Primary 60 °C, secondary 75 °C"),
+            ],
+        },
+        {
+            "id": f"{which}_size",
+            "group": group,
+            "ask": f"How heavy and how large {was} the {which} one?",
+            "help": "Fill in what you know; leave the rest empty.",
+            "paths": [
+                f"{path}.weight_pounds",
+                f"{path}.width_inches",
+                f"{path}.height_inches",
+                f"{path}.depth_inches",
+            ],
+            "choices": [],
+        },
+    )
+
+
 _DELTA_WYE = {"primary_system": "delta_3_wire", "secondary_system": "wye_4_wire"}
 _SPLIT = {"secondary_system": "single_phase_3_wire"}
-# Several facts in one tap, each said in full on the button. Which nameplates are usual: common practice, no source.
+# Several facts on one screen: the usual ones in one tap, each said in full on the button. Which nameplates, taps and
+# terminals are usual: common practice, no source.
 TOGETHER: tuple[dict[str, Any], ...] = (
     {
         "id": "nameplate_voltages",
@@ -125,6 +191,8 @@ TOGETHER: tuple[dict[str, Any], ...] = (
             _conductors("aluminum", 3, "Aluminum, 3 in parallel"),
         ],
     },
+    *_case_of("transformer", "nameplate", "new", "does", "is"),
+    *_case_of("replacement.old", "replacement", "old", "did", "was"),
 )
 
 GROUPS: tuple[dict[str, str], ...] = (
@@ -207,6 +275,11 @@ ANSWER_WORDS = {
     "ring": "Ground ring",
     "PVC40": "PVC schedule 40",
     "PVC80": "PVC schedule 80",
+    "open": "Open, core and coils without a case",
+    "ventilated": "Ventilated",
+    "ventilated_with_weather_shield": "Ventilated, with weather shield",
+    "totally_enclosed": "Totally enclosed, no vents",
+    "encapsulated": "Encapsulated (potted)",
     "installation": "Check an installation",
     "grounding": "Confirm the grounding",
     "replacement": "Verify a replacement",
@@ -214,6 +287,8 @@ ANSWER_WORDS = {
 # Both phases' usual sizes in one row; any other can be entered.
 USUAL_KVA = (5, 10, 15, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 300, 500, 750, 1000)
 _FEET = {"unit": "m", "per_unit": 0.3048}
+_INCHES = {"unit": "mm", "per_unit": 25.4}
+_POUNDS = {"unit": "kg", "per_unit": 0.45359237}
 _FAHRENHEIT = {"unit": "°F", "per_unit": 1.8, "offset": 32}
 
 
@@ -376,6 +451,20 @@ def _parallel(side: str) -> Condition:
     }
 
 
+def _by_phase(single: Condition, three: Condition) -> dict[Any, Condition]:
+    """Which connection is offered when."""
+    return {
+        "delta_3_wire": three,
+        "wye_3_wire": three,
+        "wye_4_wire": three,
+        "delta_3_wire_ungrounded": three,
+        "delta_corner_grounded": three,
+        "delta_high_leg": three,
+        "single_phase_2_wire": single,
+        "single_phase_3_wire": single,
+    }
+
+
 def _nameplate(c: _Catalogue) -> None:
     t, g = "transformer", "nameplate"
     c.ask(f"{t}.phases", g, "Phases", "How many phases?", purposes=_ALL, required=True)
@@ -419,18 +508,7 @@ def _nameplate(c: _Catalogue) -> None:
         picker=True,
         first=tuple(r for r in code_for(2023).standard_ratings("breaker") if r >= 15 and r <= 1200),
     )
-    single = one_of(f"{t}.phases", 1)
-    three = one_of(f"{t}.phases", 3)
-    by_phase = {
-        "delta_3_wire": three,
-        "wye_3_wire": three,
-        "wye_4_wire": three,
-        "delta_3_wire_ungrounded": three,
-        "delta_corner_grounded": three,
-        "delta_high_leg": three,
-        "single_phase_2_wire": single,
-        "single_phase_3_wire": single,
-    }
+    by_phase = _by_phase(one_of(f"{t}.phases", 1), one_of(f"{t}.phases", 3))
     c.ask(
         f"{t}.autotransformer",
         g,
@@ -499,6 +577,61 @@ def _nameplate(c: _Catalogue) -> None:
         "Supervised location",
         "Do only qualified persons monitor and service it?",
     )
+    _case(c, t, g)
+
+
+def _case(c: _Catalogue, path: str, group: str, *, old: bool = False) -> None:
+    """Taps, case, terminals, weight and size, asked alike of the new transformer and of the old one."""
+    only = ("replacement",)
+    is_or_was = "was" if old else "is"
+
+    def label(text: str) -> str:
+        return f"Old {text[0].lower()}{text[1:]}" if old else text
+
+    for side in ("above", "below"):
+        c.ask(
+            f"{path}.taps_{side}_percent",
+            group,
+            label(f"Taps {side} nominal"),
+            f"How far {'did' if old else 'do'} the taps reach {side} nominal?",
+            unit="%",
+            purposes=only,
+        )
+    c.ask(
+        f"{path}.enclosure",
+        group,
+        label("Enclosure"),
+        f"What kind of enclosure {'did' if old else 'does'} it have?",
+        purposes=only,
+    )
+    for side, letter in (("primary", "H"), ("secondary", "X")):
+        c.ask(
+            f"{path}.{side}_terminal_celsius",
+            group,
+            label(f"{side.capitalize()} terminals ({letter})"),
+            f"Which temperature {is_or_was} marked at the {side} terminals?",
+            unit="°C",
+            purposes=only,
+        )
+    c.ask(
+        f"{path}.weight_pounds",
+        group,
+        label("Weight"),
+        f"How heavy {is_or_was} it?",
+        unit="lb",
+        purposes=only,
+        metric=_POUNDS,
+    )
+    for name, adjective in (("width", "wide"), ("height", "high"), ("depth", "deep")):
+        c.ask(
+            f"{path}.{name}_inches",
+            group,
+            label(name.capitalize()),
+            f"How {adjective} {is_or_was} it over all?",
+            unit="in.",
+            purposes=only,
+            metric=_INCHES,
+        )
 
 
 def _device(c: _Catalogue) -> None:
@@ -1408,6 +1541,7 @@ def _after(c: _Catalogue) -> None:
         "Were both sides isolated, locked and tested dead?",
         purposes=only,
     )
+    c.ask(f"{o}.phases", g, "Old phases", "How many phases had the old one?", purposes=only)
     c.ask(
         f"{o}.kva",
         g,
@@ -1445,6 +1579,7 @@ def _after(c: _Catalogue) -> None:
         "Old connection",
         "How was its secondary connected?",
         purposes=only,
+        choice_when=_by_phase({"not": is_(f"{o}.phases", 3)}, {"not": is_(f"{o}.phases", 1)}),
     )
     c.ask(
         f"{o}.impedance_percent",
@@ -1479,6 +1614,7 @@ def _after(c: _Catalogue) -> None:
         "Was it made before 2016?",
         purposes=only,
     )
+    _case(c, o, g, old=True)
     c.ask(
         "replacement.taps_alike_on_all_phases",
         g,

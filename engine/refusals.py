@@ -140,15 +140,21 @@ def impossible(job: Job) -> list[Problem]:
                 right="a transformer with two windings; for an autotransformer see 450.4 and 450.5 (2023)",
             )
         )
-    for name, system in (
-        ("primary_system", t.primary_system),
-        ("secondary_system", t.secondary_system),
+    old = job.replacement.old
+    for path, system, count in (
+        ("transformer.primary_system", t.primary_system, t.phases),
+        ("transformer.secondary_system", t.secondary_system, t.phases),
+        ("replacement.old.secondary_system", old.secondary_system, old.phases),
     ):
-        if system is not None and system.startswith("single_phase") != (t.phases == 1):
-            phases = "single-phase" if t.phases == 1 else "three-phase"
+        if (
+            system is not None
+            and count is not None
+            and system.startswith("single_phase") != (count == 1)
+        ):
+            phases = "single-phase" if count == 1 else "three-phase"
             problems.append(
                 Problem(
-                    path=f"transformer.{name}",
+                    path=path,
                     wrong=f"{system.replace('_', ' ')} does not go with a {phases} transformer",
                     right="a connection of the same number of phases, or correct the phases",
                 )

@@ -38,7 +38,7 @@ export type Group = Contract.QuestionGroup & {
 
 export type Purpose = Omit<Contract.PurposeOffered, "id"> & Group & { id: string };
 
-/** Several questions on one screen, with the usual combinations of their answers to tap. */
+/** Several questions on one screen, with the usual combinations of their answers to tap, if there are any. */
 export type Together = Contract.Together & {
   translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
 };
@@ -157,8 +157,20 @@ function steps(questions: Questions, job: Answers): { list: Step[]; leads: numbe
     }))
     .filter((step) => step.paths.length !== 0);
   const led = leads.flatMap((step) => step.paths);
-  const walk = paths.filter((path) => !led.includes(path)).map((path) => ({ id: path, paths: [path] }));
+  const walk: Step[] = [];
+  for (const path of paths.filter((each) => !led.includes(each))) {
+    const id = onTheWalk(questions).find((item) => item.paths.includes(path))?.id ?? path;
+    const begun = walk.find((step) => step.id === id);
+    if (begun) begun.paths.push(path);
+    else walk.push({ id, paths: [path] });
+  }
   return { list: [...leads, ...walk], leads: leads.length };
+}
+
+/** Those asked together that lead no purpose: they are met on the walk. */
+function onTheWalk(questions: Questions): Together[] {
+  const leadIds = questions.purposes.flatMap((purpose) => purpose.first ?? []);
+  return (questions.together ?? []).filter((item) => !leadIds.includes(item.id));
 }
 
 function placeOf(list: Step[], id: string): number {

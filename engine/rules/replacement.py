@@ -1,13 +1,22 @@
 """A replacement: what the new nameplate changes, and what must have been done."""
 
 from engine.derived import currents, faults
+from engine.job import Enclosure
 from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
-from engine.quantities import amperes, kiloamperes, number, volts
+from engine.quantities import kiloamperes, number, volts
 from engine.rules.rule import Rule, rule
 from engine.site import Site
-from engine.verdicts import Finding, Severity, confirm, every, undetermined
+from engine.verdicts import (
+    Finding,
+    Severity,
+    compare,
+    confirm,
+    every,
+    not_applicable,
+    undetermined,
+)
 
 
 @rule(
@@ -17,6 +26,7 @@ from engine.verdicts import Finding, Severity, confirm, every, undetermined
     severity="danger",
     group="replacement",
     asks=(
+        "replacement.old.phases",
         "replacement.old.primary_volts",
         "replacement.old.secondary_volts",
         "replacement.old.secondary_system",
@@ -24,8 +34,22 @@ from engine.verdicts import Finding, Severity, confirm, every, undetermined
     ),
 )
 def replacement_voltages(site: Site) -> Finding:
-    """Whether voltages [V] and connection are those of the old transformer. Section: 110.3(B). Raises Missing."""
-    return every(site, _same_primary, _same_secondary, _same_system)
+    """Whether phases, voltages [V] and connection are those of the old one. Section: 110.3(B). Raises Missing."""
+    return every(site, _same_phases, _same_primary, _same_secondary, _same_system)
+
+
+def _old_phases(site: Site) -> int:
+    return site.job.replacement.old.known_phases or site.need(
+        lambda job: job.replacement.old.phases
+    )
+
+
+_PHASES = {1: "single-phase", 3: "three-phase"}
+
+
+def _same_phases(site: Site) -> Finding:
+    new = site.job.transformer.phases
+    return _same(site, _PHASES[_old_phases(site)], _PHASES[new], "number of phases")
 
 
 def _same_primary(site: Site) -> Finding:
@@ -65,17 +89,11 @@ def _same(site: Site, old: str, new: str, what: str) -> Finding:
     asks=("replacement.old.kva",),
 )
 def replacement_capacity(site: Site) -> Finding:
-    """What another kVA changes: currents, largest devices, fault current [kVA, A]. Section: 450.3(B). Raises Missing."""
+    """What another kVA changes: currents, largest devices, fault current [kVA]. Section: 450.3(B). Raises Missing."""
     old = site.need(lambda job: job.replacement.old.kva)
     transformer = site.job.transformer
-    new_current = currents.full_load_current_primary(site)
-    old_current = full_load_current(
-        kva=old, volts=transformer.primary_volts, phases=transformer.phases
-    )
     found = f"{number(old)} kVA before, {number(transformer.kva)} kVA now"
-    steps = (
-        f"Primary full-load current: {amperes(old_current)} before, {amperes(new_current.amount)} now",
-    )
+    steps = currents.full_load_current_primary(site).steps
     if old == transformer.kva:
         return confirm(
             site,
@@ -111,6 +129,9 @@ def replacement_capacity(site: Site) -> Finding:
     group="replacement",
     asks=(
         "replacement.old.kva",
+        "replacement.old.phases",
+        "replacement.old.secondary_volts",
+        "replacement.old.secondary_system",
         "replacement.old.impedance_percent",
         "transformer.impedance_percent",
     ),
@@ -123,10 +144,10 @@ def replacement_fault_current(site: Site) -> Finding:
     new = faults.secondary_fault_current(site)
     kva = site.need(lambda job: job.replacement.old.kva)
     impedance = site.need(lambda job: job.replacement.old.impedance_percent)
-    transformer = site.job.transformer
+    secondary_volts = site.need(lambda job: job.replacement.old.secondary_volts)
     before = transformer_fault_current(
         full_load_amperes=full_load_current(
-            kva=kva, volts=transformer.secondary_volts, phases=transformer.phases
+            kva=kva, volts=secondary_volts, phases=_old_phases(site)
         ),
         impedance_percent=impedance,
     )
@@ -204,6 +225,255 @@ def replacement_k_factor(site: Site) -> Finding:
     )
 
 
+@rule(
+    "replacement_tap_range",
+    title="New and old nameplate: taps",
+    cite="common_practice",
+    severity="advice",
+    group="replacement",
+    asks=(
+        "replacement.old.taps_above_percent",
+        "transformer.taps_above_percent",
+        "replacement.old.taps_below_percent",
+        "transformer.taps_below_percent",
+    ),
+)
+def replacement_tap_range(site: Site) -> Finding:
+    """Whether the taps reach as far as the old ones did [%]. Section: none, common practice. Raises Missing."""
+    return every(site, _taps_above, _taps_below)
+
+
+def _taps_above(site: Site) -> Finding:
+    old = site.need(lambda job: job.replacement.old.taps_above_percent)
+    new = site.need(lambda job: job.transformer.taps_above_percent)
+    return _reach(site, old, new, "above", "too high")
+
+
+def _taps_below(site: Site) -> Finding:
+    old = site.need(lambda job: job.replacement.old.taps_below_percent)
+    new = site.need(lambda job: job.transformer.taps_below_percent)
+    return _reach(site, old, new, "below", "too low")
+
+
+def _reach(site: Site, old: float, new: float, side: str, output: str) -> Finding:
+    return compare(
+        site,
+        found=new,
+        at_least=old,
+        required=f"taps to {number(old)} % {side} nominal",
+        found_shown=f"{number(new)} % {side}",
+        reason=f"They reach as far {side} nominal as before.",
+        otherwise=f"They reach less far {side} nominal: an output that is {output} can't be set right as far as before.",
+        remedy="Ask on which tap the old one stood; read the output, unloaded, before the loads go on.",
+    )
+
+
+# What is at least as closed as each, and what is more open. Other pairs have no order, such as a weather shield
+# against a case without vents: common practice, no source.
+_AS_CLOSED: dict[Enclosure, tuple[Enclosure, ...]] = {
+    "open": (
+        "open",
+        "ventilated",
+        "ventilated_with_weather_shield",
+        "totally_enclosed",
+        "encapsulated",
+    ),
+    "ventilated": (
+        "ventilated",
+        "ventilated_with_weather_shield",
+        "totally_enclosed",
+        "encapsulated",
+    ),
+    "ventilated_with_weather_shield": ("ventilated_with_weather_shield",),
+    "totally_enclosed": ("totally_enclosed", "encapsulated"),
+    "encapsulated": ("encapsulated",),
+}
+_MORE_OPEN: dict[Enclosure, tuple[Enclosure, ...]] = {
+    "open": (),
+    "ventilated": ("open",),
+    "ventilated_with_weather_shield": ("open", "ventilated"),
+    "totally_enclosed": ("open", "ventilated", "ventilated_with_weather_shield"),
+    "encapsulated": ("open", "ventilated", "ventilated_with_weather_shield"),
+}
+
+
+@rule(
+    "replacement_enclosure",
+    title="New and old nameplate: enclosure",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="replacement",
+    asks=("replacement.old.enclosure", "transformer.enclosure"),
+)
+def replacement_enclosure(site: Site) -> Finding:
+    """Whether the case is at least as closed as the old one. Unit: none. Section: 110.3(B). Raises Missing."""
+    old = site.need(lambda job: job.replacement.old.enclosure)
+    new = site.need(lambda job: job.transformer.enclosure)
+    required = f"at least as closed as {old.replace('_', ' ')}"
+    found = new.replace("_", " ")
+    if new not in (*_AS_CLOSED[old], *_MORE_OPEN[old]):
+        return undetermined(
+            "Neither is the more closed one: hold the new case against dust, drip and rain where it stands. Vents and "
+            "outdoors have their own lines.",
+            required=required,
+            found=found,
+        )
+    return confirm(
+        site,
+        new in _AS_CLOSED[old],
+        required=required,
+        found=found,
+        reason="The same kind of case."
+        if new == old
+        else "More closed than before; the vents have their own line.",
+        otherwise="More open than before: dust, drip, rain or hands may reach what the old case kept from them.",
+        remedy="Ask why the old one was closed; get the case that the place needs.",
+    )
+
+
+@rule(
+    "replacement_weight",
+    title="New and old nameplate: weight",
+    cite="mounting",
+    severity="advice",
+    group="replacement",
+    asks=("replacement.old.weight_pounds", "transformer.weight_pounds"),
+)
+def replacement_weight(site: Site) -> Finding:
+    """Whether what carries it has more to carry than before [lb]. Section: 110.13(A). Raises Missing."""
+    old = site.need(lambda job: job.replacement.old.weight_pounds)
+    new = site.need(lambda job: job.transformer.weight_pounds)
+    required, found = f"at most {number(old)} lb, or a support made for more", f"{number(new)} lb"
+    if new > old:
+        return undetermined(
+            f"Heavier by {number(new - old)} lb: no more is known than that bracket, rods, floor and anchors bore the old "
+            "one.",
+            required=required,
+            found=found,
+        )
+    return confirm(
+        site, True, required=required, found=found, reason="Not heavier than before.", otherwise=""
+    )
+
+
+@rule(
+    "replacement_size",
+    title="New and old unit: size",
+    cite="working_space",
+    severity="advice",
+    group="replacement",
+    asks=(
+        "replacement.old.width_inches",
+        "transformer.width_inches",
+        "replacement.old.height_inches",
+        "transformer.height_inches",
+        "replacement.old.depth_inches",
+        "transformer.depth_inches",
+        "observations.working_space_clear",
+        "observations.ventilation_clear",
+    ),
+)
+def replacement_size(site: Site) -> Finding:
+    """Whether it is no larger [in.], or working space and vents were seen clear. Section: 110.26, 450.9. Raises Missing."""
+    old = (
+        site.need(lambda job: job.replacement.old.width_inches),
+        site.need(lambda job: job.replacement.old.height_inches),
+        site.need(lambda job: job.replacement.old.depth_inches),
+    )
+    new = (
+        site.need(lambda job: job.transformer.width_inches),
+        site.need(lambda job: job.transformer.height_inches),
+        site.need(lambda job: job.transformer.depth_inches),
+    )
+    grown = [
+        f"{name} {number(now)} in., was {number(before)}"
+        for name, before, now in zip(("width", "height", "depth"), old, new, strict=True)
+        if now > before
+    ]
+    required = "no larger than before, or working space and vents seen clear"
+    if not grown:
+        return confirm(
+            site,
+            True,
+            required=required,
+            found="not larger",
+            reason="Not larger in any direction; the distance to the vents is that of the new nameplate.",
+            otherwise="",
+        )
+    clear = every(site, _space_clear, _vents_clear)
+    return clear._replace(required=required, found=f"{', '.join(grown)}; {clear.found}")
+
+
+def _space_clear(site: Site) -> Finding:
+    clear = site.need(lambda job: job.observations.working_space_clear)
+    return _still_clear(site, clear, "working space")
+
+
+def _vents_clear(site: Site) -> Finding:
+    clear = site.need(lambda job: job.observations.ventilation_clear)
+    return _still_clear(site, clear, "vents")
+
+
+def _still_clear(site: Site, clear: bool, what: str) -> Finding:
+    return confirm(
+        site,
+        clear,
+        required=f"{what} clear",
+        found=f"{what} {'clear' if clear else 'not clear'}",
+        reason=f"Larger, and still clear: {what}.",
+        otherwise=f"Larger than before, and not clear: {what}.",
+        remedy="Clear it, or get a unit that fits.",
+    )
+
+
+@rule(
+    "replacement_terminals",
+    title="Kept conductors on the new terminals",
+    cite="terminal_temperature",
+    severity="violation",
+    group="replacement",
+    asks=(
+        "transformer.primary_terminal_celsius",
+        "primary.conductors.termination_celsius",
+        "transformer.secondary_terminal_celsius",
+        "secondary.conductors.termination_celsius",
+    ),
+)
+def replacement_terminals(site: Site) -> Finding:
+    """Whether the kept conductors are judged no hotter than the new terminals allow [°C].
+
+    Section: 110.14(C)(1). Raises Missing.
+    """
+    return every(site, _primary_terminals, _secondary_terminals)
+
+
+def _primary_terminals(site: Site) -> Finding:
+    if currents.is_over_1000_volts(site):
+        return not_applicable("Primary conductors above 1000 V are not judged here.")
+    marked = site.need(lambda job: job.transformer.primary_terminal_celsius)
+    judged = site.need(lambda job: job.primary.conductors.termination_celsius)
+    return _terminals(site, marked, judged, "primary")
+
+
+def _secondary_terminals(site: Site) -> Finding:
+    marked = site.need(lambda job: job.transformer.secondary_terminal_celsius)
+    judged = site.need(lambda job: job.secondary.conductors.termination_celsius)
+    return _terminals(site, marked, judged, "secondary")
+
+
+def _terminals(site: Site, marked: int, judged: int, side: str) -> Finding:
+    return compare(
+        site,
+        found=judged,
+        at_most=marked,
+        required=f"{side} conductors judged at {marked} °C or lower",
+        found_shown=f"{judged} °C",
+        reason=f"The {side} conductors are judged at no more than the new terminals allow.",
+        otherwise=f"The {side} conductors are judged at {judged} °C, and the new terminals allow {marked} °C.",
+        remedy=f"Correct the mark of the terminals in the {side} run; the conductors are then judged again.",
+    )
+
+
 def _done(
     id_: str,
     title: str,
@@ -247,6 +517,8 @@ REPLACEMENT = (
     replacement_fault_current,
     replacement_inrush,
     replacement_k_factor,
+    replacement_terminals,
+    replacement_tap_range,
     _done(
         "replacement_taps",
         "Taps alike on all phases",
@@ -255,6 +527,9 @@ REPLACEMENT = (
         remedy="Set them alike, dead.",
         severity="violation",
     ),
+    replacement_enclosure,
+    replacement_weight,
+    replacement_size,
     _done(
         "replacement_frequency",
         "Frequency of the supply",

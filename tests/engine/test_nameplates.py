@@ -56,6 +56,76 @@ def test_each_line_says_same_changed_or_not_known(facts, label, change) -> None:
     assert bool(line.effect) == (change == "changed")
 
 
+@pytest.mark.parametrize(
+    ("facts", "label", "old", "new", "section"),
+    [
+        # 110.14(C)(1): EC&M article 21274530; 450.9: Mike Holt forum 105225; 450.21: manufacturer's note on 450.21(B);
+        # 450.22, 110.13(A), 110.26: from memory
+        (
+            {"taps_below_percent": 5},
+            "Taps from nominal",
+            "5 % above, 5 % below",
+            "5 % above, 10 % below",
+            "common practice",
+        ),
+        (
+            {"secondary_terminal_celsius": 90},
+            "Wire terminals, primary / secondary",
+            "75 °C / 90 °C",
+            "75 °C / 75 °C",
+            "110.14(C)(1)",
+        ),
+        (
+            {"enclosure": "encapsulated"},
+            "Enclosure",
+            "encapsulated (potted)",
+            "ventilated",
+            "450.9, 450.21, 450.22",
+        ),
+        ({"weight_pounds": 450}, "Weight", "450 lb", "600 lb", "110.13(A)"),
+        (
+            {"depth_inches": 20.5},
+            "Width × height × depth",
+            "28 × 38 × 20.5 in.",
+            "28 × 36 × 22 in.",
+            "110.26, 450.9",
+        ),
+        ({"phases": 1, "secondary_system": None}, "Phases", "1", "3", "110.3(B)"),
+    ],
+)
+def test_what_stands_around_the_windings_is_compared_and_says_what_it_changes(
+    facts, label, old, new, section
+) -> None:
+    line = lines(replaced(**facts))[label]
+    assert (line.old, line.new, line.change) == (old, new, "changed")
+    assert section in line.effect
+
+
+@pytest.mark.parametrize(
+    ("fact", "label"),
+    [
+        ("taps_above_percent", "Taps from nominal"),
+        ("primary_terminal_celsius", "Wire terminals, primary / secondary"),
+        ("width_inches", "Width × height × depth"),
+    ],
+)
+def test_half_of_a_line_is_no_comparison(fact, label) -> None:
+    line = lines(replaced(**{fact: None}))[label]
+    assert (line.old, line.change, line.effect) == ("not known", "not_known", "")
+
+
+def test_the_old_currents_are_those_of_its_own_phases_or_not_known() -> None:
+    single = lines(replaced(phases=1, secondary_system=None))
+    # own arithmetic: 75 kVA × 1000 / 480 V = 156.25 A, / 208 V = 360.6 A
+    assert single["Full-load current, primary"].old == "156.2 A"
+    assert single["Full-load current, secondary"].old == "360.6 A"
+    by_connection = lines(replaced(phases=None, secondary_system="single_phase_2_wire"))
+    assert by_connection["Full-load current, primary"].old == "156.2 A"
+    unknown = lines(replaced(phases=None, secondary_system=None))
+    for label in ("Full-load current, primary", "Fault current at the terminals, infinite bus"):
+        assert (unknown[label].old, unknown[label].change) == ("not known", "not_known")
+
+
 def test_what_is_known_of_one_side_only_is_no_difference() -> None:
     data = with_facts(nameplate(75, 3, 480, 208), purpose="replacement")
     for line in lines(data).values():

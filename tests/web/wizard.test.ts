@@ -174,6 +174,20 @@ test("of questions asked together the one left open is asked alone, and then wha
   assert.equal(firstOpen(together, write(job, "shelf.material", "oak")), "shelf.thickness");
 });
 
+test("questions asked together that lead no purpose are one screen of the walk", () => {
+  const walked = {
+    ...questions,
+    purposes: questions.purposes.map((purpose) => ({ ...purpose, first: ["shelf.thickness"] })),
+  } as Questions;
+  const job: Answers = { purpose: "inspection", shelf: { thickness: "12" } };
+  assert.equal(firstOpen(walked, job), "board");
+  assert.equal(leadPlace(walked, job, "board"), null);
+  assert.equal(pageBefore(walked, job, "board"), "shelf.thickness");
+  const after = pageAfter(walked, job, "board");
+  assert.ok(after.kind === "question" && !["shelf.span", "shelf.material"].includes(after.path));
+  assert.deepEqual(pageAfter(walked, job, "shelf.span"), { kind: "question", path: "shelf.material" });
+});
+
 test("a purpose walks its groups in its own order", () => {
   const turned = {
     ...questions,

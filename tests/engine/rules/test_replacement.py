@@ -75,6 +75,174 @@ def test_harmonic_rating_and_rise_are_kept(facts, expected):
     assert verdict("replacement_k_factor", sound(), **facts) == expected
 
 
+def test_the_old_one_is_reckoned_with_its_own_phases_and_volts():
+    # own arithmetic: 75 kVA × 1000 / 208 V / 4.5 % = 8.01 kA single-phase, / (1.732 × 240 V) / 4.5 % = 4.01 kA
+    single = found(
+        "replacement_fault_current",
+        sound(),
+        **{f"{OLD}phases": 1, f"{OLD}secondary_system": "single_phase_3_wire"},
+    )
+    assert "8.01 kA before" in single.found
+    other = found("replacement_fault_current", sound(), **{f"{OLD}secondary_volts": 240})
+    assert (other.verdict, other.found[:14]) == ("does_not_meet", "4.01 kA before")
+    unknown = found("replacement_fault_current", sound(), **{f"{OLD}secondary_volts": None})
+    assert unknown.missing == ["replacement.old.secondary_volts"]
+
+
+def test_phases_that_were_not_read_are_those_of_the_connection_or_unknown():
+    told = found("replacement_fault_current", sound(), **{f"{OLD}phases": None})
+    assert (told.verdict, told.even_if) == ("meets", [])
+    unknown = {f"{OLD}phases": None, f"{OLD}secondary_system": None}
+    bounded = found("replacement_fault_current", sound(), **unknown)
+    assert bounded.verdict == "meets" and "Old phases not known" in bounded.even_if[0]
+    open_ = found(
+        "replacement_fault_current", sound(), **unknown, replacement__old__impedance_percent=5
+    )
+    # 208.2 A / 5 % = 4.16 kA three-phase is less than 4.63 kA now, 360.6 A / 5 % = 7.21 kA single-phase is more
+    assert (open_.verdict, open_.missing) == ("cannot_tell", ["replacement.old.phases"])
+
+
+def test_another_number_of_phases_is_another_system():
+    single = {f"{OLD}phases": 1, f"{OLD}secondary_system": None}
+    check = found("replacement_voltages", sound(), **single)
+    assert check.verdict == "does_not_meet"
+    assert "Another number of phases" in check.reason
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # common practice, no source: a tap that the old unit stood on must be there again
+        ({}, "meets"),
+        ({"transformer__taps_above_percent": 7.5}, "meets"),
+        ({"transformer__taps_above_percent": 2.5}, "does_not_meet"),
+        ({"transformer__taps_below_percent": 5}, "does_not_meet"),
+        ({f"{OLD}taps_below_percent": 5}, "meets"),
+        ({f"{OLD}taps_above_percent": 0, "transformer__taps_above_percent": 0}, "meets"),
+        ({f"{OLD}taps_above_percent": None}, "cannot_tell"),
+        ({"transformer__taps_below_percent": None}, "cannot_tell"),
+        (
+            {"transformer__taps_below_percent": None, "transformer__taps_above_percent": 0},
+            "does_not_meet",
+        ),
+    ],
+)
+def test_the_taps_reach_as_far_as_the_old_ones(facts, expected):
+    check = found("replacement_tap_range", sound(), **facts)
+    assert (check.verdict, check.severity) == (expected, "advice")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        # common practice, no source; that a weather shield is an addition to a ventilated case, which makes it 3R:
+        # forums.mikeholt.com thread 13758
+        ("ventilated", "ventilated", "meets"),
+        ("open", "ventilated", "meets"),
+        ("ventilated", "ventilated_with_weather_shield", "meets"),
+        ("ventilated", "encapsulated", "meets"),
+        ("ventilated", "open", "does_not_meet"),
+        ("ventilated_with_weather_shield", "ventilated", "does_not_meet"),
+        ("totally_enclosed", "ventilated", "does_not_meet"),
+        ("encapsulated", "ventilated_with_weather_shield", "does_not_meet"),
+        ("ventilated_with_weather_shield", "totally_enclosed", "cannot_tell"),
+        ("encapsulated", "totally_enclosed", "cannot_tell"),
+        (None, "encapsulated", "cannot_tell"),
+        ("open", None, "cannot_tell"),
+    ],
+)
+def test_the_case_is_not_more_open_than_the_old_one(old, new, expected):
+    facts = {f"{OLD}enclosure": old, "transformer__enclosure": new}
+    check = found("replacement_enclosure", sound(), **facts)
+    assert (check.verdict, check.severity) == (expected, "advice")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    # common practice, no source: a support is known to bear what it bore, and no more
+    [
+        (640, 640, "meets"),
+        (640, 600, "meets"),
+        (640, 640.5, "cannot_tell"),
+        (None, 600, "cannot_tell"),
+        (640, None, "cannot_tell"),
+    ],
+)
+def test_a_heavier_one_asks_for_its_support(old, new, expected):
+    facts = {f"{OLD}weight_pounds": old, "transformer__weight_pounds": new}
+    check = found("replacement_weight", sound(), **facts)
+    assert (check.verdict, check.severity) == (expected, "advice")
+    assert ("Heavier by 0.5 lb" in check.reason) == (new == 640.5)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 110.26(A): depth, width and height of the working space; 450.9: the clearance marked. From memory.
+        ({}, "meets"),
+        ({"transformer__depth_inches": 22.5}, "meets"),
+        (
+            {"transformer__depth_inches": 22.5, "observations__working_space_clear": False},
+            "does_not_meet",
+        ),
+        (
+            {"transformer__width_inches": 29, "observations__ventilation_clear": False},
+            "does_not_meet",
+        ),
+        (
+            {"transformer__width_inches": 29, "observations__ventilation_clear": None},
+            "cannot_tell",
+        ),
+        ({"observations__working_space_clear": None}, "meets"),
+        ({"transformer__height_inches": None}, "cannot_tell"),
+        ({f"{OLD}depth_inches": None}, "cannot_tell"),
+    ],
+)
+def test_a_larger_one_leaves_working_space_and_vents_clear(facts, expected):
+    check = found("replacement_size", sound(), **facts)
+    assert (check.verdict, check.severity) == (expected, "advice")
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 110.14(C): the lowest-rated terminal of the circuit governs. EC&M, "Electrical connections", article 21274530
+        ({}, "meets"),
+        ({"transformer__primary_terminal_celsius": 60}, "does_not_meet"),
+        ({"transformer__secondary_terminal_celsius": 60}, "does_not_meet"),
+        ({"transformer__secondary_terminal_celsius": 90}, "meets"),
+        ({"transformer__secondary_terminal_celsius": None}, "cannot_tell"),
+        ({"primary__conductors__termination_celsius": None}, "cannot_tell"),
+        (
+            {
+                "transformer__primary_terminal_celsius": 60,
+                "primary__conductors__termination_celsius": 60,
+            },
+            "meets",
+        ),
+        # above 1000 V the primary conductors are not judged by this tool
+        (
+            {"transformer__primary_volts": 4160, "transformer__primary_terminal_celsius": 60},
+            "meets",
+        ),
+    ],
+)
+def test_kept_conductors_are_judged_no_hotter_than_the_new_terminals(facts, expected):
+    check = found("replacement_terminals", sound(), **facts)
+    assert (check.verdict, check.severity) == (expected, "violation")
+
+
+def test_conductors_judged_at_60_hold_on_terminals_that_nobody_read():
+    check = found(
+        "replacement_terminals",
+        sound(),
+        transformer__primary_terminal_celsius=None,
+        primary__conductors__termination_celsius=60,
+    )
+    assert check.verdict == "meets"
+    assert "Primary terminals (H) not known" in check.even_if[0]
+
+
 @pytest.mark.parametrize(
     ("id_", "fact"),
     [

@@ -1,11 +1,13 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { findQuestion, lineOf } from "../../session";
 import * as store from "../../store";
 import { language, t } from "../../words/words";
 import { holds, inLanguage, read, write, type Question, type Together } from "../../wizard";
-import { QuestionForm } from "../question_form/question_form";
+import { QuestionForm, type QuestionFormProps } from "../question_form/question_form";
 
 const LONG_LABEL = /.{25}/;
+
+type Settler = NonNullable<QuestionFormProps["settler"]>;
 
 export type TogetherFormProps = {
   record: store.JobRecord;
@@ -21,7 +23,8 @@ export function togetherId(several: Together): string {
 
 /**
  * Several questions on one screen: the usual combinations as buttons, each saying all that it answers, and behind
- * "another" the questions themselves. Nothing is filled in that is not on the button.
+ * "another" the questions themselves. Nothing is filled in that is not on the button. Where nothing is usual the
+ * questions stand open.
  */
 export function TogetherForm({ record, several, onError, onAnswered }: TogetherFormProps) {
   const purpose = String(record.job["purpose"] ?? "");
@@ -36,7 +39,13 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
   const isChosen = (values: { [path: string]: unknown }): boolean =>
     several.paths.every((path) => read(record.job, path) === (values[path] ?? null));
   const known = mine.some((question) => read(record.job, question.path) !== null);
-  const [open, setOpen] = useState(known && !several.choices.some((choice) => isChosen(choice.values)));
+  const entriesOnly = several.choices.length === 0;
+  const [open, setOpen] = useState(
+    entriesOnly || (known && !several.choices.some((choice) => isChosen(choice.values))),
+  );
+  const members = useRef(new Map<string, Settler>()).current;
+  const latest = useRef(record);
+  const refused = useRef(false);
   const words = several.translations?.[language()];
   const spoken = words ? language() : "en";
   const required = mine.some((question) => question.required);
@@ -46,7 +55,9 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
     const after = await store.change(record, (before) => {
       let job = before.job;
       for (const path of several.paths) job = write(job, path, values[path] ?? null);
-      return { ...before, job, line: lineOf(job), revision: before.revision + 1, changed: Date.now() };
+      const kept = Object.entries(before.drafts).filter(([path]) => !several.paths.includes(path));
+      const drafts = Object.fromEntries(kept);
+      return { ...before, job, drafts, line: lineOf(job), revision: before.revision + 1, changed: Date.now() };
     });
     onAnswered(after);
   };
@@ -58,15 +69,43 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
       first?.focus({ preventScroll: true });
     });
   };
-  const goOn = (): void => {
-    if (mine.some((question) => question.required && read(record.job, question.path) === null)) {
+  const settlerOf = (path: string): Settler => {
+    const settler = members.get(path) ?? { current: null };
+    members.set(path, settler);
+    return settler;
+  };
+  /** What was typed in any of them is saved first; one that cannot be a reading keeps the screen. */
+  const goOn = async (): Promise<void> => {
+    refused.current = false;
+    latest.current = record;
+    for (const question of mine) await members.get(question.path)?.current?.();
+    const after = latest.current;
+    if (refused.current)
+      requestAnimationFrame(() =>
+        document.querySelector<HTMLElement>(".members [aria-invalid=true]")?.focus(),
+      );
+    else if (mine.some((question) => question.required && read(after.job, question.path) === null)) {
       onError(t("answer_needed"));
       document.getElementById("error-summary")?.focus();
-    } else onAnswered(record);
+    } else onAnswered(after);
   };
 
   const ask = inLanguage(several, "ask", language());
   const help = inLanguage(several, "help", language());
+  const ways = (
+    <div class="ways">
+      {!open && (
+        <button type="button" class="choice other" onClick={showMembers}>
+          {t("another")}
+        </button>
+      )}
+      {!required && (
+        <button type="button" class="choice unknown" onClick={() => void save({})}>
+          {t("dont_know")}
+        </button>
+      )}
+    </div>
+  );
   return (
     <div class="question together">
       <h1 tabIndex={-1} lang={spoken}>
@@ -77,65 +116,75 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
           {help}
         </p>
       )}
-      <div
-        class={several.choices.some((choice) => LONG_LABEL.test(choice.label)) ? "choices long" : "choices"}
-        role="group"
-        aria-label={ask}
-      >
-        {several.choices.map((choice, index) => (
-          <button
-            type="button"
-            key={choice.value}
-            id={index === 0 ? togetherId(several) : undefined}
-            class="choice"
-            lang={spoken}
-            aria-pressed={isChosen(choice.values)}
-            onClick={() => void save(choice.values)}
-          >
-            {words?.choices?.[choice.value] ?? choice.label}
-          </button>
-        ))}
-      </div>
-      <div class="ways">
-        {!open && (
-          <button type="button" class="choice other" onClick={showMembers}>
-            {t("another")}
-          </button>
-        )}
-        {!required && (
-          <button type="button" class="choice unknown" onClick={() => void save({})}>
-            {t("dont_know")}
-          </button>
-        )}
-      </div>
-      {open && (
-        <>
-          <div class="members">
-            {mine.map((question) => (
-              <Member key={question.path} record={record} question={question} />
-            ))}
-          </div>
-          <div class="go-on">
-            <button type="button" class="main" onClick={goOn}>
-              {t("continue")}
+      {!entriesOnly && (
+        <div
+          class={
+            several.choices.some((choice) => LONG_LABEL.test(choice.label)) ? "choices long" : "choices"
+          }
+          role="group"
+          aria-label={ask}
+        >
+          {several.choices.map((choice, index) => (
+            <button
+              type="button"
+              key={choice.value}
+              id={index === 0 ? togetherId(several) : undefined}
+              class="choice"
+              lang={spoken}
+              aria-pressed={isChosen(choice.values)}
+              onClick={() => void save(choice.values)}
+            >
+              {words?.choices?.[choice.value] ?? choice.label}
             </button>
-          </div>
-        </>
+          ))}
+        </div>
+      )}
+      {!entriesOnly && ways}
+      {open && (
+        <div class="members">
+          {mine.map((question) => (
+            <Member
+              key={question.path}
+              record={record}
+              question={question}
+              settler={settlerOf(question.path)}
+              onRefused={() => (refused.current = true)}
+              onAnswered={(after) => (latest.current = after)}
+            />
+          ))}
+        </div>
+      )}
+      {entriesOnly && ways}
+      {open && (
+        <div class="go-on">
+          <button type="button" class="main" onClick={() => void goOn()}>
+            {t("continue")}
+          </button>
+        </div>
       )}
     </div>
   );
 }
 
-function Member({ record, question }: { record: store.JobRecord; question: Question }) {
+type MemberProps = Pick<QuestionFormProps, "record" | "question" | "onAnswered"> & {
+  settler: Settler;
+  onRefused: () => void;
+};
+
+function Member({ record, question, settler, onRefused, onAnswered }: MemberProps) {
   const [error, setError] = useState<string | null>(null);
   return (
     <QuestionForm
       record={record}
       question={question}
       inline
+      settler={settler}
       error={error}
-      onError={setError}
-      onAnswered={() => undefined}
+      onError={(text) => {
+        setError(text);
+        if (text) onRefused();
+      }}
+      onAnswered={onAnswered}
     />
   );
 }
