@@ -202,9 +202,11 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
       )}
       <section>
         <h2>{t("licences")}</h2>
-        <p>
-          <a href="licences.txt">{t("licences_link")}</a>
-        </p>
+        <div class="row">
+          <a class="button quiet" href="licences.txt">
+            {t("licences_link")}
+          </a>
+        </div>
       </section>
     </Page>
   );

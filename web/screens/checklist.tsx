@@ -247,10 +247,14 @@ function CheckLine({ record, check, photos, stale }: CheckLineProps) {
       }
     />
   );
+  // Where nothing is known but what is missing, the questions below say it.
+  const labels = check.missing.map((path) => findQuestion(path)?.label);
+  const isBare = check.missing.length !== 0 && check.reason === `Not known yet: ${labels.join("; ")}.`;
+  const found = isBare && check.found === "not known" ? "" : check.found;
   const mine = photos.filter((photo) => photo.check === check.id).length;
   const body = (
     <>
-      {check.verdict !== "does_not_apply" && (
+      {check.verdict !== "does_not_apply" && (check.required || found) && (
         <dl class="facing">
           {check.required && (
             <div>
@@ -258,15 +262,15 @@ function CheckLine({ record, check, photos, stale }: CheckLineProps) {
               <dd lang="en">{check.required}</dd>
             </div>
           )}
-          {check.found && (
+          {found && (
             <div>
               <dt>{t("found")}</dt>
-              <dd lang="en">{check.found}</dd>
+              <dd lang="en">{found}</dd>
             </div>
           )}
         </dl>
       )}
-      {check.reason && (
+      {check.reason && !isBare && (
         <p class="reason" lang="en">
           {check.reason}
         </p>

@@ -30,6 +30,7 @@ export function Report({ record }: { record: store.JobRecord }) {
   const [problem, setProblem] = useState("");
   const name = jobName(record.job) || t("unnamed_job");
   const result = outcome.result;
+  const broken = result?.checks.some((check) => check.verdict === "does_not_meet");
   const ready = engineState() === "ready" && outcome.current && result !== null;
   const shots = photos.map((photo) => photo.id).join(" ");
   useEffect(() => {
@@ -99,6 +100,10 @@ export function Report({ record }: { record: store.JobRecord }) {
           <Drawing svg={made.drawing_svg} text={made.drawing_text} />
         </section>
       )}
+      <section>
+        <h2>{t("signature")}</h2>
+        <Signature key={record.signature?.when ?? "open"} record={record} />
+      </section>
       <Letters
         title={t("written_questions")}
         text={t("written_questions_text")}
@@ -108,13 +113,9 @@ export function Report({ record }: { record: store.JobRecord }) {
       <Letters
         title={t("correction_notice")}
         text={t("correction_notice_text")}
-        letters={made?.correction_notice ? [made.correction_notice] : []}
+        letters={made?.correction_notice && broken ? [made.correction_notice] : []}
         name={name}
       />
-      <section>
-        <h2>{t("signature")}</h2>
-        <Signature key={record.signature?.when ?? "open"} record={record} />
-      </section>
       {(result?.cautions ?? []).length !== 0 && (
         <section>
           <h2>{t("cautions")}</h2>

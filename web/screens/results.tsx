@@ -30,6 +30,9 @@ export function Results({ record }: { record: JobRecord }) {
   // A result that an earlier version saved has neither.
   const tables = result?.sheet ?? [];
   const compared = result?.nameplates ?? [];
+  // Said where the first such figure stands.
+  const inTables = tables.some((table) => table.rows.some((row) => row.assumed));
+  const explained = <p class="help">{t("assumed_explained")}</p>;
   const Title = tables.length === 0 ? "h2" : "h3";
   return (
     <Page
@@ -58,8 +61,9 @@ export function Results({ record }: { record: JobRecord }) {
           ))}
         </section>
       )}
-      {result && values.some(([, value]) => value.assumed) && <p class="help">{t("assumed_explained")}</p>}
+      {inTables && explained}
       {tables.length !== 0 && <h2 class="part">{t("each_limit")}</h2>}
+      {!inTables && values.some(([, value]) => value.assumed) && explained}
       {mine.map((group) => (
         <section key={group.id}>
           <Title>{group.title}</Title>

@@ -365,7 +365,7 @@ export function QuestionForm({
           </button>
         )}
       </div>
-      {(!inline || open || question.kind === "many") && (
+      {(open || question.kind === "many" || (!inline && value !== null)) && (
         <div class="go-on">
           <button type="submit" class="main" disabled={busy}>
             {inline ? t("save") : t("continue")}
