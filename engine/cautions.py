@@ -15,16 +15,21 @@ def cautions(site: Site) -> list[str]:
     """The cautions for this job, most general first. Unit: none. Section: 90.4, 110.3(B), NFPA 70E."""
     said = [*ALWAYS]
     job = site.job
+    jumper = job.bonding.system_bonding_jumper.location
+    # An ungrounded system has no jumper, and lacks none.
+    missing = jumper == "none" and job.transformer.secondary_system != "delta_3_wire_ungrounded"
     if (
-        job.bonding.system_bonding_jumper.location == "none"
+        missing
+        or job.observations.enclosure_bonded is False
+        or jumper == "both"
         or job.bonding.neutral_bonded_downstream
     ):
         said.append(
             "A bond is missing or doubled here: treat all metal as live until it is proved dead."
         )
     said.append(
-        "The first panel on the secondary, ahead of its main, is cleared only by the primary device: often the highest "
-        "incident energy in the building."
+        "A fault in the first panel on the secondary, ahead of its main, is cleared only by the primary device: often the "
+        "highest incident energy in the building."
     )
     if job.purpose == "replacement":
         said.append(
@@ -43,7 +48,7 @@ def cautions(site: Site) -> list[str]:
             "system, and a bonding jumper there joins neutral and ground a second time."
         )
     if job.transformer.kva <= 1:
-        said.append("Exceptions for control transformers of 1000 VA and less are not carried here.")
+        said.append("Exceptions for control transformers of 1000 VA and less are not covered here.")
     if job.edition == 2026:
         said.append(
             "2026 edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "

@@ -4,7 +4,7 @@ Values first (what the nameplate and the facts ask for), then checks (what was f
 a missing fact become *can't tell*, and only here are things taken for granted, for values alone.
 """
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from functools import cache, lru_cache
 from typing import Any, Literal, NamedTuple
 
@@ -351,7 +351,9 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     for option in options:
         outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
         if outcome.finding.verdict == "cannot_tell":
-            return _cannot_tell(tuple(dict.fromkeys((path, *outcome.missing))), outcome.finding)
+            paths = tuple(dict.fromkeys((path, *outcome.missing)))
+            sites = [site.knowing(path, other) for other in options]
+            return _cannot_tell(paths, known=_known_under_all(rule, sites, outcome.finding))
         outcomes.append((option, outcome))
         if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
             return _cannot_tell((path,))
@@ -365,27 +367,53 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     return Judged(worst.finding, (), (note, *worst.even_if))
 
 
+def _known_under_all(rule: Rule, sites: Sequence[Site], finding: Finding) -> tuple[str, str]:
+    """What is required and found whichever of the possibilities it is: no possibility is shown as if it had been read."""
+    required, found = finding.required, finding.found
+    for site in sites:
+        if not (required or found):
+            break
+        try:
+            other = rule.judge(site)
+            here = (other.required, other.found)
+        except Missing as missing:
+            here = (missing.required, missing.found)
+        required, found = (
+            a if a == b else "" for a, b in zip((required, found), here, strict=True)
+        )
+    return required, found
+
+
+def _options_shown(path: str, options: Sequence[Any]) -> str:
+    """Answers one after the other; counts that follow one another as a range."""
+    if len(options) > 2 and all(type(option) is int for option in options):
+        first, last = options[0], options[-1]
+        if [*options] == [*range(first, last + 1)]:
+            return f"{shown_at(path, first)} to {shown_at(path, last)}"
+    # Some answers have a comma of their own.
+    return " / ".join(shown_at(path, option) for option in options)
+
+
 def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
-    by_verdict: dict[str, list[str]] = {}
+    by_verdict: dict[str, list[Any]] = {}
     for option, outcome in outcomes:
-        by_verdict.setdefault(outcome.finding.verdict, []).append(shown_at(path, option))
+        by_verdict.setdefault(outcome.finding.verdict, []).append(option)
     if all(isinstance(option, float) for option, _ in outcomes):
         return f"It hangs on: {label(path).lower()}."
-    parts = [f"{', '.join(options)}: {_SAID[verdict]}" for verdict, options in by_verdict.items()]
+    parts = [
+        f"{_options_shown(path, options)}: {_SAID[verdict]}"
+        for verdict, options in by_verdict.items()
+    ]
     return f"It hangs on: {label(path).lower()} ({'; '.join(parts)})."
 
 
 def _cannot_tell(
-    paths: tuple[str, ...],
-    finding: Finding | None = None,
-    *,
-    depends: str = "",
-    known: tuple[str, str] = ("", ""),
+    paths: tuple[str, ...], *, depends: str = "", known: tuple[str, str] = ("", "")
 ) -> Judged:
     reason = f"Not known yet: {'; '.join(label(path) for path in paths)}."
     if depends:
         reason = f"{reason} {depends}"
-    required, found = (finding.required, finding.found) if finding else known
+    required, found = known
     return Judged(undetermined(reason, required=required, found=found), paths)
 
 
@@ -439,8 +467,8 @@ def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | No
     citation = code.cite(finding.cite or rule.cite)
     reason = finding.reason
     if judged.even_if and finding.verdict in ("meets", "does_not_meet"):
-        said = "Meets" if finding.verdict == "meets" else "Does not meet"
-        reason = f"{reason} {said} even if: {'; '.join(judged.even_if)}."
+        said = "Meets even if" if finding.verdict == "meets" else "Does not meet in any case"
+        reason = f"{reason} {said}: {'; '.join(judged.even_if)}."
     return Check(
         id=rule.id,
         title=rule.title,
@@ -511,6 +539,19 @@ def _counted_as(check: Check) -> str:
     return check.verdict
 
 
+def _requirements(count: int) -> str:
+    return f"{count} requirement{'' if count == 1 else 's'}"
+
+
+def _dangers(danger: int, broken: int) -> str:
+    """How many of the broken requirements are a danger to life."""
+    if danger == 0:
+        return ""
+    if danger == broken:
+        return ", a danger to life" if broken == 1 else ", all of them a danger to life"
+    return f", {danger} of them a danger to life"
+
+
 def _overall(checks: list[Check]) -> Overall:
     counts = dict.fromkeys((*_SAID, "advice_not_met", "advice_open"), 0)
     looked_at = [check for check in checks if check.asked]
@@ -523,25 +564,23 @@ def _overall(checks: list[Check]) -> Overall:
     verdict = overall_of(len(broken), len(open_))
     if verdict == "conflict_found":
         danger = sum(c.severity == "danger" for c in broken)
-        text = f"Conflict found: {len(broken)} requirement{'s' if len(broken) > 1 else ''} not met"
-        text += (
-            f", {danger} of them a danger to life."
-            if danger > 1
-            else ", a danger to life."
-            if danger
-            else "."
+        text = (
+            f"Conflict found: {_requirements(len(broken))} not met{_dangers(danger, len(broken))}."
         )
         if open_:
             text += f" {len(open_)} more can't be told yet."
     elif verdict == "not_determined":
-        text = f"Not determined: {len(open_)} requirement{'s' if len(open_) > 1 else ''} can't be told yet. "
+        text = f"Not determined: {_requirements(len(open_))} can't be told yet. "
         text += (
             f"No conflict found in the {settled} looked at so far."
             if settled
             else "Nothing was looked at yet."
         )
     else:
-        text = f"No conflict found in what was looked at: {settled} requirements. The authority having jurisdiction decides."
+        text = (
+            f"No conflict found in what was looked at: {_requirements(settled)}. The authority having jurisdiction "
+            "decides."
+        )
     return Overall(verdict=verdict, text=text, counts=counts)
 
 

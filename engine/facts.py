@@ -47,7 +47,10 @@ def shown_at(path: str, value: Any) -> str:
     """A possible answer at a path as people write it. Unit: that of the question. Section: none."""
     question = question_at(path)
     text = shown_answer(question, value) if question else str(value)
-    return text[:1].lower() + text[1:] if value in ANSWER_WORDS else text
+    # What begins with two capitals is an abbreviation, such as PVC.
+    if value in ANSWER_WORDS and not text[1:2].isupper():
+        return text[:1].lower() + text[1:]
+    return text
 
 
 @cache

@@ -14,7 +14,13 @@ def _small_device(site: Site) -> str | None:
     current = currents.full_load_current_primary(site)
     limit = currents.primary_device_maximum(site)
     kva = number(site.job.transformer.kva)
-    largest = f" The code would allow up to {amperes(limit.amount)} here." if limit else ""
+    # A maximum for the transformer alone; what the conductors allow is another matter.
+    largest = (
+        f" For the transformer alone the code would allow up to {amperes(limit.amount)}; the conductors have a limit of "
+        "their own."
+        if limit
+        else ""
+    )
     if rating < current.amount * (1 - 1e-9):
         return (
             f"The primary device is {amperes(rating)}; the full-load current of the {kva} kVA transformer is "
@@ -25,14 +31,16 @@ def _small_device(site: Site) -> str | None:
     if rating < 1.25 * current.amount * (1 - 1e-9):
         return (
             f"The primary device is {amperes(rating)}; the full-load current of the {kva} kVA transformer is "
-            f"{amperes(current.amount)}, and 125 % of it is {amperes(1.25 * current.amount)}. The code permits a smaller "
-            f"device. It may trip on energizing or when the load is continuous.{largest} Is this device intended? Please "
-            "answer in writing."
+            f"{amperes(current.amount)}, and 125 % of it is {amperes(1.25 * current.amount)}. A device below that is "
+            "permitted for the transformer. It may trip on energizing, or when a load near the full-load current lasts."
+            f"{largest} Is this device intended? Please answer in writing."
         )
     return None
 
 
 def _inrush(site: Site) -> str | None:
+    if site.need(lambda job: job.primary.device.kind) != "breaker":
+        return None
     trip = faults.instantaneous_trip(site)
     current = currents.full_load_current_primary(site)
     low, high = faults.USUAL_INRUSH
@@ -41,36 +49,47 @@ def _inrush(site: Site) -> str | None:
     return (
         f"The primary breaker trips without delay at {amperes(trip.amount)}. The usual inrush of this transformer is "
         f"{number(low)} to {number(high)} times its full-load current, {amperes(low * current.amount)} to "
-        f"{amperes(high * current.amount)} (common practice). It is legal and may trip on energizing. May the setting be "
-        "raised, or is a trip now and then acceptable? Please answer in writing."
+        f"{amperes(high * current.amount)} (common practice). No section of the code asks for more, but the breaker may "
+        "trip on energizing. May a higher trip be set or fitted, or are such trips acceptable? Please answer in writing."
     )
 
 
 def _neutral(site: Site) -> str | None:
+    # Only in a wye do the harmonics of the phases add up in the neutral.
+    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+        return None
     if not site.need(lambda job: job.observations.nonlinear_load):
         return None
     neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
+    neutral_metal = site.need(lambda job: job.secondary.grounded_conductor.material)
     phase = site.need(lambda job: job.secondary.conductors.size)
-    if size_index(neutral) >= size_index(phase):
+    phase_metal = site.need(lambda job: job.secondary.conductors.material)
+    carried, full = (
+        site.code.ampacity(size_, metal, 75)
+        for size_, metal in ((neutral, neutral_metal), (phase, phase_metal))
+    )
+    if carried is None or full is None or at_most(full, carried):
         return None
     return (
-        f"The neutral is {size(neutral)}, the phases are {size(phase)}, and most of the load is electronic. Harmonic "
-        "currents add up in the neutral and can exceed those of the phases. Has the neutral load been calculated, and is "
-        "this size intended? Please answer in writing."
+        f"The neutral is {size(neutral, neutral_metal)}, the phases are {size(phase, phase_metal)}, and most of the load is "
+        "electronic. Harmonic currents add up in the neutral, and its current can exceed that of the phases. Has the "
+        "neutral load been calculated, and is this size intended? Please answer in writing."
     )
 
 
 def _wasted(site: Site) -> str | None:
-    if site.need(lambda job: job.secondary.protection.kind) == "main_lugs_only":
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
         return None
     rating = currents.secondary_device_rating(site)
     current = currents.full_load_current_secondary(site)
     if not rating.amount or at_most(current.amount, rating.amount):
         return None
     return (
-        f"The secondary device is {amperes(rating.amount)}; the transformer's full-load secondary current is "
-        f"{amperes(current.amount)}. It is legal; {amperes(current.amount - rating.amount)} of capacity cannot be used. "
-        "Is that intended? Please answer in writing."
+        f"{'The secondary device is' if kind == 'main_device' else 'The secondary devices together are'} "
+        f"{amperes(rating.amount)}; the transformer's full-load secondary current is {amperes(current.amount)}. The limits "
+        f"for the transformer permit this; {amperes(current.amount - rating.amount)} of capacity cannot be used. Is that "
+        "intended? Please answer in writing."
     )
 
 
@@ -92,8 +111,8 @@ def _large_secondary(site: Site) -> str | None:
         return None
     return (
         f"The primary device is {amperes(rating)}, above the {amperes(alone.amount)} that would protect the transformer "
-        "alone. It is legal only as long as the secondary device stays as it is. Does everyone who may change that device "
-        "know? Please answer in writing."
+        f"alone. The limits permit this only as long as the secondary device is not above {amperes(limit.amount)}; now it is "
+        f"{amperes(secondary.amount)}. Does everyone who may change that device know? Please answer in writing."
     )
 
 
@@ -106,26 +125,35 @@ def _overload(site: Site) -> str | None:
         return None
     return (
         f"The calculated secondary load is {amperes(load)}; the transformer's full-load secondary current is "
-        f"{amperes(current.amount)}. The code limits devices and conductors, not this; the transformer would run overloaded. "
-        "Is the load right, and is it acceptable? Please answer in writing."
+        f"{amperes(current.amount)}. The code limits devices and conductors, not this; at that load the transformer would "
+        "run overloaded. Is the calculated load right, and is it acceptable? Please answer in writing."
     )
 
 
 def _equipment_grounding(site: Site) -> str | None:
+    if currents.is_over_1000_volts(site):
+        return None
     if site.need(lambda job: job.primary.equipment_grounding.kind) != "wire":
         return None
     load = site.need(lambda job: job.primary.load.continuous_amperes) + site.need(
         lambda job: job.primary.load.noncontinuous_amperes
     )
+    rating = site.need(lambda job: job.primary.device.rating)
+    # What is in conflict has its own line; this is a question about what is not.
+    if not at_most(load, rating):
+        return None
     found = site.need(lambda job: job.primary.equipment_grounding.size)
+    sets = site.need(lambda job: job.primary.conductors.sets)
     installed = site.need(lambda job: job.primary.conductors.size)
     minimum = grounding.primary_equipment_grounding_minimum(site)
     smallest = conductors.primary_conductor_minimum(site)
     if minimum is None or smallest is None or size_index(smallest.name) >= size_index(installed):
         return None
+    area, least = grounding.is_large_enough(site, found, minimum)
+    if not at_most(least, area):
+        return None
     base = site.code.equipment_grounding(
-        site.need(lambda job: job.primary.device.rating),
-        site.need(lambda job: job.primary.equipment_grounding.material),
+        rating, site.need(lambda job: job.primary.equipment_grounding.material)
     )
     if base is None:
         return None
@@ -134,11 +162,12 @@ def _equipment_grounding(site: Site) -> str | None:
     if wanted is None or size_index(found) >= min(size_index(wanted), size_index(installed)):
         return None
     section = site.section("equipment_grounding_increased")
+    number_of = f"{sets} × " if sets > 1 else ""
     return (
-        f"The load is {amperes(load)}; {size(smallest.name)} would carry it and {size(installed)} is installed. Measured "
-        f"from there, {section} would ask for an equipment grounding conductor of {size(wanted)}; {size(found)} is "
-        "installed, which is enough when measured from the device's rating. Which reading does the authority hold? Please "
-        "answer in writing."
+        f"The primary load is {amperes(load)}. With this device {number_of}{size(smallest.name)} would be enough for it, and "
+        f"{number_of}{size(installed)} is installed. Measured from there, the equipment grounding conductor would have to be "
+        f"{size(wanted)} ({section}); it is {size(found)}, which is enough when measured from the device's rating. Which of "
+        "the two does the authority having jurisdiction follow? Please answer in writing."
     )
 
 

@@ -17,13 +17,16 @@ def _line(text: str) -> str:
 
 
 def _item(number: int, check: Check) -> list[str]:
-    lines = [f"{number}. {_line(check.title)} ({SEVERITY_WORDS[check.severity]})"]
+    # Advice requires nothing, so its words are others; it stands under a heading of its own.
+    advice = check.severity == "advice"
+    graveness = "" if advice else f" ({SEVERITY_WORDS[check.severity]})"
+    lines = [f"{number}. {_line(check.title)}{graveness}"]
     for label, text in (
-        ("Section", section_words(check)),
-        ("Required", check.required),
+        ("Section", section_words(check).removeprefix("section ")),
+        ("Advised" if advice else "Required", check.required),
         ("Found", check.found),
         ("Why", check.reason),
-        ("To correct", check.remedy),
+        ("What would help" if advice else "To correct", check.remedy),
         ("Note", check.editions_differ or ""),
     ):
         if text.strip():

@@ -21,6 +21,11 @@ _BOTH = (
     "bonding.supply_side_bonding_jumper.kind",
     "secondary.raceway.type",
 )
+_JUMPER_AT = {
+    "source": "at the transformer",
+    "first_disconnect": "at the first disconnect",
+    "both": "at the transformer and at the first disconnect",
+}
 
 
 def large_enough(
@@ -35,13 +40,13 @@ def large_enough(
 ) -> Finding:
     """Hold a found size against a minimum that is a size or an area [kcmil]. Section: that of the minimum."""
     area, wanted = grounding.is_large_enough(site, found, minimum, sets)
-    needed = (
-        size(minimum.value, material)
-        if isinstance(minimum.value, str)
-        else area_kcmil(minimum.value)
-    )
-    if minimum.size and not isinstance(minimum.value, str):
-        needed += f" ({size(minimum.size, material)})"
+    named = size(minimum.size, material) if minimum.size else ""
+    if isinstance(minimum.value, str):
+        needed = size(minimum.value, material)
+    elif named.startswith(f"{area_kcmil(minimum.value)} "):
+        needed = named
+    else:
+        needed = f"{area_kcmil(minimum.value)}{f' ({named})' if named else ''}"
     return compare(
         site,
         found=area,
@@ -50,7 +55,7 @@ def large_enough(
         found_shown=f"{f'{sets} × ' if sets > 1 else ''}{size(found, material)}",
         reason=reason,
         otherwise=otherwise,
-        remedy=f"{size(minimum.size, material) if minimum.size else needed} or larger.",
+        remedy=f"{named or needed} or larger.",
         steps=minimum.steps,
         cite=minimum.cite,
     )
@@ -58,7 +63,7 @@ def large_enough(
 
 @rule(
     "system_grounding",
-    title="Whether the secondary must be grounded",
+    title="Grounding of the secondary",
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
@@ -246,7 +251,8 @@ def grounded_conductor_sets(site: Site) -> Finding:
     return confirm(
         site,
         sets >= raceways and large,
-        required=f"one in each of {raceways} raceways; in parallel {size(least)} or larger",
+        required=f"{'one in the raceway' if raceways == 1 else f'one in each of {raceways} raceways'}; in parallel "
+        f"{size(least)} or larger",
         found=f"{sets} × {size(found)}",
         reason="Each raceway holds its grounded conductor.",
         otherwise="A raceway holds phases without their grounded conductor."
@@ -376,7 +382,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             site,
             False,
             required="no system bonding jumper on an ungrounded system",
-            found=f"at the {location.replace('_', ' ')}",
+            found=_JUMPER_AT[location],
             reason="",
             otherwise="The system is called ungrounded and a jumper grounds it. One of the two is wrong.",
             remedy="Find out how the system is meant to be grounded; identify a grounded phase as such.",
@@ -397,19 +403,20 @@ def system_bonding_jumper(site: Site) -> Finding:
             site,
             False,
             required="one system bonding jumper",
-            found="at the source and at the first disconnect",
+            found=_JUMPER_AT[location],
             reason="",
             otherwise="Two jumpers: neutral current runs on raceways and steel.",
             remedy="Take one out, dead: keep the one where the electrode conductor connects, and see that the grounded "
             "conductor reaches it.",
         )
+    count = "One jumper at each end, as permitted here" if location == "both" else "One jumper"
     if site.job.bonding.system_bonding_jumper.factory_furnished:
         return confirm(
             site,
             True,
             required="one system bonding jumper",
-            found=f"the identified strap or screw that came with the equipment, {location.replace('_', ' ')}",
-            reason="One jumper, furnished with the equipment and covered by its listing; look that it is fastened.",
+            found=f"the identified strap or screw that came with the equipment, {_JUMPER_AT[location]}",
+            reason=f"{count}, furnished with the equipment and covered by its listing; look that it is fastened.",
             otherwise="",
             cite="listing_and_instructions",
         )
@@ -420,7 +427,7 @@ def system_bonding_jumper(site: Site) -> Finding:
         found=found,
         material=material,
         minimum=_needed(grounding.system_bonding_jumper_minimum(site)),
-        reason="One jumper, large enough by the derived ungrounded conductors.",
+        reason=f"{count}, large enough by the derived ungrounded conductors.",
         otherwise="Too small by the derived ungrounded conductors.",
     )
 

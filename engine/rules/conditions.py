@@ -1,6 +1,7 @@
 """Conditions and words that several rules share."""
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 from engine.code import size_index
 from engine.derived import conductors
@@ -17,6 +18,17 @@ DERIVED_CONDUCTORS = (
     "secondary.conductors.material",
     "secondary.conductors.sets",
 )
+# The connections of a winding, in words.
+CONNECTIONS = {
+    "single_phase_2_wire": "single-phase 2-wire",
+    "single_phase_3_wire": "single-phase 3-wire",
+    "delta_3_wire": "delta 3-wire",
+    "delta_3_wire_ungrounded": "ungrounded delta 3-wire",
+    "delta_corner_grounded": "corner-grounded delta",
+    "delta_high_leg": "high-leg delta 4-wire",
+    "wye_3_wire": "wye 3-wire",
+    "wye_4_wire": "wye 4-wire",
+}
 # Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
 METAL_RACEWAYS = ("RMC", "IMC", "EMT")
 
@@ -74,11 +86,40 @@ def parallel_sizes(site: Site, side: conductors.Side) -> Finding:
     )
 
 
-def smallest_remedy(minimum: Derived | None, sets: int, material: str) -> str:
-    """The smallest size that would meet, in words. Unit: AWG or kcmil. Section: that of the minimum."""
+def smallest_remedy(minimum: Derived | None, sets: int, material: str, instead: str) -> str:
+    """The smallest size that would meet, in words, or what else would. Unit: AWG or kcmil. Section: that of the minimum."""
+    otherwise = f", or {instead}" if instead else ""
     if minimum is None or minimum.size is None:
-        return "No single size does: more sets in parallel, or a smaller device."
-    return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger, or a smaller device."
+        return f"No single size does: more sets in parallel{otherwise}."
+    return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger{otherwise}."
+
+
+class NoAmpacity(NamedTuple):
+    """Why no size of these conductors carries anything here, and what would mend it."""
+
+    why: str
+    remedy: str
+
+
+def no_ampacity(site: Site, side: conductors.Side) -> NoAmpacity | None:
+    """Whether the insulation may not be used here at all: a larger size would not mend that.
+
+    Unit: °C. Section: Table 310.4(1), 310.15(B). Raises Missing.
+    """
+    use = conductors.conditions(site, side)
+    if use.column == conductors.NOT_FOR_HERE:
+        return NoAmpacity(
+            f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): it counts for "
+            "nothing here.",
+            "Conductors with an insulation for wet locations.",
+        )
+    if use.ambient_factor == 0:
+        return NoAmpacity(
+            f"At {number(use.ambient)} °C ambient no ampacity is left for {use.insulation} "
+            f"({site.section('ambient_correction')}).",
+            "A cooler route, or an insulation for a higher temperature.",
+        )
+    return None
 
 
 def carried(
@@ -87,7 +128,6 @@ def carried(
     *,
     rating: float,
     continuous_percent: Callable[[Job], int | None],
-    remedy: str,
 ) -> Finding:
     """Whether a device [A] carries the load of its side: 125 % of what is continuous, unless it is rated for 100 %.
 
@@ -99,6 +139,11 @@ def carried(
     if not at_most(factor * continuous + rest, rating) and at_most(continuous + rest, rating):
         factor = 1.0 if site.need(continuous_percent) == 100 else 1.25
     wanted = factor * continuous + rest
+    full_rating = (
+        " a device that may carry its whole rating continuously,"
+        if at_most(continuous + rest, rating)
+        else ""
+    )
     return compare(
         site,
         found=rating,
@@ -107,7 +152,7 @@ def carried(
         found_shown=amperes(rating),
         reason="The device carries the load.",
         otherwise="The load is more than the device may carry.",
-        remedy=remedy,
+        remedy=f"A smaller load,{full_rating} or a larger device within the other limits.",
         steps=(
             f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
         ),

@@ -85,14 +85,16 @@ def grounding_electrode(site: Site) -> Finding:
             )
     if choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water":
         preferred = [e for e in ("building_steel", "water_pipe") if e in available]
+        here = " and ".join(_NAMES[e] for e in preferred)
+        several = len(preferred) > 1
         return confirm(
             site,
             used in ("building_steel", "water_pipe") or not preferred,
             required="the nearest of structural steel and metal water pipe; others only where neither exists",
             found=found,
             reason="An electrode that this edition accepts.",
-            otherwise=f"This edition prefers {_names(preferred)}, which exists here.",
-            remedy=f"Connect to {_names(preferred)}.",
+            otherwise=f"This edition prefers {here}, which {'exist' if several else 'exists'} here.",
+            remedy=f"Connect to {'the nearer of ' if several else ''}{here}.",
         )
     others = [e for e in available if e != used]
     if used not in _MADE or not others:

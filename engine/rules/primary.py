@@ -10,6 +10,7 @@ from engine.rules.conditions import (
     carried,
     conductor_asks,
     metal_to_metal,
+    no_ampacity,
     parallel_sizes,
     smallest_remedy,
 )
@@ -24,11 +25,11 @@ _LOAD = (
 )
 
 
-def _primary_remedy(site: Site) -> str:
+def _primary_remedy(site: Site, instead: str) -> str:
     sets = site.need(lambda job: job.primary.conductors.sets)
     material = site.need(lambda job: job.primary.conductors.material)
     try:
-        return smallest_remedy(conductors.primary_conductor_minimum(site), sets, material)
+        return smallest_remedy(conductors.primary_conductor_minimum(site), sets, material, instead)
     except Missing:
         # The load is not known: the size whose ampacity reaches the device carries any load behind it.
         rating = site.need(lambda job: job.primary.device.rating)
@@ -36,8 +37,8 @@ def _primary_remedy(site: Site) -> str:
             site, conductors.primary_conditions(site), rating, sets
         )
     if reference is None:
-        return "More sets in parallel, or a smaller device."
-    return f"{f'{sets} × ' if sets > 1 else ''}{size(reference, material)} or larger, or a smaller device."
+        return f"More sets in parallel, or {instead}."
+    return f"{f'{sets} × ' if sets > 1 else ''}{size(reference, material)} or larger, or {instead}."
 
 
 @rule(
@@ -103,6 +104,7 @@ def _carries_primary_load(site: Site) -> Finding:
         if terminal_half <= corrected_half
         else (ampacity.amount, whole)
     )
+    nothing = no_ampacity(site, conductors.PRIMARY)
     return compare(
         site,
         found=found,
@@ -110,8 +112,8 @@ def _carries_primary_load(site: Site) -> Finding:
         required=f"{amperes(with_continuous)} before correction, {amperes(whole)} after it",
         found_shown=f"{amperes(at_terminals)} before, {amperes(ampacity.amount)} after",
         reason="Carries the load.",
-        otherwise="Too small for the load.",
-        remedy=lambda: _primary_remedy(site),
+        otherwise=nothing.why if nothing else "Too small for the load.",
+        remedy=nothing.remedy if nothing else lambda: _primary_remedy(site, "a smaller load"),
         steps=steps,
     )
 
@@ -159,13 +161,16 @@ def primary_conductor_protection(site: Site) -> Finding:
         by_either = protects(site.need(lambda job: job.primary.device.kind))
     small = site.code.small_conductor_limit(size_, material)
     steps = (*ampacity.steps, f"Device: {amperes(rating)}")
+    required = f"an ampacity of at least {amperes(rating)}"
+    if rating <= 800:
+        required += f", or one for which {amperes(rating)} is the next standard rating"
     if by_either:
         rounded = not at_most(rating, ampacity.amount)
         return confirm(
             site,
             True,
-            required=f"{amperes(rating)}, or the next standard rating above the ampacity",
-            found=amperes(ampacity.amount),
+            required=required,
+            found=f"ampacity {amperes(ampacity.amount)}",
             reason=f"The device is the next standard rating above the ampacity ({site.section('next_standard_size')})."
             if rounded
             else "The ampacity reaches the device's rating.",
@@ -190,21 +195,22 @@ def primary_conductor_protection(site: Site) -> Finding:
             steps=steps,
             cite="feeder_tap_transformer",
         )
+    nothing = no_ampacity(site, conductors.PRIMARY)
     why = "The device is larger than the conductors allow."
-    if small is not None and rating > small:
+    if nothing:
+        why = nothing.why
+    elif small is not None and rating > small:
         why = f"{size(size_, material)} may not be protected above {amperes(small)} ({site.section('small_conductors')})."
     elif rating > 800:
         why = f"Above 800 A the ampacity must reach the device's rating ({site.section('no_round_up_over_800')})."
     return confirm(
         site,
         False,
-        required=f"{amperes(rating)}, or the next standard rating above the ampacity"
-        if rating <= 800
-        else amperes(rating),
-        found=amperes(ampacity.amount),
+        required=required,
+        found=f"ampacity {amperes(ampacity.amount)}",
         reason="",
         otherwise=why,
-        remedy=lambda: _primary_remedy(site),
+        remedy=nothing.remedy if nothing else lambda: _primary_remedy(site, "a smaller device"),
         steps=steps,
     )
 
@@ -227,7 +233,6 @@ def primary_load(site: Site) -> Finding:
         conductors.PRIMARY,
         rating=site.need(lambda job: job.primary.device.rating),
         continuous_percent=lambda job: job.primary.device.continuous_percent,
-        remedy="A smaller load or a larger device within the other limits.",
     )
 
 

@@ -162,7 +162,7 @@ def primary_interrupting_rating(site: Site) -> Finding:
 
 @rule(
     "inrush",
-    title="Inrush against the primary device (advice)",
+    title="Inrush against the primary device",
     cite="common_practice",
     severity="advice",
     group="primary_disconnect",

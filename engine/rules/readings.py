@@ -10,11 +10,12 @@ from engine.verdicts import Finding, compare, confirm, not_applicable, undetermi
 SERVICE_BAND = 0.05
 
 
-def _band(site: Site, readings: list[float], nominal: float, what: str) -> Finding:
+def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: int) -> Finding:
+    """One reading outside the band is enough to fail; to pass it takes as many as there are pairs or lines."""
     if not readings:
         return undetermined("No reading was entered.", required=f"{volts(nominal)} ± 5 %")
     worst = max(abs(r - nominal) / nominal for r in readings)
-    return compare(
+    finding = compare(
         site,
         found=worst,
         at_most=SERVICE_BAND,
@@ -26,6 +27,13 @@ def _band(site: Site, readings: list[float], nominal: float, what: str) -> Findi
         remedy="Check taps, connection and supply; change taps only dead, alike on all phases.",
         steps=(f"Largest difference from {volts(nominal)}: {percent(100 * worst)}",),
     )
+    if finding.verdict == "meets" and len(readings) < wanted:
+        return undetermined(
+            f"{what} within 5 % as far as it was read; {wanted} readings are needed.",
+            required=finding.required,
+            found=finding.found,
+        )
+    return finding
 
 
 @rule(
@@ -39,7 +47,8 @@ def _band(site: Site, readings: list[float], nominal: float, what: str) -> Findi
 def line_to_line_reading(site: Site) -> Finding:
     """Whether the no-load voltages line to line are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
     readings = site.need(lambda job: job.readings.line_to_line_volts)
-    return _band(site, readings, site.job.transformer.secondary_volts, "Line to line")
+    pairs = 1 if site.job.transformer.phases == 1 else 3
+    return _band(site, readings, site.job.transformer.secondary_volts, "Line to line", pairs)
 
 
 @rule(
@@ -53,7 +62,7 @@ def line_to_line_reading(site: Site) -> Finding:
 def voltage_balance_reading(site: Site) -> Finding:
     """Whether the no-load voltages are balanced within 3 % [%]. Common practice, from memory. Section: none."""
     if site.job.transformer.phases == 1:
-        return not_applicable("Single-phase.")
+        return not_applicable("Single-phase: no phases to balance.")
     readings = site.need(lambda job: job.readings.line_to_line_volts)
     if len(readings) != 3 or sum(readings) == 0:
         return undetermined("Three readings are needed.", required="A-B, B-C, C-A")
@@ -87,13 +96,13 @@ def line_to_neutral_reading(site: Site) -> Finding:
     if system == "delta_high_leg":
         return _high_leg(site, line)
     if system == "wye_4_wire":
-        nominal = line / 3**0.5
+        nominal, lines = line / 3**0.5, 3
     elif system == "single_phase_3_wire":
-        nominal = line / 2
+        nominal, lines = line / 2, 2
     else:
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
-    return _band(site, readings, nominal, "Line to neutral")
+    return _band(site, readings, nominal, "Line to neutral", lines)
 
 
 def _high_leg(site: Site, line: float) -> Finding:
@@ -188,7 +197,7 @@ def far_neutral_to_ground_reading(site: Site) -> Finding:
             required="about 1 V to 2 V under load",
             found=volts(reading),
             reason="",
-            otherwise="No drop at all under load: suspect another neutral-to-ground joint nearby.",
+            otherwise="Hardly any drop under load: suspect another neutral-to-ground joint nearby.",
             remedy="Hunt for it dead, with the system bonding jumper lifted.",
         )
     return undetermined(
@@ -353,7 +362,7 @@ def bonding_path_reading(site: Site) -> Finding:
 def rotation_reading(site: Site) -> Finding:
     """Whether the phase rotation is that of the record. Unit: none. Section: identification, 215.12. Raises Missing."""
     if site.job.transformer.phases == 1:
-        return not_applicable("Single-phase.")
+        return not_applicable("Single-phase: there is no rotation.")
     matches = site.need(lambda job: job.readings.rotation_matches_record)
     return confirm(
         site,

@@ -6,7 +6,14 @@ from engine.derived import conductors, currents
 from engine.derived.conductors import SECONDARY
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
-from engine.rules.conditions import carried, conductor_asks, parallel_sizes, smallest_remedy
+from engine.rules.conditions import (
+    CONNECTIONS,
+    carried,
+    conductor_asks,
+    no_ampacity,
+    parallel_sizes,
+    smallest_remedy,
+)
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
@@ -80,7 +87,10 @@ def _end_device(site: Site) -> Finding:
 def _equipment_rating(site: Site) -> Finding:
     rating = site.need(lambda job: job.secondary.panelboard.rating)
     return _reaches(
-        site, rating, f"rating of the equipment that holds the devices, {amperes(rating)}"
+        site,
+        rating,
+        f"rating of the equipment that holds the devices, {amperes(rating)}",
+        instead="equipment of a smaller rating",
     )
 
 
@@ -92,6 +102,7 @@ def _calculated_load(site: Site) -> Finding:
         site,
         load,
         f"calculated load, {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(load)}",
+        remedy="Larger conductors, or a smaller load.",
     )
 
 
@@ -99,16 +110,33 @@ def _main_lugs(site: Site) -> Finding:
     if site.need(lambda job: job.secondary.rule) == "primary_device":
         required = conductors.secondary_required_ampacity(site)
         return _reaches(
-            site, required.amount, f"primary device × voltage ratio, {amperes(required.amount)}"
+            site,
+            required.amount,
+            f"primary device × voltage ratio, {amperes(required.amount)}",
+            instead="a smaller primary device",
         )
     rating = site.need(lambda job: job.secondary.panelboard.rating)
     return _reaches(
-        site, rating, f"rating of the equipment supplied, {amperes(rating)} (main lugs only)"
+        site,
+        rating,
+        f"rating of the equipment supplied, {amperes(rating)} (main lugs only)",
+        instead="equipment of a smaller rating",
     )
 
 
-def _reaches(site: Site, wanted: float, words: str, *, protected: bool = True) -> Finding:
-    """`protected`: what is wanted is a device or what stands for one, so the limit of small conductors counts."""
+def _reaches(
+    site: Site,
+    wanted: float,
+    words: str,
+    *,
+    protected: bool = True,
+    instead: str = "a smaller device at their end",
+    remedy: str = "",
+) -> Finding:
+    """`protected`: what is wanted is a device or what stands for one, so the limit of small conductors counts.
+
+    `instead`: what would do in place of larger conductors; `remedy`: where their smallest size does not mend it.
+    """
     work_out = (
         conductors.secondary_protectable_ampacity
         if protected
@@ -116,6 +144,13 @@ def _reaches(site: Site, wanted: float, words: str, *, protected: bool = True) -
     )
     ampacity = work_out(site)
     small = ampacity.cite == "small_conductors"
+    nothing = no_ampacity(site, SECONDARY)
+    if nothing:
+        why, remedy = nothing
+    elif small:
+        why = f"Small conductors may not be protected above {amperes(ampacity.amount)} ({site.section('small_conductors')})."
+    else:
+        why = "The ampacity is smaller, and rounding up to the next standard rating is not permitted here."
     return compare(
         site,
         found=ampacity.amount,
@@ -123,24 +158,23 @@ def _reaches(site: Site, wanted: float, words: str, *, protected: bool = True) -
         required=f"at least {amperes(wanted)}: {words}",
         found_shown=amperes(ampacity.amount),
         reason="The ampacity reaches it without rounding up.",
-        otherwise=f"Small conductors may not be protected above {amperes(ampacity.amount)} ({site.section('small_conductors')})."
-        if small
-        else "The ampacity is smaller, and rounding up to the next standard rating is not permitted here.",
-        remedy=lambda: _remedy(site),
+        otherwise=why,
+        remedy=remedy or (lambda: _remedy(site, instead)),
         steps=ampacity.steps,
     )
 
 
-def _remedy(site: Site) -> str:
+def _remedy(site: Site, instead: str) -> str:
     try:
         minimum = conductors.secondary_conductor_minimum(site)
         return smallest_remedy(
             minimum,
             site.need(lambda job: job.secondary.conductors.sets),
             site.need(lambda job: job.secondary.conductors.material),
+            instead,
         )
     except Missing:
-        return "Larger conductors, or a smaller device at their end."
+        return f"Larger conductors{f', or {instead}' if instead else ''}."
 
 
 @rule(
@@ -173,6 +207,7 @@ def _share_of_primary(share: int, cite: str) -> Callable[[Site], Finding]:
         rating = site.need(lambda job: job.primary.device.rating)
         ratio = currents.voltage_ratio(site)
         wanted = rating * ratio / share
+        nothing = no_ampacity(site, SECONDARY)
         return compare(
             site,
             found=ampacity.amount,
@@ -180,8 +215,12 @@ def _share_of_primary(share: int, cite: str) -> Callable[[Site], Finding]:
             required=f"at least 1/{share} of {amperes(rating)} × {number(ratio)} = {amperes(wanted)}",
             found_shown=amperes(ampacity.amount),
             reason=f"Reaches 1/{share} of the primary device, seen through the voltage ratio.",
-            otherwise=f"Smaller than 1/{share} of the primary device, seen through the voltage ratio.",
-            remedy="Larger secondary conductors or a smaller primary device.",
+            otherwise=nothing.why
+            if nothing
+            else f"Smaller than 1/{share} of the primary device, seen through the voltage ratio.",
+            remedy=nothing.remedy
+            if nothing
+            else "Larger secondary conductors or a smaller primary device.",
             steps=ampacity.steps,
             cite=cite,
         )
@@ -249,7 +288,7 @@ def _qualified(site: Site) -> Finding:
 def _rated_current(site: Site) -> Finding:
     current = currents.full_load_current_secondary(site)
     words = f"rated secondary current, {amperes(current.amount)}"
-    return _reaches(site, current.amount, words, protected=False)
+    return _reaches(site, current.amount, words, protected=False, instead="")
 
 
 def _grouped(site: Site) -> Finding:
@@ -265,7 +304,12 @@ def _grouped(site: Site) -> Finding:
             remedy="Devices grouped at the end, together not above the ampacity.",
         )
     total = currents.secondary_device_rating(site)
-    return _reaches(site, total.amount, f"devices together, {amperes(total.amount)}")
+    return _reaches(
+        site,
+        total.amount,
+        f"devices together, {amperes(total.amount)}",
+        instead="smaller devices at their end",
+    )
 
 
 def _two_wire_or_delta(site: Site) -> Finding:
@@ -283,7 +327,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
         site,
         holds,
         required="single-phase 2-wire to 2-wire, or delta-delta 3-wire",
-        found=f"{primary.replace('_', ' ')} to {secondary.replace('_', ' ')}",
+        found=f"{CONNECTIONS[primary]} to {CONNECTIONS[secondary]}",
         reason="A secondary that the primary device can see.",
         otherwise="The primary device does not protect these secondary conductors: on this connection one secondary phase "
         "can be overloaded without the primary seeing it.",
@@ -493,7 +537,7 @@ def panelboard_protection(site: Site) -> Finding:
             "Several grouped devices: each panelboard needs protection at its own rating. Record which device feeds "
             "which panelboard.",
             required=shown,
-            found=f"{len(ratings)} devices",
+            found=f"{len(ratings)} device{'' if len(ratings) == 1 else 's'}",
         )
     if site.need(lambda job: job.secondary.rule) != "primary_device":
         return confirm(
@@ -553,7 +597,6 @@ def secondary_load(site: Site) -> Finding:
         SECONDARY,
         rating=site.need(lambda job: job.secondary.protection.rating),
         continuous_percent=lambda job: job.secondary.protection.continuous_percent,
-        remedy="A smaller load, a device rated for 100 %, or a larger one within the other limits.",
     )
 
 

@@ -167,7 +167,7 @@ SEEN: tuple[Seen, ...] = (
         "transformer_grounding_terminal",
         "violation",
         "enclosure",
-        "grounding and bonding conductors on a bar bolted to the enclosure; on a unit with wire leads joined otherwise, yes",
+        "grounding and bonding conductors on a bar bolted to the enclosure; with wire leads, joined and bonded to it",
         "Conductors are fastened to vent slots, studs or each other.",
         "Fit a terminal bar.",
         fact="terminal_bar_used",
@@ -421,7 +421,7 @@ SEEN: tuple[Seen, ...] = (
         "electrode_conductor_ferrous_raceway",
         "violation",
         "electrode",
-        "a steel raceway around it bonded at both ends; without one answer yes",
+        "any steel raceway around it bonded at both ends",
         "A steel raceway not bonded at both ends chokes the conductor.",
         "Bond both ends.",
         fact="ferrous_raceway_bonded",
@@ -673,8 +673,8 @@ def dry_type_indoors(site: Site) -> Finding:
         clear = site.need(lambda job: job.observations.combustibles_clear)
         if not clear and site.need(lambda job: job.observations.completely_enclosed_except_vents):
             return not_applicable(
-                "Completely enclosed but for the vents: the 12 in. are not asked. The nameplate's clearance is "
-                f"({site.section('transformer_ventilation')})."
+                "Completely enclosed but for the vents: the 12 in. are not asked for. The clearance on the nameplate "
+                f"still counts ({site.section('transformer_ventilation')})."
             )
         return confirm(
             site,
@@ -783,9 +783,9 @@ def nameplate_agrees(site: Site) -> Finding:
         ),
     )
     worst = max(abs(printed - worked.amount) / worked.amount for printed, worked in pairs)
-    shown = " and ".join(
-        f"{number(printed)} A printed, {number(worked.amount)} A worked out"
-        for printed, worked in pairs
+    shown = "; ".join(
+        f"{side} {number(printed)} A printed, {number(worked.amount)} A worked out"
+        for side, (printed, worked) in zip(("primary", "secondary"), pairs, strict=True)
     )
     return compare(
         site,

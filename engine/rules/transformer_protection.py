@@ -41,6 +41,21 @@ def _limits_shown(alone: Derived | None, together: Derived | None) -> str:
     return ", ".join(parts) or "no method of the table fits"
 
 
+def _smaller_primary(rating: float, alone: Derived | None, together: Derived | None) -> str:
+    """What keeps the table [A]: a device small enough alone, or a larger one with secondary protection."""
+    ways: list[str] = []
+    if alone is not None and alone.standard_rating:
+        ways.append(f"a device of {amperes(alone.standard_rating)} or less")
+    if together is not None and at_most(rating, together.amount):
+        ways.append("secondary protection that keeps its own limit")
+    elif together is not None and together.standard_rating:
+        ways.append(
+            f"a device of {amperes(together.standard_rating)} or less with secondary protection that keeps its own limit"
+        )
+    text = ", or ".join(ways) or "a smaller device"
+    return f"{text[0].upper()}{text[1:]}."
+
+
 @rule(
     "primary_device",
     title="Largest primary device for the transformer",
@@ -104,7 +119,6 @@ def primary_device(site: Site) -> Finding:
             found=amperes(rating),
         )
     limit = alone or together
-    standard = limit.standard_rating if limit else None
     return confirm(
         site,
         False,
@@ -112,9 +126,7 @@ def primary_device(site: Site) -> Finding:
         found=amperes(rating),
         reason="",
         otherwise=f"Too large for the transformer{': ' + secondary_words if secondary_words else ''}.",
-        remedy=f"A device of {amperes(standard)} or less, or secondary protection that keeps its own limit."
-        if standard
-        else "A smaller device.",
+        remedy=_smaller_primary(rating, alone, together),
         steps=steps,
         cite=limit.cite if limit else None,
     )

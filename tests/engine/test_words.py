@@ -30,6 +30,7 @@ from tests.engine.jobs import (
     nameplate,
     parallel,
     put,
+    single_phase,
     sound,
     ungrounded_delta,
     with_facts,
@@ -150,6 +151,73 @@ def test_what_is_legal_and_unwise_draws_a_question_with_its_figures(data, words)
 def test_a_sound_job_draws_no_question_and_a_bare_one_none_either() -> None:
     assert checked(job(sound())).written_questions == []
     assert checked(job(nameplate(75, 3, 480, 208))).written_questions == []
+
+
+def test_a_question_says_nothing_that_a_check_contradicts() -> None:
+    def asked(word, data, **facts):
+        return [t for t in checked(job(data, **facts)).written_questions if word in t]
+
+    # Harmonics add up in the neutral of a wye alone.
+    small = {"observations__nonlinear_load": True, "secondary__grounded_conductor__size": "6"}
+    assert asked("Harmonic", sound(), **small)
+    assert not asked("Harmonic", single_phase(), **small)
+    # 4/0 AWG copper carries 230 A at 75 °C, 250 kcmil aluminum 205 A (Table 310.16): that neutral is not the smaller one.
+    metals = {"secondary__conductors__size": "250", "secondary__conductors__material": "aluminum"}
+    assert not asked("Harmonic", sound(), **metals, observations__nonlinear_load=True)
+    # Fuses have no trip without delay.
+    assert asked("inrush", sound(), primary__device__instantaneous_multiple=6)
+    assert not asked(
+        "inrush",
+        sound(),
+        primary__device__instantaneous_multiple=6,
+        primary__device__kind="fuse",
+    )
+    # An equipment grounding conductor is called enough only where its own line does not fail, and a load carried only
+    # where the device lets it through.
+    light = {"primary__load__continuous_amperes": 60, "primary__load__noncontinuous_amperes": 0}
+    assert asked("equipment grounding", sound(), **light)
+    assert not asked(
+        "equipment grounding", sound(), **light, primary__equipment_grounding__size="8"
+    )
+    assert not asked("equipment grounding", sound(), primary__load__noncontinuous_amperes=200)
+
+
+def test_what_may_be_the_case_is_never_shown_as_found() -> None:
+    # No possibility of the electrode in use is among those at the building, so each alone would be a misreading.
+    data = with_facts(sound(), electrode__available=["rod"], electrode__used=None)
+    check = {c.id: c for c in checked(job(data)).checks}["grounding_electrode"]
+    assert check.verdict == "cannot_tell"
+    assert check.found == "not known" and not check.required
+
+
+def test_the_possible_answers_are_told_apart() -> None:
+    data = with_facts(sound(), transformer__secondary_system=None)
+    check = {c.id: c for c in checked(job(data)).checks}["system_bonding_jumper"]
+    assert "wye, 4-wire / wye, 3-wire" in check.reason
+    data = with_facts(sound(), primary__raceway__type=None, primary__raceway__trade_size="1-1/2")
+    reasons = [c.reason for c in checked(job(data)).checks]
+    assert not any("pVC" in reason for reason in reasons)
+
+
+def test_how_many_are_a_danger_to_life_is_said_of_all_or_of_some() -> None:
+    def text(**facts):
+        return checked(job(sound(), **facts)).overall.text
+
+    bar, bond = (
+        {"observations__terminal_bar_used": False},
+        {"observations__enclosure_bonded": False},
+    )
+    assert "1 requirement not met." in text(**bar)
+    assert "1 requirement not met, a danger to life." in text(**bond)
+    assert "2 requirements not met, 1 of them a danger to life." in text(**bar, **bond)
+    downstream = {"bonding__neutral_bonded_downstream": True}
+    assert "2 requirements not met, all of them a danger to life." in text(**bond, **downstream)
+
+
+def test_an_ungrounded_system_lacks_no_bond() -> None:
+    assert not any("bond is missing" in t for t in checked(job(ungrounded_delta())).cautions)
+    two = with_facts(sound(), bonding__system_bonding_jumper__location="both")
+    assert any("bond is missing or doubled" in t for t in checked(job(two)).cautions)
 
 
 @pytest.mark.parametrize(

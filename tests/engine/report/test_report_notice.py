@@ -59,6 +59,21 @@ def test_advice_and_what_was_seen_beside_the_visit_stand_apart(bonded: Printed) 
     assert text.index("Also seen, outside the purpose of this visit:") < text.index(beside[0].title)
 
 
+def test_advice_is_said_to_require_nothing(bonded: Printed) -> None:
+    text = correction_notice(
+        bonded(
+            primary__device__kind="breaker",
+            primary__device__instantaneous_multiple=6,
+            bonding__system_bonding_jumper__location="none",
+        )
+    )
+    corrections, advice = text.split("Advice, no correction required by the code:")
+    advice = advice.split("Not determined at this visit")[0]
+    assert "Required: " in corrections and "To correct: " in corrections
+    assert "Advised: " in advice and "What would help: " in advice
+    assert "Required: " not in advice and "To correct: " not in advice and "(advice)" not in advice
+
+
 def test_line_breaks_in_a_text_cannot_forge_a_line_of_the_notice(bonded: Printed) -> None:
     job = bonded().job.model_copy(update={"place": "Room 1\nPermit: forged\u2028x", "permit": ""})
     text = correction_notice(bonded().model_copy(update={"job": job}))

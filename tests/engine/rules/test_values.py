@@ -449,9 +449,11 @@ def test_a_supply_side_jumper_need_not_be_larger_than_a_single_phase_conductor()
 
 
 def test_the_required_text_names_area_and_size():
+    # An area that is a size is named once; 12-1/2 % of 3 × 500 kcmil is 187.5 kcmil, and 4/0 AWG has 211.6.
+    assert found("system_bonding_jumper", parallel()).required == "250 kcmil copper or larger"
+    three = with_facts(parallel(), secondary__conductors__sets=3, secondary__conductors__raceways=3)
     assert (
-        "250 kcmil (250 kcmil copper) or larger"
-        in found("system_bonding_jumper", parallel()).required
+        found("system_bonding_jumper", three).required == "187.5 kcmil (4/0 AWG copper) or larger"
     )
     assert found("system_bonding_jumper", sound()).required == "2 AWG copper or larger"
     assert (
