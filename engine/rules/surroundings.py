@@ -10,7 +10,7 @@ from typing import NamedTuple
 from engine.code.choices import choice
 from engine.derived import conductors, currents
 from engine.missing import need_at
-from engine.quantities import number
+from engine.quantities import number, volts
 from engine.rules.rule import Rule, rule
 from engine.site import Site
 from engine.verdicts import Finding, Severity, compare, confirm, not_applicable
@@ -591,24 +591,39 @@ def accessibility(site: Site) -> Finding:
     cite="transformer_accessibility",
     severity="violation",
     group="enclosure",
-    asks=("observations.above_ceiling",),
+    asks=("observations.above_ceiling", "transformer.construction"),
 )
 def hollow_space(site: Site) -> Finding:
-    """Whether a transformer in a hollow space is small enough for it [kVA].
+    """Whether a transformer in a hollow space may be there [kVA, V].
 
-    Section: 450.13(B): dry type, not over 50 kVA. Raises Missing.
+    Section: 450.13(B): dry type, 1000 V or less, not over 50 kVA. Raises Missing.
     """
     if not site.need(lambda job: job.observations.above_ceiling):
         return not_applicable("It does not stand in a hollow space.")
-    return compare(
+    transformer = site.job.transformer
+    required = "a dry type of at most 1000 V and 50 kVA in a hollow space"
+    shown = f"{number(transformer.kva)} kVA, {volts(transformer.primary_volts)}"
+    remedy = "Move it to where it is readily accessible."
+    small = compare(
         site,
-        found=site.job.transformer.kva,
+        found=transformer.kva,
         at_most=50,
-        required="at most 50 kVA in a hollow space",
-        found_shown=f"{number(site.job.transformer.kva)} kVA",
-        reason="Small enough for a hollow space.",
+        required=required,
+        found_shown=shown,
+        reason="Of a kind and size for a hollow space.",
         otherwise="Too large for a hollow space.",
-        remedy="Move it to where it is readily accessible.",
+        remedy=remedy,
+    )
+    if small.verdict == "does_not_meet":
+        return small
+    if currents.is_over_1000_volts(site):
+        why = "Above 1000 V it may not stand in a hollow space."
+    elif site.need(lambda job: job.transformer.construction) == "liquid":
+        why = "Only a dry type may stand in a hollow space."
+    else:
+        return small
+    return confirm(
+        site, False, required=required, found=shown, reason="", otherwise=why, remedy=remedy
     )
 
 

@@ -180,6 +180,22 @@ def test_a_hollow_space_takes_50_kva(kva, above, expected):
 
 
 @pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 450.13(B): dry-type transformers of 1000 V or less and not over 50 kVA
+        ({"transformer__construction": "cast_resin"}, "meets"),
+        ({"transformer__construction": "liquid"}, "does_not_meet"),
+        ({"transformer__construction": None}, "cannot_tell"),
+        ({"transformer__primary_volts": 1000}, "meets"),
+        ({"transformer__primary_volts": 1001}, "does_not_meet"),
+    ],
+)
+def test_a_hollow_space_takes_dry_types_of_1000_volts(facts, expected):
+    data = with_facts(sound(), transformer__kva=45, observations__above_ceiling=True)
+    assert verdict("hollow_space", data, **facts) == expected
+
+
+@pytest.mark.parametrize(
     ("in_sight", "lockable", "expected"),
     [
         (True, None, "meets"),
