@@ -231,6 +231,7 @@ def _carries_neutral_load(site: Site) -> Finding:
         "secondary.conductors.raceways",
         "secondary.grounded_conductor.sets",
         "secondary.grounded_conductor.size",
+        "secondary.grounded_conductor.present",
         *_SYSTEM,
     ),
 )
