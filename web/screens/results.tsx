@@ -48,7 +48,7 @@ export function Results({ record }: { record: JobRecord }) {
       </p>
       <ResultState record={record} outcome={outcome} />
       {compared.length !== 0 && (
-        <section>
+        <section class="sheet">
           <h2>{t("old_and_new")}</h2>
           <Compared lines={compared} />
         </section>

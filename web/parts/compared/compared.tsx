@@ -28,10 +28,10 @@ export function Compared({ lines }: ComparedProps) {
             <th role="rowheader" scope="row" lang="en">
               {line.label}
             </th>
-            <td role="cell" lang="en">
+            <td role="cell" lang="en" data-label={t("old")}>
               {line.old}
             </td>
-            <td role="cell" lang="en">
+            <td role="cell" lang="en" data-label={t("new")}>
               {line.new}
             </td>
             <td role="cell" class="effect">
