@@ -19,6 +19,8 @@ export type QuestionFormProps = {
   question: Question;
   /** Inside a checklist line: smaller heading, the Save button instead of Continue. */
   inline?: boolean;
+  /** Where several stand on one screen: takes what saves this one's entry, for the button under them all. */
+  settler?: { current: (() => Promise<void>) | null };
   error: string | null;
   onError: (text: string | null) => void;
   onAnswered: (record: store.JobRecord) => void;
@@ -49,6 +51,7 @@ export function QuestionForm({
   record,
   question,
   inline = false,
+  settler,
   error,
   onError,
   onAnswered,
@@ -115,12 +118,13 @@ export function QuestionForm({
       return;
     }
     if (!open || (entry === "" && choices.length !== 0)) {
-      if (value === null && question.required) refuse(t("answer_needed"));
+      // Several on one screen are missed together, by the screen.
+      if (value === null && question.required && !settler) refuse(t("answer_needed"));
       else onAnswered(record);
       return;
     }
     if (entry === "") {
-      if (question.required) refuse(t("answer_needed"));
+      if (question.required && !settler) refuse(t("answer_needed"));
       else await save(null);
       return;
     }
@@ -145,6 +149,8 @@ export function QuestionForm({
     }
     await save(answer);
   };
+
+  if (settler) settler.current = settle;
 
   const addEntry = (entry: string): (string | number)[] | null => {
     const numbers = entry.split(/[\s;+]+/).map((part) => parseNumber(part));
@@ -350,7 +356,7 @@ export function QuestionForm({
             {t("other")}
           </button>
         )}
-        {!question.required && (
+        {!question.required && !(settler && choices.length === 0) && (
           <button
             type="button"
             class="choice unknown"
@@ -365,7 +371,9 @@ export function QuestionForm({
           </button>
         )}
       </div>
-      {(open || question.kind === "many" || (!inline && value !== null)) && (
+      {(settler
+        ? question.kind === "many"
+        : open || question.kind === "many" || (!inline && value !== null)) && (
         <div class="go-on">
           <button type="submit" class="main" disabled={busy}>
             {inline ? t("save") : t("continue")}

@@ -57,7 +57,14 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
       for (const path of several.paths) job = write(job, path, values[path] ?? null);
       const kept = Object.entries(before.drafts).filter(([path]) => !several.paths.includes(path));
       const drafts = Object.fromEntries(kept);
-      return { ...before, job, drafts, line: lineOf(job), revision: before.revision + 1, changed: Date.now() };
+      return {
+        ...before,
+        job,
+        drafts,
+        line: lineOf(job),
+        revision: before.revision + 1,
+        changed: Date.now(),
+      };
     });
     onAnswered(after);
   };
@@ -118,9 +125,7 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
       )}
       {!entriesOnly && (
         <div
-          class={
-            several.choices.some((choice) => LONG_LABEL.test(choice.label)) ? "choices long" : "choices"
-          }
+          class={several.choices.some((choice) => LONG_LABEL.test(choice.label)) ? "choices long" : "choices"}
           role="group"
           aria-label={ask}
         >
