@@ -1,7 +1,6 @@
 """A replacement: what the new nameplate changes, and what must have been done."""
 
 from engine.derived import currents, faults
-from engine.job import Enclosure
 from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
@@ -270,7 +269,7 @@ def _reach(site: Site, old: float, new: float, side: str, output: str) -> Findin
 
 # What is at least as closed as each, and what is more open. Other pairs have no order, such as a weather shield
 # against a case without vents: common practice, no source.
-_AS_CLOSED: dict[Enclosure, tuple[Enclosure, ...]] = {
+_AS_CLOSED: dict[str, tuple[str, ...]] = {
     "open": (
         "open",
         "ventilated",
@@ -288,7 +287,7 @@ _AS_CLOSED: dict[Enclosure, tuple[Enclosure, ...]] = {
     "totally_enclosed": ("totally_enclosed", "encapsulated"),
     "encapsulated": ("encapsulated",),
 }
-_MORE_OPEN: dict[Enclosure, tuple[Enclosure, ...]] = {
+_MORE_OPEN: dict[str, tuple[str, ...]] = {
     "open": (),
     "ventilated": ("open",),
     "ventilated_with_weather_shield": ("open", "ventilated"),

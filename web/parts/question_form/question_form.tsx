@@ -150,7 +150,7 @@ export function QuestionForm({
     await save(answer);
   };
 
-  if (settler) settler.current = settle;
+  if (settler) settler.current = open ? settle : null;
 
   const addEntry = (entry: string): (string | number)[] | null => {
     const numbers = entry.split(/[\s;+]+/).map((part) => parseNumber(part));
