@@ -76,7 +76,9 @@ def facts(job: Job) -> list[Fact]:
         if value is not None:
             path = question["path"]
             how = job.provenance.get(path, "read")
-            known.append(_fact(path, tuple(value) if isinstance(value, list) else value, how))
+            if isinstance(value, list):
+                value = tuple(cast("list[Any]", value))
+            known.append(_fact(path, value, how))
     return known
 
 

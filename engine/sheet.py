@@ -1,7 +1,6 @@
 """The limits on one page: what a journeyman holds against the gear, both metals and both terminals side by side."""
 
 from collections.abc import Mapping
-from functools import partial
 
 from engine.code import MATERIALS
 from engine.derived import conductors
@@ -89,7 +88,10 @@ def _smallest(minimum: Derived | None) -> str:
 def _in_metals(site: Site, supposing: SupposingSite, id_: str, title: str) -> list[SheetRow]:
     """A line with the minimum in each metal; below it what an electrode with a limit of its own makes of that."""
     work_out = IN_METAL[id_]
-    found = [read_or_supposed(site, supposing, partial(work_out, material=m)) for m in MATERIALS]
+    found = [
+        read_or_supposed(site, supposing, lambda at, metal=metal: work_out(at, metal))
+        for metal in MATERIALS
+    ]
     first = next(((minimum, taken) for minimum, taken in found if minimum), None)
     if first is None:
         return []
