@@ -529,7 +529,7 @@ class Observations(Record):
     disconnect_lockable_and_marked: bool | None = None
     """If not in sight: it can be locked open, and its place is marked on the transformer."""
     combustibles_clear: bool | None = None
-    """Combustible material is 12 in. away, or a fire-resistant heat-insulating barrier stands between."""
+    """Combustible material is 12 in. or more away, or a fire-resistant heat-insulating barrier stands between."""
     fire_resistant_room: bool | None = None
     """For the larger dry types indoors: stands in a fire-resistant transformer room."""
     far_from_combustibles: bool | None = None
@@ -565,7 +565,7 @@ class Observations(Record):
     aluminum_clear_of_earth: bool | None = None
     """Aluminum electrode conductor: outdoors not ended within 18 in. of the earth, and bare nowhere against earth or masonry."""
     straight_rated_devices: bool | None = None
-    """Breakers on the high leg or on a corner-grounded system are not slash-rated (120/240), but straight-rated (240)."""
+    """On a high leg, a corner-grounded or an ungrounded system breakers are straight-rated (240, 480), not slash-rated (120/240)."""
     electrode_conductor_protected: bool | None = None
     """Whether the electrode conductor is unspliced, fastened, and protected where it could be damaged."""
     ferrous_raceway_bonded: bool | None = None
@@ -615,7 +615,7 @@ class Job(Record):
     person: Annotated[str, Field(max_length=200)] = ""
     """Who looked."""
     licence: Annotated[str, Field(max_length=200)] = ""
-    """Licence or badge number, if the report needs it."""
+    """License or badge number, if the report needs it."""
     permit: Annotated[str, Field(max_length=200)] = ""
     """Permit number, if there is one."""
     permit_date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""

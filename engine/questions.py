@@ -105,13 +105,13 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
                 _taps(path, 5, 5, "Above 5 %, below 5 %"),
                 _taps(path, 0, 10, "Above 0 %, below 10 %"),
                 _taps(path, 0, 5, "Above 0 %, below 5 %"),
-                _taps(path, 0, 0, "No taps: above 0 %, below 0 %"),
+                _taps(path, 0, 0, "None: above 0 %, below 0 %"),
             ],
         },
         {
             "id": f"{which}_terminals",
             "group": group,
-            "ask": f"Which temperature {was} marked at the terminals of the {which} one?",
+            "ask": f"Temperature marked at the {which} terminals?",
             "help": "For the wires, H and X side: on the nameplate or the lugs. No mark: 60 up to 100 A, else 75.",
             "paths": [f"{path}.primary_terminal_celsius", f"{path}.secondary_terminal_celsius"],
             "choices": [
@@ -125,7 +125,7 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
             "id": f"{which}_size",
             "group": group,
             "ask": f"How heavy and how large {was} the {which} one?",
-            "help": "Fill in what you know; leave the rest empty.",
+            "help": "The case over all: from the nameplate, a tape or the maker's data sheet. Leave empty what you don't know.",
             "paths": [
                 f"{path}.weight_pounds",
                 f"{path}.width_inches",
@@ -1349,7 +1349,17 @@ def _bonding(c: _Catalogue) -> None:
         g,
         "Straight-rated breakers",
         "Are the breakers straight-rated for this system?",
-        when=one_of("transformer.secondary_system", "delta_high_leg", "delta_corner_grounded"),
+        when={
+            "any": [
+                one_of(
+                    "transformer.secondary_system",
+                    "delta_high_leg",
+                    "delta_corner_grounded",
+                    "delta_3_wire_ungrounded",
+                ),
+                is_(f"{j}.location", "none"),
+            ]
+        },
     )
     c.ask(
         "observations.high_leg_orange",
@@ -1492,7 +1502,7 @@ def _electrode(c: _Catalogue) -> None:
             f"{b}.metal_in_area",
             g,
             f"{name.capitalize()} in the area",
-            f"Is there metal {name} in the area served?",
+            f"Is there {'exposed ' if name == 'structural steel' else 'metal '}{name} in the area served?",
             when=is_(f"{b}.present", False),
             purposes=_ALL,
         )
@@ -1727,7 +1737,7 @@ def _job(c: _Catalogue) -> None:
     c.ask("place", g, "Place", "Where is it?", purposes=_ALL)
     c.ask("date", g, "Date", "When was the visit?", purposes=_ALL, kind="date")
     c.ask("person", g, "Person", "Who looked?", purposes=_ALL)
-    c.ask("licence", g, "Licence", "Licence or badge number?", purposes=_ALL)
+    c.ask("licence", g, "License", "License or badge number?", purposes=_ALL)
     c.ask("permit", g, "Permit", "Permit number?", purposes=_ALL)
     c.ask("permit_date", g, "Permit date", "Date of the permit?", purposes=_ALL, kind="date")
     c.ask("notes", g, "Notes", "Anything else?", purposes=_ALL, kind="text_long")

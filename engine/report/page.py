@@ -95,7 +95,7 @@ def _heading(result: Result) -> Element:
             ("Place", _typed(job.place)),
             ("Date", _typed(job.date)),
             ("Person", _typed(job.person)),
-            ("Licence", _typed(job.licence)),
+            ("License", _typed(job.licence)),
             ("Permit", _typed(job.permit)),
             ("Code", code_words(result.edition)),
             ("Transformer", job.transformer),

@@ -5,6 +5,7 @@ from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import kiloamperes, number, volts
+from engine.rules.conditions import CONNECTIONS
 from engine.rules.rule import Rule, rule
 from engine.site import Site
 from engine.verdicts import (
@@ -53,7 +54,9 @@ def _same_phases(site: Site) -> Finding:
 
 def _same_primary(site: Site) -> Finding:
     old = site.need(lambda job: job.replacement.old.primary_volts)
-    return _same(site, volts(old), volts(site.job.transformer.primary_volts), "primary voltage")
+    new = site.job.transformer.primary_volts
+    stays = f"what feeds it is made for {volts(old)}"
+    return _same(site, volts(old), volts(new), "primary voltage", stays)
 
 
 def _same_secondary(site: Site) -> Finding:
@@ -64,17 +67,17 @@ def _same_secondary(site: Site) -> Finding:
 def _same_system(site: Site) -> Finding:
     old = site.need(lambda job: job.replacement.old.secondary_system)
     new = site.need(lambda job: job.transformer.secondary_system)
-    return _same(site, old.replace("_", " "), new.replace("_", " "), "connection")
+    return _same(site, CONNECTIONS[old], CONNECTIONS[new], "connection")
 
 
-def _same(site: Site, old: str, new: str, what: str) -> Finding:
+def _same(site: Site, old: str, new: str, what: str, stays: str = "") -> Finding:
     return confirm(
         site,
         old == new,
         required=f"{what} {old}",
         found=new,
         reason=f"Same {what}.",
-        otherwise=f"Another {what}: everything fed from it was made for {old}.",
+        otherwise=f"Another {what}: {stays or f'everything fed from it was made for {old}'}.",
         remedy="Do not energize the loads. Get the unit that matches, or have the change engineered.",
     )
 
@@ -218,8 +221,8 @@ def replacement_k_factor(site: Site) -> Finding:
         new_k >= old_k and new_rise <= old_rise,
         required=f"K-{number(old_k)} or higher, rise {old_rise} °C or lower",
         found=f"K-{number(new_k)}, rise {new_rise} °C",
-        reason="Not below the old one.",
-        otherwise="Below the old one: it may overheat under the same load, or give off more heat.",
+        reason="No less for harmonics than the old one, and no hotter.",
+        otherwise="Less for harmonics than the old one, or hotter: it may overheat under the same load, or give off more heat.",
         remedy="Ask the customer what the load needs before keeping it.",
     )
 

@@ -35,11 +35,12 @@ def _high_leg(site: Site) -> str | None:
     return None if system == "delta_high_leg" else "The secondary has no high leg."
 
 
-def _unequal_to_ground(site: Site) -> str | None:
+def _beyond_a_slash_rating(site: Site) -> str | None:
+    """A slash rating holds on solidly grounded systems alone, and where no phase stands above its lower voltage."""
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("delta_high_leg", "delta_corner_grounded"):
+    if system in ("delta_high_leg", "delta_corner_grounded") or not conductors.is_grounded(site):
         return None
-    return "No phase stands at a higher voltage to ground than the others."
+    return "Grounded, and no phase stands at a higher voltage to ground than the others."
 
 
 def _aluminum_electrode_conductor(site: Site) -> str | None:
@@ -484,12 +485,12 @@ SEEN: tuple[Seen, ...] = (
         "slash_voltage_rating",
         "danger",
         "first_disconnect",
-        "no slash-rated breaker on the high leg or on a corner-grounded system",
+        "no slash-rated breaker on the high leg, on a corner-grounded or on an ungrounded system",
         "A slash-rated breaker may not clear a fault here.",
         "Fit straight-rated breakers.",
         fact="straight_rated_devices",
-        applies=_unequal_to_ground,
-        asks=("transformer.secondary_system",),
+        applies=_beyond_a_slash_rating,
+        asks=("transformer.secondary_system", "bonding.system_bonding_jumper.location"),
     ),
     Seen(
         "grounded_phase_marking",

@@ -396,9 +396,14 @@ def test_the_rest_of_a_calculated_load_adds_up():
     )
 
 
-def test_slash_rated_breakers_matter_where_phases_differ_to_ground():
-    # 240.85
-    for data in (high_leg(), corner_grounded()):
+def test_slash_rated_breakers_matter_where_phases_differ_to_ground_or_nothing_is_grounded():
+    # 240.85: a slash rating is for solidly grounded systems
+    floating = with_facts(
+        nameplate(75, 3, 480, 480),
+        transformer__secondary_system="wye_3_wire",
+        bonding__system_bonding_jumper__location="none",
+    )
+    for data in (high_leg(), corner_grounded(), ungrounded_delta(), floating):
         assert (
             verdict("straight_rated_devices", data, observations__straight_rated_devices=True)
             == "meets"
@@ -407,8 +412,10 @@ def test_slash_rated_breakers_matter_where_phases_differ_to_ground():
             verdict("straight_rated_devices", data, observations__straight_rated_devices=False)
             == "does_not_meet"
         )
-    for data in (sound(), ungrounded_delta(), single_phase()):
+    for data in (sound(), single_phase()):
         assert verdict("straight_rated_devices", data) == "does_not_apply"
+    unknown = with_facts(floating, bonding__system_bonding_jumper__location=None)
+    assert verdict("straight_rated_devices", unknown) == "cannot_tell"
 
 
 def test_a_reading_that_would_fail_alone_needs_no_second_one():
