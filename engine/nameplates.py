@@ -52,7 +52,7 @@ def _taps(unit: Unit) -> str | None:
     above, below = unit.taps_above_percent, unit.taps_below_percent
     if above is None or below is None:
         return None
-    return f"{number(above)} % above, {number(below)} % below"
+    return f"+{number(above)} %, −{number(below)} %"
 
 
 def _terminals(unit: Unit) -> str | None:
@@ -82,7 +82,7 @@ LINES: tuple[Line, ...] = (
     Line("K-factor", _field("k_factor"), ("replacement_k_factor",)),
     Line("Temperature rise", _field("temperature_rise_celsius"), ("replacement_k_factor",)),
     Line(
-        "Wire terminals, primary / secondary",
+        "Wire terminals, H / X",
         _terminals,
         ("replacement_terminals",),
         "The kept conductors carry no more than the lowest terminal allows.",

@@ -64,13 +64,13 @@ def test_each_line_says_same_changed_or_not_known(facts, label, change) -> None:
         (
             {"taps_below_percent": 5},
             "Taps from nominal",
-            "5 % above, 5 % below",
-            "5 % above, 10 % below",
+            "+5 %, −5 %",
+            "+5 %, −10 %",
             "common practice",
         ),
         (
             {"secondary_terminal_celsius": 90},
-            "Wire terminals, primary / secondary",
+            "Wire terminals, H / X",
             "75 °C / 90 °C",
             "75 °C / 75 °C",
             "110.14(C)(1)",
@@ -105,7 +105,7 @@ def test_what_stands_around_the_windings_is_compared_and_says_what_it_changes(
     ("fact", "label"),
     [
         ("taps_above_percent", "Taps from nominal"),
-        ("primary_terminal_celsius", "Wire terminals, primary / secondary"),
+        ("primary_terminal_celsius", "Wire terminals, H / X"),
         ("width_inches", "Width × height × depth"),
     ],
 )

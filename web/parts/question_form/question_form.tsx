@@ -21,6 +21,8 @@ export type QuestionFormProps = {
   inline?: boolean;
   /** Where several stand on one screen: takes what saves this one's entry, for the button under them all. */
   settler?: { current: (() => Promise<void>) | null };
+  /** Its label alone: what the screen says of all of them is enough. */
+  bare?: boolean;
   error: string | null;
   onError: (text: string | null) => void;
   onAnswered: (record: store.JobRecord) => void;
@@ -52,6 +54,7 @@ export function QuestionForm({
   question,
   inline = false,
   settler,
+  bare = false,
   error,
   onError,
   onAnswered,
@@ -83,7 +86,7 @@ export function QuestionForm({
   }, [JSON.stringify(value)]);
 
   const askWords = inLanguage(question, "ask", language());
-  const helpWords = inLanguage(question, "help", language());
+  const helpWords = bare ? "" : inLanguage(question, "help", language());
   const spoken = question.translations?.[language()] ? language() : "en";
   const Heading = inline ? "h4" : "h1";
 
@@ -246,7 +249,7 @@ export function QuestionForm({
   return (
     <form
       noValidate
-      class={inline ? "question inline" : "question"}
+      class={`question${inline ? " inline" : ""}${bare ? " bare" : ""}`}
       onSubmit={(event) => {
         event.preventDefault();
         void settle();
@@ -254,7 +257,7 @@ export function QuestionForm({
     >
       {inline ? (
         <p class="ask" lang={spoken}>
-          {askWords}
+          {bare ? inLanguage(question, "label", language()) : askWords}
         </p>
       ) : (
         heading

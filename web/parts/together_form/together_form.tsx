@@ -153,6 +153,7 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
               record={record}
               question={question}
               settler={settlerOf(question.path)}
+              bare={entriesOnly}
               onRefused={() => (refused.current = true)}
               onAnswered={(after) => (latest.current = after)}
             />
@@ -173,10 +174,11 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
 
 type MemberProps = Pick<QuestionFormProps, "record" | "question" | "onAnswered"> & {
   settler: Settler;
+  bare: boolean;
   onRefused: () => void;
 };
 
-function Member({ record, question, settler, onRefused, onAnswered }: MemberProps) {
+function Member({ record, question, settler, bare, onRefused, onAnswered }: MemberProps) {
   const [error, setError] = useState<string | null>(null);
   return (
     <QuestionForm
@@ -184,6 +186,7 @@ function Member({ record, question, settler, onRefused, onAnswered }: MemberProp
       question={question}
       inline
       settler={settler}
+      bare={bare}
       error={error}
       onError={(text) => {
         setError(text);
