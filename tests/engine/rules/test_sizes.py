@@ -174,6 +174,17 @@ def test_the_voltage_drop_says_its_multiplier(phases, words):
     assert any(words in f" {step}" for step in steps)
 
 
+def test_the_usual_fault_current_runs_from_the_highest_impedance_to_the_lowest():
+    # from memory, the usual range of the size; 208.2 A / z (infinite bus), 3 % to 6 %
+    site = _site(nameplate(75, 3, 480, 208))
+    least, most = site.code.normal_impedance_range(3, 75)
+    words = faults._usual_fault(site, 208.2)
+    low, high = (208.2 / z * 100 / 1000 for z in (most, least))
+    assert low < high
+    assert f"usual {least:g} % to {most:g} %" in words
+    assert f"{low:.2f} kA to {high:.2f} kA" in words
+
+
 def test_conductors_without_a_row_for_alternating_current_go_by_resistance_alone():
     # Chapter 9, Table 9 ends at 1000 kcmil; Table 8, 1250 kcmil copper: 0.0106 ohm per 1000 ft at 75 °C
     data = with_facts(
