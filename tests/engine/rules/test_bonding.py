@@ -335,6 +335,20 @@ def test_parallel_grounded_conductors_are_1_0_or_larger_in_each_raceway():
     )
 
 
+def test_how_many_grounded_conductors_there_are_matters_where_one_alone_does_not_do():
+    # Table 310.16, 2 AWG copper, 75 °C: 115 A; one set has one grounded conductor, counted or not
+    data = with_facts(
+        sound(),
+        secondary__grounded_conductor__size="2",
+        secondary__neutral_load_amperes=100,
+        secondary__grounded_conductor__sets=None,
+    )
+    assert verdict("grounded_conductor", data) == "meets"
+    # as large as the phases in each raceway: large enough whatever their number
+    many = with_facts(parallel(), secondary__grounded_conductor__sets=None)
+    assert verdict("grounded_conductor", many) == "meets"
+
+
 @pytest.mark.parametrize(
     ("facts", "expected"),
     [

@@ -95,6 +95,8 @@ def test_two_sets_are_parallel_and_say_why_they_fail():
     assert verdict("grounded_conductor_sets", two) == "meets"
     small = found("grounded_conductor_sets", two, secondary__grounded_conductor__size="1")
     assert "may not run in parallel" in small.reason
+    assert small.remedy == "1/0 AWG or larger in each set."
+    assert small.section.startswith("310.10")
     few = found("grounded_conductor_sets", two, secondary__grounded_conductor__sets=1)
     assert "without their grounded conductor" in few.reason
 
