@@ -6,10 +6,12 @@ import pytest
 
 from tests.browser.states import wait_until
 from tests.browser.walk import (
+    accessibility_problems,
     ask_of,
     go,
     is_wider_than_screen,
     saved_job,
+    small_targets,
     start,
     tap,
 )
@@ -111,6 +113,40 @@ def test_another_nameplate_is_answered_on_the_same_screen(phone, server) -> None
     }
 
 
+def test_weight_and_size_are_one_screen_and_continue_saves_what_can_be_a_reading(
+    phone, server
+) -> None:
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    start(page, 2)
+    home = page.url.split("/ask/")[0]
+    page.goto(f"{home}/ask/new_size")
+    entries = page.locator(".members input")
+    entries.nth(3).wait_for()
+    assert not accessibility_problems(page)
+    assert not small_targets(page)
+    assert not is_wider_than_screen(page)
+    entries.nth(0).fill("935")
+    entries.nth(1).fill("wide")
+    # own arithmetic: 935 lb × 0.45359237 = 424 kg
+    page.get_by_text("= 424 kg").wait_for()
+    page.get_by_role("button", name="Continue").click()
+    page.locator("#field-transformer-width_inches[aria-invalid=true]:focus").wait_for()
+    assert ask_of(page) == "new_size"
+    entries.nth(1).fill("32")
+    entries.nth(3).fill("25")
+    page.get_by_role("button", name="Continue").click()
+    page.wait_for_url(lambda url: "new_size" not in url)
+    transformer = saved_job(page)["job"]["transformer"]
+    assert transformer == {"weight_pounds": 935, "width_inches": 32, "depth_inches": 25}
+    # One tap answers both questions about the taps.
+    page.goto(f"{home}/ask/new_taps")
+    tap(page, "Above 5 %, below 10 %")
+    transformer = saved_job(page)["job"]["transformer"]
+    assert (transformer["taps_above_percent"], transformer["taps_below_percent"]) == (5, 10)
+    assert ask_of(page) == "transformer.enclosure"
+
+
 @pytest.mark.parametrize(("width", "text"), [(360, 100), (320, 100), (360, 200)], ids=str)
 def test_the_page_of_limits_is_a_table_by_metal_and_terminals_at_every_size(
     phone, server, width, text
@@ -145,6 +181,8 @@ def test_old_and_new_nameplate_stand_side_by_side_in_the_app_and_on_paper(phone,
     assert rows["Rated power"][:2] == ["75 kVA", "112.5 kVA"]
     assert rows["Rated power"][2].startswith("Changed. Larger than before")
     assert rows["Secondary voltage"] == ["208 V", "208 V", "Same."]
+    assert rows["Width × height × depth"][:2] == ["28 × 36 × 23 in.", "32 × 43.5 × 25 in."]
+    assert "110.26, 450.9" in rows["Width × height × depth"][2]
     # own arithmetic: 112.5 kVA × 1000 / (1.732 × 208 V) = 312.3 A; / 2.8 % = 11.15 kA
     assert rows["Fault current at the terminals, infinite bus"][:2] == ["4.63 kA", "11.15 kA"]
     go(page, "Report")
