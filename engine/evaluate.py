@@ -4,7 +4,7 @@ Values first (what the nameplate and the facts ask for), then checks (what was f
 a missing fact become *can't tell*, and only here are things taken for granted, for values alone.
 """
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from functools import cache, lru_cache
 from typing import Any, Literal, NamedTuple
 
@@ -352,7 +352,7 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
         outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
         if outcome.finding.verdict == "cannot_tell":
             paths = tuple(dict.fromkeys((path, *outcome.missing)))
-            sites = [site.knowing(path, other) for other in options]
+            sites = (site.knowing(path, other) for other in options)
             return _cannot_tell(paths, known=_known_under_all(rule, sites, outcome.finding))
         outcomes.append((option, outcome))
         if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
@@ -367,12 +367,12 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     return Judged(worst.finding, (), (note, *worst.even_if))
 
 
-def _known_under_all(rule: Rule, sites: Sequence[Site], finding: Finding) -> tuple[str, str]:
+def _known_under_all(rule: Rule, sites: Iterable[Site], finding: Finding) -> tuple[str, str]:
     """What is required and found whichever of the possibilities it is: no possibility is shown as if it had been read."""
     required, found = finding.required, finding.found
+    if not (required or found):
+        return "", ""
     for site in sites:
-        if not (required or found):
-            break
         try:
             other = rule.judge(site)
             here = (other.required, other.found)
@@ -381,6 +381,8 @@ def _known_under_all(rule: Rule, sites: Sequence[Site], finding: Finding) -> tup
         required, found = (
             a if a == b else "" for a, b in zip((required, found), here, strict=True)
         )
+        if not (required or found):
+            break
     return required, found
 
 
