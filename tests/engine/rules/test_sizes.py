@@ -232,3 +232,35 @@ def test_a_value_that_is_no_limit_between_ratings_is_shown_plainly():
         checked(job(nameplate(75, 3, 480, 208))).values["full_load_current_primary"].shown
         == "90.2 A"
     )
+
+
+@pytest.mark.parametrize(
+    ("used", "available", "expected", "remedy"),
+    [
+        ("building_steel", ["building_steel"], "meets", ""),
+        ("water_pipe", ["water_pipe"], "meets", ""),
+        ("rod", ["rod"], "meets", ""),
+        ("rod", ["rod", "building_steel"], "does_not_meet", "Connect to building steel."),
+        (
+            "rod",
+            ["rod", "building_steel", "water_pipe"],
+            "does_not_meet",
+            "Connect to the nearer of building steel and metal water pipe.",
+        ),
+    ],
+)
+def test_in_2014_steel_or_water_pipe_is_the_electrode_where_there_is_one(
+    used, available, expected, remedy
+):
+    # 250.30(A)(4) of 2014: the nearest of the two; other electrodes only where neither is available
+    check = checked(
+        job(
+            sound(),
+            edition=2014,
+            electrode__used=used,
+            electrode__available=available,
+        )
+    )
+    (line,) = (each for each in check.checks if each.id == "grounding_electrode")
+    assert line.verdict == expected
+    assert line.remedy == remedy
