@@ -349,3 +349,37 @@ def test_a_limit_between_standard_ratings_is_shown_with_the_rating_that_keeps_it
     assert limit.shown == "225.5 A (225 A device)"
     # primary only: 125 % = 112.8 A, the next standard rating is the limit itself
     assert values["primary_device_maximum"].shown == "125 A"
+
+
+@pytest.mark.parametrize(("rating", "said"), [(800, True), (801, False), (1000, False)])
+def test_rounding_up_is_named_among_what_is_required_up_to_800_amperes(rating, said):
+    # 240.4(B)(3) and (C)
+    check = found("primary_conductor_protection", sound(), primary__device__rating=rating)
+    assert ("next standard rating" in check.required) is said
+
+
+def test_whether_a_device_is_rated_for_100_percent_is_asked_only_where_it_matters():
+    # 215.3 exception: 1 AWG copper at 75 °C carries 130 A (Table 310.16); 80 A × 125 % = 100 A is below that
+    check = found(
+        "primary_conductors",
+        sound(),
+        primary__device__rating=150,
+        primary__device__continuous_percent=None,
+        primary__conductors__size="1",
+        primary__load__continuous_amperes=80,
+        primary__load__noncontinuous_amperes=0,
+    )
+    assert (check.verdict, check.even_if) == ("meets", [])
+
+
+def test_large_liquidtight_flexible_conduit_says_why_it_is_no_equipment_grounding_conductor():
+    # 250.118: LFMC of trade sizes 3/4 to 1-1/4, with devices of 60 A or less
+    check = found(
+        "primary_equipment_grounding",
+        sound(),
+        primary__equipment_grounding__kind="raceway",
+        primary__raceway__type="LFMC",
+        primary__raceway__trade_size="1-1/2",
+    )
+    assert check.verdict == "does_not_meet"
+    assert "larger than 1-1/4 in." in check.reason
