@@ -4,6 +4,8 @@ import pytest
 
 from engine.code import code_for
 from engine.derived import currents, faults, grounding, raceways
+from engine.missing import Missing
+from engine.rules import ratings
 from engine.site import Site
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, parallel, sound, ungrounded_delta, with_facts
@@ -264,3 +266,35 @@ def test_in_2014_steel_or_water_pipe_is_the_electrode_where_there_is_one(
     (line,) = (each for each in check.checks if each.id == "grounding_electrode")
     assert line.verdict == expected
     assert line.remedy == remedy
+
+
+def test_a_rating_just_below_a_fault_current_is_below_it():
+    # 110.9 and 110.10: not less than the available fault current; infinite bus: rated current / impedance
+    known = nameplate(
+        75,
+        3,
+        480,
+        208,
+        transformer__impedance_percent=3,
+        transformer__secondary_system="wye_4_wire",
+    )
+    site = _site(known)
+    ceiling = faults.secondary_fault_current(site).amount / 1000
+    assert ratings._against_fault(site, ceiling, "It").verdict == "meets"
+    with pytest.raises(Missing) as open_:
+        ratings._against_fault(site, ceiling * 0.9995, "It")
+    assert open_.value.path == "primary.source_fault_kiloamperes"
+    with pytest.raises(Missing) as open_:
+        ratings._against_fault(site, 5, "It")
+    assert open_.value.found == "5.00 kA"
+    behind = _site(known, primary__source_fault_kiloamperes=10)
+    most = faults.secondary_fault_current_at_most(behind).amount / 1000
+    least = faults.secondary_fault_current_at_least(behind).amount / 1000
+    assert least < most < ceiling
+    for rating, expected in (
+        (most, "meets"),
+        (most * 0.9995, "cannot_tell"),
+        (least, "cannot_tell"),
+        (least * 0.9995, "does_not_meet"),
+    ):
+        assert ratings._against_fault(behind, rating, "It").verdict == expected
