@@ -6,6 +6,7 @@ from tests.engine.checked import found, verdict
 from tests.engine.jobs import (
     corner_grounded,
     high_leg,
+    nameplate,
     single_phase,
     sound,
     ungrounded_delta,
@@ -223,3 +224,22 @@ def test_turns_ratio_within_half_a_percent(percent, expected):
         verdict("turns_ratio_reading", sound(), readings__turns_ratio_deviation_percent=percent)
         == expected
     )
+
+
+def test_one_pair_is_enough_for_a_single_phase_and_three_are_wanted_for_three_phases():
+    # ANSI C84.1, range A: within 5 % of nominal
+    one = with_facts(
+        nameplate(25, 1, 480, 240), purpose="replacement", readings__line_to_line_volts=[240]
+    )
+    assert verdict("line_to_line_reading", one) == "meets"
+    three = nameplate(75, 3, 480, 208, purpose="replacement")
+    for readings, expected in (
+        ([208], "cannot_tell"),
+        ([208, 207], "cannot_tell"),
+        ([208, 207, 209], "meets"),
+        ([230], "does_not_meet"),
+    ):
+        assert (
+            verdict("line_to_line_reading", three, readings__line_to_line_volts=readings)
+            == expected
+        )
