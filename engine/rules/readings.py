@@ -221,18 +221,15 @@ def bonding_current_reading(site: Site) -> Finding:
     Source: HDBK 419A volume 2; common practice for the 1 A threshold, no source. Section: 250.6. Raises Missing.
     """
     read = site.job.readings
+    jumper, electrode = read.bonding_conductor_amperes, read.electrode_conductor_amperes
     # One clamp reading above the threshold is enough to fail.
-    jumper, electrode = (
-        read.bonding_conductor_amperes or 0.0,
-        read.electrode_conductor_amperes or 0.0,
-    )
-    if max(jumper, electrode) <= 1:
+    is_about_zero = max(jumper or 0.0, electrode or 0.0) <= 1
+    if is_about_zero:
         jumper = site.need(lambda job: job.readings.bonding_conductor_amperes)
         electrode = site.need(lambda job: job.readings.electrode_conductor_amperes)
-    found = (
-        f"{number(jumper)} A on the bonding path, {number(electrode)} A on the electrode conductor"
-    )
-    if max(jumper, electrode) > 1:
+    places = ((jumper, "bonding path"), (electrode, "electrode conductor"))
+    found = ", ".join(f"{number(a)} A on the {place}" for a, place in places if a is not None)
+    if not is_about_zero:
         return confirm(
             site,
             False,

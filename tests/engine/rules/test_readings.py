@@ -243,3 +243,14 @@ def test_one_pair_is_enough_for_a_single_phase_and_three_are_wanted_for_three_ph
             verdict("line_to_line_reading", three, readings__line_to_line_volts=readings)
             == expected
         )
+
+
+def test_a_clamp_reading_that_nobody_took_is_not_shown_as_none():
+    # common practice, no source, for the threshold of 1 A
+    check = found(
+        "bonding_current_reading",
+        sound(),
+        readings__bonding_conductor_amperes=3,
+        readings__electrode_conductor_amperes=None,
+    )
+    assert (check.verdict, check.found) == ("does_not_meet", "3 A on the bonding path")
