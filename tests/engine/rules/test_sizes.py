@@ -3,9 +3,9 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived import currents, faults, grounding, raceways
+from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.missing import Missing
-from engine.rules import ratings
+from engine.rules import ratings, secondary
 from engine.site import Site
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, parallel, sound, ungrounded_delta, with_facts
@@ -298,3 +298,16 @@ def test_a_rating_just_below_a_fault_current_is_below_it():
         (least * 0.9995, "does_not_meet"),
     ):
         assert ratings._against_fault(behind, rating, "It").verdict == expected
+
+
+def test_the_limit_of_small_conductors_is_for_devices_and_not_for_the_rated_current():
+    # 240.21(C)(3)(1): ampacity not below the rated secondary current. 7.9 kVA, 208 V: 21.9 A; 12 AWG copper at 75 °C:
+    # 25 A (Table 310.16), protected at 20 A at most (240.4(D))
+    site = _site(
+        sound(),
+        transformer__kva=7.9,
+        secondary__rule="industrial_25_ft",
+        secondary__conductors__size="12",
+    )
+    assert secondary._rated_current(site).verdict == "meets"
+    assert conductors.secondary_protectable_ampacity(site).amount == 20
