@@ -7,8 +7,16 @@ from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.missing import Missing
 from engine.rules import ratings, secondary
 from engine.site import Site
-from tests.engine.checked import checked
-from tests.engine.jobs import job, nameplate, parallel, sound, ungrounded_delta, with_facts
+from tests.engine.checked import checked, found, verdict
+from tests.engine.jobs import (
+    job,
+    nameplate,
+    parallel,
+    single_phase,
+    sound,
+    ungrounded_delta,
+    with_facts,
+)
 
 
 def _site(data, edition=2023, **facts):
@@ -311,3 +319,118 @@ def test_the_limit_of_small_conductors_is_for_devices_and_not_for_the_rated_curr
     )
     assert secondary._rated_current(site).verdict == "meets"
     assert conductors.secondary_protectable_ampacity(site).amount == 20
+
+
+def test_to_a_center_tap_a_rating_needs_more_and_just_below_that_it_is_not_enough():
+    # common practice: from one line to the center tap up to 1.67 times the current from line to line
+    one = nameplate(
+        50,
+        1,
+        480,
+        240,
+        transformer__impedance_percent=3,
+        transformer__secondary_system="single_phase_3_wire",
+    )
+    site = _site(one)
+    ceiling = faults.secondary_fault_current(site).amount / 1000
+    for rating, expected in (
+        (1.67 * ceiling, "meets"),
+        (1.67 * ceiling * 0.9995, "cannot_tell"),
+        (ceiling, "cannot_tell"),
+    ):
+        assert ratings._against_fault(site, rating, "It").verdict == expected
+    assert ratings._against_fault(site, 10, "It").found == "10.00 kA"
+    behind = _site(
+        single_phase(), transformer__impedance_percent=3, primary__source_fault_kiloamperes=10
+    )
+    most = faults.secondary_fault_current_at_most(behind).amount / 1000
+    ceiling = faults.secondary_fault_current(behind).amount / 1000
+    assert most < ceiling
+    assert ratings._against_fault(behind, most, "It").verdict == "cannot_tell"
+
+
+# --- 450.3(B) -------------------------------------------------------------------------------------------------------
+
+TOO_LARGE = {"primary__device__rating": 600, "transformer__coordinated_thermal_protection": False}
+
+
+def test_a_primary_device_is_held_against_both_rows_of_the_table_in_words_and_steps():
+    # Table 450.3(B), 90.2 A: 125 % rounded up to 125 A (note 1, 240.6(A)); 250 % = 225.5 A
+    check = found("primary_device", sound(), **TOO_LARGE)
+    assert check.verdict == "does_not_meet"
+    assert check.required == "at most 125 A alone, at most 225.5 A with secondary protection"
+    assert any("× 250 % = 225.5 A" in step for step in check.steps)
+    assert check.section.startswith("Table 450.3(B)")
+    high = nameplate(
+        500,
+        3,
+        4160,
+        480,
+        transformer__supervised=False,
+        transformer__impedance_percent=5,
+        primary__device__kind="fuse",
+        primary__device__rating=1000,
+        transformer__coordinated_thermal_protection=False,
+    )
+    assert found("primary_device", high).section.startswith("Table 450.3(A)")
+
+
+def test_one_device_in_a_group_protects_as_one_alone():
+    # note 2 of Table 450.3(B): not more than six; 125 % of 208.2 A, rounded up: 300 A
+    data = with_facts(
+        sound(),
+        primary__device__rating=225,
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[225],
+    )
+    assert verdict("primary_device", data) == "meets"
+    assert verdict("primary_device", data, secondary__protection__ratings=[]) != "meets"
+
+
+def test_thermal_protection_has_an_end_whatever_stands_on_the_secondary():
+    # note 3 of Table 450.3(B), from memory: 600 % of 90.2 A = 541.3 A up to 6 % impedance
+    data = with_facts(
+        sound(),
+        transformer__coordinated_thermal_protection=True,
+        transformer__impedance_percent=5,
+        secondary__protection__kind="main_lugs_only",
+    )
+    over = found("primary_device", data, primary__device__rating=600)
+    assert over.verdict == "does_not_meet"
+    assert any("× 600 %" in step for step in over.steps)
+    assert verdict("primary_device", data, primary__device__rating=500) == "cannot_tell"
+
+
+def test_a_load_above_the_device_fails_without_asking_how_it_is_rated():
+    # 215.3: a device rated for 100 % carries at most its rating
+    check = found(
+        "secondary_load",
+        sound(),
+        secondary__protection__rating=150,
+        secondary__protection__continuous_percent=None,
+        secondary__load__continuous_amperes=100,
+        secondary__load__noncontinuous_amperes=60,
+    )
+    assert (check.verdict, check.even_if) == ("does_not_meet", [])
+    assert "whole rating" not in check.remedy
+
+
+# --- 450.13(B), 450.22 ----------------------------------------------------------------------------------------------
+
+
+def test_in_a_hollow_space_the_size_alone_can_fail():
+    # 450.13(B): not over 50 kVA, of a dry type
+    above = with_facts(sound(), observations__above_ceiling=True, transformer__construction=None)
+    assert verdict("hollow_space", above, transformer__kva=75) == "does_not_meet"
+    assert verdict("hollow_space", above, transformer__kva=45) == "cannot_tell"
+
+
+def test_a_liquid_filled_unit_outdoors_is_outside_of_the_rule_for_dry_types():
+    # 450.22 is about dry types
+    wet = with_facts(
+        sound(),
+        transformer__construction="liquid",
+        transformer__location="outdoors",
+        observations__weatherproof_enclosure=False,
+    )
+    assert verdict("dry_type_outdoors", wet) == "does_not_apply"
