@@ -60,9 +60,26 @@ export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> 
   };
 }
 
+/** One chunk after the other, in the same buffer each time where the browser can: less to clear away later. */
+function chunksOf(body: ReadableStream<Uint8Array<ArrayBuffer>>): () => Promise<Uint8Array | undefined> {
+  let reader: ReadableStreamBYOBReader;
+  try {
+    reader = body.getReader({ mode: "byob" });
+  } catch {
+    const plain = body.getReader();
+    return async () => (await plain.read()).value;
+  }
+  let buffer = new ArrayBuffer(LONGEST_PIECE);
+  return async () => {
+    const { value, done } = await reader.read(new Uint8Array(buffer));
+    if (value) buffer = value.buffer;
+    return done ? undefined : value;
+  };
+}
+
 /** Piece by piece straight into place, so that the memory is never there twice. */
 async function pour(kept: Response, label: Label, memory: Uint8Array<ArrayBuffer>): Promise<void> {
-  const reader = (kept.body as ReadableStream<Uint8Array>).getReader();
+  const next = chunksOf(kept.body as ReadableStream<Uint8Array<ArrayBuffer>>);
   const checks: Promise<boolean>[] = [];
   let chunk: Uint8Array = new Uint8Array();
   let reached = 0;
@@ -71,9 +88,9 @@ async function pour(kept: Response, label: Label, memory: Uint8Array<ArrayBuffer
     reached = start + bytes;
     for (let at = start; at < reached;) {
       if (!chunk.length) {
-        const next = await reader.read();
-        if (next.done) throw new Error("the snapshot is shorter than what was kept");
-        chunk = next.value;
+        const came = await next();
+        if (!came) throw new Error("the snapshot is shorter than what was kept");
+        chunk = came;
       }
       const part = chunk.subarray(0, reached - at);
       memory.set(part, at);
