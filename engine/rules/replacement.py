@@ -1,6 +1,6 @@
 """A replacement: what the new nameplate changes, and what must have been done."""
 
-from engine.derived import currents, faults
+from engine.derived import conductors, currents, faults
 from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
@@ -463,7 +463,9 @@ def _secondary_terminals(site: Site) -> Finding:
     return _terminals(site, marked, judged, "secondary")
 
 
-def _terminals(site: Site, marked: int, judged: int, side: str) -> Finding:
+def _terminals(site: Site, marked: int, ends_at: int, side: str) -> Finding:
+    # No column above this is used, whatever the lugs are marked.
+    judged = min(ends_at, conductors.HIGHEST_TERMINAL_COLUMN)
     return compare(
         site,
         found=judged,

@@ -211,8 +211,18 @@ def test_a_larger_one_leaves_working_space_and_vents_clear(facts, expected):
         ({"transformer__primary_terminal_celsius": 60}, "does_not_meet"),
         ({"transformer__secondary_terminal_celsius": 60}, "does_not_meet"),
         ({"transformer__secondary_terminal_celsius": 90}, "meets"),
+        # 110.14(C)(1): lugs marked 90 °C are used at 75 °C
+        ({"secondary__conductors__termination_celsius": 90}, "meets"),
         ({"transformer__secondary_terminal_celsius": None}, "cannot_tell"),
-        ({"primary__conductors__termination_celsius": None}, "cannot_tell"),
+        # whatever the lugs are marked, no column above 75 °C is used
+        ({"primary__conductors__termination_celsius": None}, "meets"),
+        (
+            {
+                "transformer__primary_terminal_celsius": 60,
+                "primary__conductors__termination_celsius": None,
+            },
+            "cannot_tell",
+        ),
         (
             {
                 "transformer__primary_terminal_celsius": 60,
