@@ -72,23 +72,18 @@ def _conductors(material: str, sets: int, label: str) -> dict[str, Any]:
     }
 
 
-def _taps(path: str, above: float, below: float, label: str) -> dict[str, Any]:
-    return {
-        "value": f"{above}_{below}",
-        "label": label,
-        "values": {f"{path}.taps_above_percent": above, f"{path}.taps_below_percent": below},
-    }
+_TAPS = ("taps_above_percent", "taps_below_percent")
+_TERMINALS = ("primary_terminal_celsius", "secondary_terminal_celsius")
 
 
-def _terminals(path: str, primary: int, secondary: int, label: str) -> dict[str, Any]:
-    return {
-        "value": f"{primary}_{secondary}",
-        "label": label,
-        "values": {
-            f"{path}.primary_terminal_celsius": primary,
-            f"{path}.secondary_terminal_celsius": secondary,
-        },
+def _both(
+    path: str, fields: tuple[str, str], first: float, second: float, label: str
+) -> dict[str, Any]:
+    """One tap that answers two fields of a transformer."""
+    values = {
+        f"{path}.{field}": value for field, value in zip(fields, (first, second), strict=True)
     }
+    return {"value": f"{first}_{second}", "label": label, "values": values}
 
 
 def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dict[str, Any], ...]:
@@ -99,13 +94,13 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
             "group": group,
             "ask": f"Which taps {did} the {which} one have?",
             "help": "Full-capacity taps of the primary: FCAN above nominal, FCBN below. Add up the steps.",
-            "paths": [f"{path}.taps_above_percent", f"{path}.taps_below_percent"],
+            "paths": [f"{path}.{field}" for field in _TAPS],
             "choices": [
-                _taps(path, 5, 10, "Above 5 %, below 10 % (2 FCAN and 4 FCBN of 2.5 %)"),
-                _taps(path, 5, 5, "Above 5 %, below 5 %"),
-                _taps(path, 0, 10, "Above 0 %, below 10 %"),
-                _taps(path, 0, 5, "Above 0 %, below 5 %"),
-                _taps(path, 0, 0, "None: above 0 %, below 0 %"),
+                _both(path, _TAPS, 5, 10, "Above 5 %, below 10 % (2 FCAN and 4 FCBN of 2.5 %)"),
+                _both(path, _TAPS, 5, 5, "Above 5 %, below 5 %"),
+                _both(path, _TAPS, 0, 10, "Above 0 %, below 10 %"),
+                _both(path, _TAPS, 0, 5, "Above 0 %, below 5 %"),
+                _both(path, _TAPS, 0, 0, "None: above 0 %, below 0 %"),
             ],
         },
         {
@@ -113,12 +108,12 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
             "group": group,
             "ask": f"Temperature marked at the {which} terminals?",
             "help": "For the wires, H and X side: on the nameplate or the lugs. No mark: 60 up to 100 A, else 75.",
-            "paths": [f"{path}.primary_terminal_celsius", f"{path}.secondary_terminal_celsius"],
+            "paths": [f"{path}.{field}" for field in _TERMINALS],
             "choices": [
-                _terminals(path, 75, 75, "Both sides 75 °C"),
-                _terminals(path, 90, 90, "Both sides 90 °C"),
-                _terminals(path, 60, 60, "Both sides 60 °C"),
-                _terminals(path, 60, 75, "Primary 60 °C, secondary 75 °C"),
+                _both(path, _TERMINALS, 75, 75, "Both sides 75 °C"),
+                _both(path, _TERMINALS, 90, 90, "Both sides 90 °C"),
+                _both(path, _TERMINALS, 60, 60, "Both sides 60 °C"),
+                _both(path, _TERMINALS, 60, 75, "Primary 60 °C, secondary 75 °C"),
             ],
         },
         {
