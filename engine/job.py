@@ -93,13 +93,13 @@ class Transformer(Record):
     """The nameplate, and where the transformer stands."""
 
     kva: Annotated[float, Field(ge=0.001, le=10000)]
-    """Rated power [kVA]. The largest number on the nameplate's first lines, marked kVA."""
+    """Rated power [kVA]. Marked kVA on the nameplate itself; a panel label or a drawing may tell of another unit."""
     phases: Phases
     """Number of phases. Marked PH or 1Ø / 3Ø on the nameplate."""
     primary_volts: Volts
-    """Rated primary voltage, line to line [V]. The high-voltage or H side of the nameplate; the side that is supplied."""
+    """Rated primary voltage, line to line [V]. The supplied side: mostly H on the nameplate, X when fed in reverse."""
     secondary_volts: Annotated[float, Field(ge=6, le=1000)]
-    """Rated secondary voltage, line to line [V]; for a single-phase three-wire secondary the outer pair. The X side."""
+    """Rated secondary voltage, line to line [V]: 208 of 208Y/120; of single-phase 3-wire the outer pair. Mostly the X side."""
     primary_system: PrimarySystem | None = None
     """How the primary is connected. The winding diagram on the nameplate, H side."""
     secondary_system: SecondarySystem | None = None
@@ -109,19 +109,19 @@ class Transformer(Record):
     construction: Literal["dry", "cast_resin", "liquid"] | None = None
     """Dry type, cast resin or liquid-filled. The nameplate names the liquid if there is one."""
     location: Literal["indoors", "outdoors"] | None = None
-    """Where the transformer stands."""
+    """Where the case stands, not where the run goes. A case made for outdoors may well stand indoors."""
     autotransformer: bool | None = None
     """Whether one winding serves both sides (buck-boost, zigzag). The winding diagram shows a tapped single winding."""
     coordinated_thermal_protection: bool | None = None
-    """Whether the manufacturer built in a coordinated thermal overload protection. The nameplate says so if it has one."""
+    """Built in by the manufacturer: the nameplate then says so. A breaker or fuse added on site does not count."""
     supervised: bool | None = None
     """Whether only qualified persons monitor and service the installation. Ask the owner; it is written in their procedures."""
     nameplate_primary_amperes: Amperes | None = None
-    """Rated primary current as printed on the nameplate [A], if it is printed."""
+    """Rated primary current as printed [A]. Do not work it out: it is there to show a misread kVA or voltage."""
     nameplate_secondary_amperes: Amperes | None = None
-    """Rated secondary current as printed on the nameplate [A], if it is printed."""
+    """Rated secondary current as printed [A]. Do not work it out: it is there to show a misread kVA or voltage."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
-    """Temperature rise [°C]. Marked RISE on the nameplate."""
+    """Temperature rise [°C]. Marked RISE on the nameplate; the insulation class is another, higher figure."""
     insulation_class_celsius: Literal[105, 130, 150, 155, 180, 185, 200, 220] | None = None
     """Insulation system temperature class [°C]. Marked CLASS or INSULATION on the nameplate."""
     k_factor: Annotated[float, Field(ge=1, le=50)] | None = None
@@ -137,9 +137,9 @@ class Transformer(Record):
     width_inches: Inches | None = None
     """Width of the case over all [in.]. Tape it, or take it from the maker's data sheet."""
     height_inches: Inches | None = None
-    """Height of the case over all [in.]."""
+    """Height of the case over all [in.], feet included. Tape it, or take it from the maker's data sheet."""
     depth_inches: Inches | None = None
-    """Depth of the case over all, front to back [in.]."""
+    """Depth over all [in.], from the side whose cover comes off to the back. Tape it, or take the maker's data sheet."""
     primary_terminal_celsius: Celsius | None = None
     """Temperature marked for the wires at the primary (H) terminals [°C]. On the nameplate or the lugs. No mark: 60 up to 100 A, else 75."""
     secondary_terminal_celsius: Celsius | None = None
@@ -152,7 +152,7 @@ class PrimaryDevice(Record):
     rating: Amperes | None = None
     """Rating [A]. The number on the breaker handle or the fuse label; of an adjustable trip its highest setting."""
     kind: DeviceKind | None = None
-    """Breaker or fuses."""
+    """A switch with fuses in it counts as fuses: its label tells. Do not open it to look."""
     adjustable: bool | None = None
     """Whether the long-time trip can be set. A dial or plug marked LT or Ir."""
     termination_celsius: Celsius | None = None
@@ -175,15 +175,15 @@ class Conductors(Record):
     insulation: Insulation | None = None
     """Type letters. Printed on the insulation; of several, the one that holds where the conductor runs."""
     sets: Sets | None = None
-    """Number of conductors in parallel for each phase."""
+    """Count the conductors that land on one phase at one end. One for each phase is 1."""
     raceways: Sets | None = None
-    """Number of raceways over which the parallel sets share out."""
+    """Count the raceways at one end that hold these conductors. All sets in one raceway is 1."""
     length_feet: Feet | None = None
     """Length of the conductor itself from terminal to terminal [ft], not of the raceway alone."""
     ambient_celsius: Annotated[float, Field(ge=-60, le=150)] | None = None
     """Highest air temperature along the run [°C], not only where you stand."""
     current_carrying: Count | None = None
-    """Number of current-carrying conductors in the same raceway. The equipment grounding conductor does not count."""
+    """Those of other circuits in the same raceway count too. The equipment grounding conductor does not."""
     termination_celsius: Celsius | None = None
     """Lowest temperature marked on the other terminals, such as the transformer's lugs [°C]. No mark: 60 up to 100 A, else 75."""
     wet_location: bool | None = None
@@ -194,13 +194,13 @@ class EquipmentGrounding(Record):
     """The equipment grounding conductor run with the primary conductors."""
 
     kind: Literal["wire", "raceway", "none"] | None = None
-    """A wire, the metal raceway itself, or nothing found."""
+    """If there is a wire, it is the wire. The raceway counts if it is metal to metal from case to case, fittings tight."""
     size: Size | None = None
-    """Size of the wire in each raceway (AWG or kcmil)."""
+    """The wire in each raceway (AWG or kcmil), not their sum. Printed along it; bare wire takes a wire gauge, dead."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
     insulation: WireCovering | None = None
-    """Its covering, or bare. Counts for the raceway fill."""
+    """Printed along it; bare where it has no insulation. It serves the raceway fill alone."""
 
 
 class Raceway(Record):
@@ -211,15 +211,15 @@ class Raceway(Record):
     trade_size: TradeSize | None = None
     """Trade size. Stamped or printed along it."""
     nipple: bool | None = None
-    """Whether it is a nipple of not more than 24 in. between the two enclosures."""
+    """Tape it from enclosure to enclosure. A short piece at the end of a longer run is no nipple."""
     length_feet: Feet | None = None
-    """Length of the raceway [ft]."""
+    """From enclosure to enclosure, along its bends [ft]. Tape or pace it; the conductors inside are longer."""
     flexible_length_feet: Annotated[float, Field(ge=0, le=5000)] | None = None
-    """Flexible raceway in this run, whips included [ft]; 0 when there is none."""
+    """Add up every flexible piece, whips included [ft]. Enter 0 only where you saw the whole run."""
     flexibility_needed: bool | None = None
-    """For flexible raceways: whether it must move or take up vibration after installation."""
+    """Yes also where it is there to take up vibration, as a whip at a transformer may be."""
     fittings_listed_for_grounding: bool | None = None
-    """For flexible raceways: whether the fittings are listed for grounding. Printed on the carton or the fitting."""
+    """Printed on the fitting or its carton. Neither seen: leave it open; one that looks alike may not be listed."""
 
 
 class Load(Record):
@@ -228,9 +228,9 @@ class Load(Record):
     continuous_amperes: LoadAmperes | None = None
     """Load that lasts three hours or more [A]. From the load calculation or the drawings."""
     noncontinuous_amperes: LoadAmperes | None = None
-    """The other load [A]. Enter 0 when all of it is continuous."""
+    """Load that lasts less than three hours [A], in amperes of this side. Enter 0 when all of it is continuous."""
     power_factor: Annotated[float, Field(gt=0, le=1)] | None = None
-    """Power factor of the load. For the voltage drop only."""
+    """From the load calculation or a power meter. It serves the voltage drop alone, which is advice."""
 
 
 class Primary(Record):
@@ -249,30 +249,30 @@ class SecondaryProtection(Record):
     """The overcurrent protection at the load end of the secondary conductors."""
 
     kind: ProtectionKind | None = None
-    """A main breaker or main fuses, main lugs only, or several devices grouped in one place."""
+    """Look at what they land on. On the lugs of the bus it is main lugs only, whatever branch breakers there are."""
     rating: Amperes | None = None
-    """Rating of the main device [A]."""
+    """On its handle or fuse label [A]; of an adjustable trip the highest setting. Not the rating of the bus."""
     ratings: list[Amperes] | None = None
-    """Ratings of the grouped devices [A], each one."""
+    """Each handle or fuse label by itself [A], those switched off too. They are added up."""
     device_kind: DeviceKind | None = None
-    """Breaker or fuses."""
+    """A switch with fuses in it counts as fuses: its label tells. Do not open it to look."""
     termination_celsius: Celsius | None = None
     """Temperature marked for the terminals at the load end [°C]. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
     """Share of the rating that the main may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     interrupting_kiloamperes: Kiloamperes | None = None
-    """Interrupting rating at the secondary voltage [kA]."""
+    """Interrupting rating [kA]. Marked AIR, AIC or IR; take it at the secondary voltage, of several devices the lowest."""
 
 
 class Panelboard(Record):
     """The panelboard that the secondary conductors supply."""
 
     present: bool | None = None
-    """Whether the secondary conductors supply a panelboard at all."""
+    """Yes also where a disconnect stands ahead of the panelboard. No where they feed only a machine or a switchboard."""
     rating: Amperes | None = None
     """Rating of the bus [A]. On the panelboard's own label, not on its main breaker."""
     fed_by_two_mains: bool | None = None
-    """Two grouped devices: both stand ahead of the bus as its mains, none of them a branch breaker."""
+    """Follow the wires from each device: both end on the bus. A breaker that the bus feeds is a branch breaker."""
     short_circuit_kiloamperes: Kiloamperes | None = None
     """Short-circuit current rating [kA]. On the label; a panelboard is only as good as its lowest-rated device."""
 
@@ -281,15 +281,15 @@ class GroundedConductor(Record):
     """The grounded conductor (neutral, or the grounded phase) between the source and the first disconnect."""
 
     present: bool | None = None
-    """Whether a grounded conductor is run to the first disconnect."""
+    """Look for the neutral, or the grounded phase, beside the phases. A bare or green wire is not it."""
     size: Size | None = None
-    """Size (AWG or kcmil)."""
+    """Printed along it (AWG or kcmil), of one conductor. It may be smaller or larger than the phases."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """On its own insulation (CU or AL): it may differ from the phases. Not seen: leave it open."""
     insulation: Insulation | None = None
-    """Type letters."""
+    """On its own print: it may differ from the phases. Of several, the one that holds where the conductor runs."""
     sets: Sets | None = None
-    """Number in parallel."""
+    """Count those in all raceways together. Look at each raceway: one may lack its own."""
     current_carrying: bool | None = None
     """Whether it counts as current-carrying: yes where most of the load is electronic, or on a two-wire circuit."""
 
@@ -298,7 +298,7 @@ class Secondary(Record):
     """Everything from the secondary terminals to the first disconnect."""
 
     rule: SecondaryRule | None = None
-    """Which rule for unprotected secondary conductors the installation relies on."""
+    """Ask the installer or see the drawings. Tape the conductors first: most of these rules end at 10 ft or 25 ft."""
     protection: OrEmpty[SecondaryProtection] = unread(SecondaryProtection)
     panelboard: OrEmpty[Panelboard] = unread(Panelboard)
     conductors: OrEmpty[Conductors] = unread(Conductors)
@@ -306,41 +306,41 @@ class Secondary(Record):
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
     neutral_load_amperes: LoadAmperes | None = None
-    """Calculated neutral load [A]."""
+    """From the load calculation or the drawings [A]; a clamp reading of today is not it."""
     enclosed_in_raceway: bool | None = None
-    """Whether the secondary conductors run in a raceway for their whole length."""
+    """Follow it from the transformer's case to what they end at. An open stretch at one end is a no."""
     protected_from_damage: bool | None = None
-    """Whether they are protected from physical damage, in a raceway or otherwise."""
+    """By a raceway or otherwise. Look where the run is low, or passes doors and traffic."""
     qualified_persons_only: bool | None = None
-    """Industrial: whether only qualified persons service the system. Ask the owner."""
+    """Ask the owner who services it, and for the written procedure. A sign on the door does not tell."""
     first_disconnect_separate: bool | None = None
-    """Whether the first disconnect is in an enclosure of its own, apart from the transformer."""
+    """No only where it is built into the transformer's own case. If a raceway leads to it, it is separate."""
 
 
 class SystemBondingJumper(Record):
     """The connection between the grounded conductor and the metal: one only."""
 
     factory_furnished: bool | None = None
-    """Whether it is the identified strap or screw that came with the equipment for this purpose."""
+    """The label or instructions of the equipment name it. A wire, or any screw that fits, is not it."""
     location: JumperLocation | None = None
     """Where it is: at the transformer, at the first disconnect, at both, or nowhere. Look; a meter cannot prove it."""
     size: Size | None = None
-    """Size (AWG or kcmil)."""
+    """Not needed for a furnished strap or screw. Else printed along the wire (AWG or kcmil); bare, gauge it dead."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """Not needed for a furnished strap or screw. Else printed on the wire (CU or AL), or by the color of the bare metal."""
 
 
 class SupplySideBondingJumper(Record):
     """The bonding conductor between the transformer's enclosure and the first disconnect's."""
 
     kind: Literal["wire", "raceway", "none"] | None = None
-    """A wire in the raceway, the metal raceway itself, or nothing found."""
+    """Follow it from case to case: a wire in each raceway, or rigid metal all the way. Not the primary's grounding wire."""
     size: Size | None = None
-    """Size of the wire in each raceway (AWG or kcmil)."""
+    """The wire in each raceway (AWG or kcmil), not their sum. Printed along it; bare wire takes a wire gauge, dead."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
     insulation: WireCovering | None = None
-    """Its covering, or bare. Counts for the raceway fill."""
+    """Printed along it; bare where it has no insulation. It serves the raceway fill alone."""
 
 
 class AreaBond(Record):
@@ -349,11 +349,11 @@ class AreaBond(Record):
     present: bool | None = None
     """Whether it is bonded: by a jumper to where the electrode conductor connects, or to the steel or pipe that is the electrode here."""
     size: Size | None = None
-    """Size (AWG or kcmil)."""
+    """The jumper itself (AWG or kcmil), not the electrode conductor. Printed along it; bare wire takes a wire gauge."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
     metal_in_area: bool | None = None
-    """Whether there is such metal in the area served by this transformer."""
+    """The area is where its loads are, not only its room: the panel directories show how far it goes."""
 
 
 class Bonding(Record):
@@ -371,9 +371,9 @@ class ElectrodeConductor(Record):
     """The grounding electrode conductor."""
 
     size: Size | None = None
-    """Size (AWG or kcmil)."""
+    """Printed along it (AWG or kcmil); bare wire takes a wire gauge. To a shared conductor: the size of the tap."""
     material: Material | None = None
-    """Copper or aluminum."""
+    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
 
 
 class GroundingElectrode(Record):
@@ -394,96 +394,96 @@ class GroundingElectrode(Record):
         ]
         | None
     ) = None
-    """Which electrode the conductor of this transformer goes to."""
+    """Follow it to its last clamp. A panel, a conduit or a shared conductor is on the way, not the electrode."""
     sole_connection: bool | None = None
-    """Whether the conductor ends there and does not go on to another kind of electrode."""
+    """Look past the clamp for a wire that goes on to steel, water pipe or another kind. Rod to rod is the same kind."""
     joined_to_building_system: bool | None = None
-    """For a rod, pipe, plate or ring: whether it is bonded to the building's other electrodes."""
+    """Look for the wire from it to steel, water pipe or the service's electrodes. Not seen is not a no: leave it open."""
     conductor: OrEmpty[ElectrodeConductor] = unread(ElectrodeConductor)
     connected_at: Literal["source", "first_disconnect"] | None = None
-    """Where the electrode conductor connects to the system: at the transformer or at the first disconnect."""
+    """See in which enclosure its upper end lands. It is held against the place of the system bonding jumper."""
     common_conductor: bool | None = None
-    """Whether this is a tap to a conductor shared by several transformers."""
+    """Look for one conductor along the building with a tap from each transformer. A run of its own is a no."""
     common_conductor_size: Size | None = None
-    """Size of the shared conductor (AWG or kcmil)."""
+    """Printed along it (AWG or kcmil). The conductor that the taps land on, not this transformer's tap."""
     common_conductor_material: Material | None = None
-    """Copper or aluminum."""
+    """That of the conductor the taps land on: printed on it (CU or AL), or by the color of the bare metal."""
     ring_size: Size | None = None
-    """Size of the ground ring's own conductor (AWG or kcmil)."""
+    """The ring in the earth, not the conductor that comes up (AWG or kcmil). Buried: by the drawings, or leave it open."""
 
 
 class Readings(Record):
     """Meter readings, taken by a qualified person."""
 
     line_to_line_volts: list[ReadVolts] | None = None
-    """Secondary voltages line to line, no load [V]: A-B, B-C, C-A (single-phase: the outer pair)."""
+    """At the secondary terminals, loads off [V]: A-B, B-C, C-A, all three. Single-phase: the outer pair."""
     line_to_neutral_volts: list[ReadVolts] | None = None
-    """Secondary voltages line to neutral, no load [V]: A, B, C."""
+    """From each line to the neutral at the transformer, loads off [V]. The high leg of a delta counts too."""
     line_to_ground_volts: list[ReadVolts] | None = None
-    """Secondary voltages line to ground [V]: A, B, C."""
+    """From each line to bare metal of the case [V]. Drift, or one near zero, shows what line to neutral hides."""
     neutral_to_ground_volts: ReadVolts | None = None
-    """Neutral to ground at the transformer [V]."""
+    """From the neutral terminal to bare metal of the case, loads off [V]. Near zero does not prove the jumper."""
     neutral_to_ground_far_volts: ReadVolts | None = None
-    """Neutral to ground at a loaded outlet far from the transformer [V]."""
+    """At an outlet far away, with load on it [V]. About 1 V to 2 V is usual; hardly any hints at a second bond nearby."""
     bonding_conductor_amperes: Annotated[float, Field(ge=0, le=5000)] | None = None
-    """Current on the supply-side bonding jumper or the raceway, clamped, under load [A]."""
+    """Clamp around the supply-side bonding jumper alone, or the whole raceway, loads on [A]. About zero proves nothing."""
     electrode_conductor_amperes: Annotated[float, Field(ge=0, le=5000)] | None = None
-    """Current on the grounding electrode conductor, clamped, under load [A]."""
+    """Clamp around the grounding electrode conductor alone, loads on [A]. Loops through steel and pipe show here too."""
     neutral_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Neutral to ground, dead, with the system bonding jumper lifted [megohm]."""
+    """Insulation tester, dead [megohm]. It tells only of what was connected. Refit the system bonding jumper afterward."""
     winding_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """Lowest insulation resistance of the windings to each other and to ground, 1 min, X0 lifted [megohm]."""
     insulation_test_volts: Literal[250, 500, 1000] | None = None
-    """Voltage of that insulation test [V dc]."""
+    """The setting of the tester [V dc]. The table used here has 500 for windings up to 250 V, 1000 up to 600 V."""
     bonding_path_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Resistance of the bonding path from the transformer case to the first disconnect, dead [ohm]."""
+    """From the case to the first disconnect, dead, with a low-resistance ohmmeter [ohm]. A thin path can read low too."""
     rotation_matches_record: bool | None = None
-    """Whether the phase rotation matches the record taken before the change."""
+    """Rotation meter on the secondary, leads in the same order as before the change. No record: leave it open."""
     turns_ratio_deviation_percent: Annotated[float, Field(ge=0, le=100)] | None = None
-    """Largest deviation of the turns ratio from the calculated one [%]."""
+    """From the turns-ratio tester: the worst of all phases and taps read, without its sign [%]."""
     turns_ratio_taps_read: bool | None = None
-    """Whether the turns ratio was taken on every tap."""
+    """The tap in use alone is a no. Links are moved only dead, and go back where they stood."""
 
 
 class OldTransformer(Record):
     """The nameplate of the transformer that was taken out."""
 
     kva: Annotated[float, Field(ge=0.001, le=10000)] | None = None
-    """Rated power [kVA] of the old transformer."""
+    """On its own nameplate, or a photo of it [kVA]. A panel label or a drawing may tell of a still older one."""
     phases: Phases | None = None
     """Number of phases of the old transformer. Left open, its connection tells."""
     primary_volts: Volts | None = None
-    """Rated primary voltage, line to line [V]."""
+    """Rated, by its own nameplate, line to line [V]; not what the meter read. What feeds it was made for this."""
     secondary_volts: Annotated[float, Field(ge=6, le=1000)] | None = None
-    """Rated secondary voltage, line to line [V]."""
+    """Rated, by its own nameplate, line to line [V]: 208 of 208Y/120. What it feeds was made for this."""
     secondary_system: SecondarySystem | None = None
-    """How the secondary was connected."""
+    """Its winding diagram, X side. Which terminal was grounded shows on photos and the wires left, not on the diagram."""
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
-    """Impedance [%]."""
+    """Marked %Z or IMP on its nameplate [%]. At the same kVA, a lower figure on the new one means more fault current."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
-    """Temperature rise [°C]."""
+    """Marked RISE on its nameplate [°C]; the insulation class is another, higher figure."""
     k_factor: Annotated[float, Field(ge=1, le=50)] | None = None
-    """K-factor; a plain transformer is K-1."""
+    """Marked K-4, K-13 and so on, on its nameplate; a plain transformer is K-1."""
     made_before_2016: bool | None = None
-    """Whether it was made before 2016, when efficiency levels and with them inrush went up."""
+    """By the date code on its nameplate, not by the year it was installed. Newer ones often draw more inrush."""
     taps_above_percent: TapPercent | None = None
-    """How far its full-capacity taps reached above nominal [%]; none is 0."""
+    """Add up the steps marked FCAN on its nameplate [%]: two of 2.5 make 5; none is 0. Not the tap it stood on."""
     taps_below_percent: TapPercent | None = None
-    """How far its full-capacity taps reached below nominal [%]; none is 0."""
+    """Add up the steps marked FCBN on its nameplate [%]: four of 2.5 make 10; none is 0. Not the tap it stood on."""
     enclosure: Enclosure | None = None
-    """What was around core and coils of the old one."""
+    """Look for vents in the old case, or on a photo of it; a weather shield over them makes it another kind."""
     weight_pounds: Pounds | None = None
-    """Weight of the old one [lb]."""
+    """On its nameplate or the maker's data sheet [lb]. What carries it is known to have borne this, and no more."""
     width_inches: Inches | None = None
-    """Width of the old case over all [in.]."""
+    """The old case over all [in.], not its feet alone. Tape it before it goes, or take the maker's data sheet."""
     height_inches: Inches | None = None
-    """Height of the old case over all [in.]."""
+    """The old case over all [in.], feet included. Tape it before it goes, or take the maker's data sheet."""
     depth_inches: Inches | None = None
-    """Depth of the old case over all, front to back [in.]."""
+    """From the side whose cover came off to the back [in.]. Tape it before it goes, or take the maker's data sheet."""
     primary_terminal_celsius: Celsius | None = None
-    """Temperature that was marked for the wires at the old primary (H) terminals [°C]."""
+    """Marked for the wires, on its H lugs or nameplate [°C]: read it before it goes. No mark: 60 up to 100 A, else 75."""
     secondary_terminal_celsius: Celsius | None = None
-    """Temperature that was marked for the wires at the old secondary (X) terminals [°C]."""
+    """Marked for the wires, on its X lugs or nameplate [°C]: read it before it goes. No mark: 60 up to 100 A, else 75."""
 
     @property
     def known_phases(self) -> Literal[1, 3] | None:
@@ -498,13 +498,13 @@ class Replacement(Record):
 
     old: OrEmpty[OldTransformer] = unread(OldTransformer)
     taps_alike_on_all_phases: bool | None = None
-    """Whether the tap links stand in the same position on every phase."""
+    """Compare the links of all phases, dead, and only where it is open already. Unlike links give unequal voltages."""
     frequency_matches: bool | None = None
-    """Whether the nameplate frequency is that of the supply."""
+    """Marked Hz on the new nameplate; from outside, units for 50 and 60 look alike."""
     bonds_refitted: bool | None = None
-    """Whether every bond and the electrode conductor were refitted after the change."""
+    """System and supply-side jumpers, electrode conductor, pipe and steel bonds, primary grounding: compare old photos."""
     isolated_both_sides: bool | None = None
-    """Whether both sides were isolated, locked and tested dead before the work."""
+    """It can be fed from the load side too: generator, UPS, solar. Ask who locked each side and who tested it dead."""
 
 
 class Observations(Record):
@@ -513,91 +513,91 @@ class Observations(Record):
     ventilation_clear: bool | None = None
     """Tape the distance from the vents to walls and goods; the nameplate gives the least."""
     top_free_of_storage: bool | None = None
-    """Nothing lies on top of the transformer."""
+    """Boxes, cables and rags count. Look from above at a unit that hangs high."""
     terminal_bar_used: bool | None = None
     """Grounding and bonding conductors land on a terminal bar bolted to the enclosure, not on vent slots or studs."""
     terminal_bar_clear_of_vents: bool | None = None
-    """The terminal bar does not cover ventilation openings."""
+    """Shine a light through the vents from outside: the bar shows behind them if it covers them. Keep your hands out."""
     conductors_clear_of_vents: bool | None = None
-    """No grounding electrode conductor passes through a ventilation opening."""
+    """See where it enters the case: a knockout with a bushing is an entry, a vent slot is not."""
     readily_accessible: bool | None = None
-    """Can be reached without tools, ladders or climbing; or stands in the open and is small enough for the allowance."""
+    """Reached without tools, ladders or climbing; or a dry type up to 1000 V in the open on a wall, column or structure."""
     above_ceiling: bool | None = None
-    """Whether the transformer is in a hollow space above a ceiling."""
+    """The space over a drop ceiling counts, though its tiles lift out. Under an open deck with no ceiling is a no."""
     disconnect_in_sight: bool | None = None
     """A disconnect for the transformer is visible and not more than 50 ft away."""
     disconnect_lockable_and_marked: bool | None = None
-    """If not in sight: it can be locked open, and its place is marked on the transformer."""
+    """Both, or it is a no: a place for a lock on the disconnect, and on the transformer words that tell where it is."""
     combustibles_clear: bool | None = None
-    """Combustible material is 12 in. or more away, or a fire-resistant heat-insulating barrier stands between."""
+    """Tape to wood, cardboard and stored goods. A barrier counts only if it is fire-resistant and heat-insulating."""
     fire_resistant_room: bool | None = None
-    """For the larger dry types indoors: stands in a fire-resistant transformer room."""
+    """Matters above 112.5 kVA. By the drawings or the rating of door and walls; a lock does not make it one."""
     far_from_combustibles: bool | None = None
-    """For the larger dry types indoors: 6 ft across and 12 ft up from what burns, or a fire-resistant heat-insulating barrier."""
+    """Matters above 112.5 kVA. Tape to ceiling and goods too. A barrier: only fire-resistant and heat-insulating."""
     completely_enclosed_except_vents: bool | None = None
-    """For the larger dry types indoors: completely enclosed but for the ventilating openings."""
+    """A case on all sides with nothing open but the vents: a missing cover or an open knockout is a no."""
     weatherproof_enclosure: bool | None = None
     """Outdoors: the enclosure is marked for it (3R or better)."""
     working_space_clear: bool | None = None
-    """The working space in front of parts likely to be worked on live is free: depth, width, height."""
+    """Stand where live parts would be worked on: depth, width and height. Goods, shelves and pipes in it count."""
     reverse_fed: bool | None = None
-    """Whether the low-voltage side is the supplied one."""
+    """Follow the supply to its terminals: on X, the low-voltage side, it is a yes, whatever the drawings call primary."""
     reverse_feed_marked: bool | None = None
-    """Whether the nameplate or the instructions allow feeding it in reverse."""
+    """Only what is printed, on the nameplate or in the instructions. That it has run so for years does not count."""
     torque_recorded: bool | None = None
     """Whether terminations were tightened to the marked torque with an approved means, by record or word. Do not re-torque to check."""
     lugs_marked_for_metal: bool | None = None
-    """Whether each lug is marked for the conductor's metal (AL, CU or AL/CU)."""
+    """Look at the stamp on each lug where aluminum lands: AL or AL/CU. CU alone, or no stamp, is a no."""
     parallel_sets_alike: bool | None = None
-    """Whether parallel conductors are alike: length, metal, size, insulation, terminations."""
+    """The same length, metal, size, insulation and terminations. Clamp each one under load and compare."""
     circuit_grouped: bool | None = None
-    """Whether all conductors of the circuit, with their grounding or bonding wire, share each raceway."""
+    """Count at each raceway: every phase, the neutral, and the grounding or bonding wire."""
     tapped_ahead_of_device: bool | None = None
-    """Whether anything is tapped off the secondary conductors before the first device."""
+    """Look at the transformer's lugs and along the run: a wire that leaves to controls, lights or a meter is a tap."""
     ends_at_equipment_supplied: bool | None = None
-    """Whether the secondary conductors end at the equipment they supply and do not go on past it."""
+    """A no where wires go on from the lugs they land on, or a splice carries them to another panel."""
     supplies_switchboard: bool | None = None
-    """Industrial rule: the secondary conductors supply switchgear or a switchboard, not a panelboard."""
+    """Read the label of what they end at. A panelboard, however large, is a no."""
     outdoors_all_the_way: bool | None = None
-    """Outdoor rule: the conductors are outdoors all the way, but for the point where they end."""
+    """Only the point where they end may be inside. A stretch through an attic, crawl space or basement is a no."""
     outside_disconnect_placed: bool | None = None
-    """Outdoor rule: the disconnect is outside, or inside nearest the point of entry."""
+    """If it is inside, find where they come in: conductors that run on to a handier place are a no."""
     aluminum_clear_of_earth: bool | None = None
     """Aluminum electrode conductor: outdoors not ended within 18 in. of the earth, and bare nowhere against earth or masonry."""
     straight_rated_devices: bool | None = None
     """On a high leg, a corner-grounded or an ungrounded system breakers are straight-rated (240, 480), not slash-rated (120/240)."""
     electrode_conductor_protected: bool | None = None
-    """Whether the electrode conductor is unspliced, fastened, and protected where it could be damaged."""
+    """Follow its whole way: a splice, a loose stretch, or a place where carts or mowers can hit it is a no."""
     ferrous_raceway_bonded: bool | None = None
-    """Whether a steel raceway around the electrode conductor is bonded to it at both ends."""
+    """A magnet tells steel. Bonded at one end alone is a no; where no steel is around it, answer yes."""
     electrode_at_outdoor_source: bool | None = None
-    """Outdoors: a grounding electrode connection is made at the transformer itself."""
+    """Look at the transformer for a wire to a rod, ring or other electrode. One at the building alone is not it."""
     no_parallel_neutral_path: bool | None = None
-    """Outdoors with a jumper at both ends: whether no other metal path runs beside the neutral."""
+    """A metal raceway, cable sheath, water pipe or steel between the two ends is such a path. Yes: there is none."""
     ground_detector: bool | None = None
-    """Ungrounded system: ground detectors are installed and as close as practicable to the source."""
+    """Look near the transformer and the first device for fixed lamps, meters or a relay; a hand meter is none."""
     ungrounded_marked: bool | None = None
-    """Ungrounded system: the first disconnect is marked as such."""
+    """On the first disconnect, with the voltage. A note on the drawings is none."""
     high_leg_orange: bool | None = None
     """High-leg delta: the leg with the higher voltage to ground is orange wherever the neutral is present."""
     high_leg_free_of_neutral_loads: bool | None = None
-    """High-leg delta: nothing is connected between the high leg and the neutral."""
+    """Look for single-pole breakers on the high leg: what they feed goes to the neutral."""
     grounded_phase_identified: bool | None = None
-    """Corner-grounded delta: the grounded phase is identified as a grounded conductor and no fuse stands in it."""
+    """White or gray at its ends, and straight through in a fused switch: a fuse in that pole is a no."""
     enclosure_bonded: bool | None = None
-    """The transformer's case itself is bonded, whatever the drawings call isolated."""
+    """Look for a wire, strap or bar on bare metal of the case. Isolated ground on the drawings never means the case."""
     anchored: bool | None = None
-    """Firmly fastened to the surface it stands or hangs on."""
+    """Look for bolts into floor, wall, bracket or rods. Standing by its own weight, or on pads alone, is a no."""
     shipping_parts_removed: bool | None = None
-    """Shipping brackets are out, isolation pads in, no debris inside what is open."""
+    """The maker's instructions tell which brackets come out. Look only inside what is open; debris in it is a no."""
     source_marked: bool | None = None
-    """The panelboard says where it is fed from."""
+    """On its front or inside its door: what feeds it, not only its own name."""
     fault_current_marked: bool | None = None
-    """The available fault current and its date are marked at the panelboard."""
+    """Both: the figure, and the date it was worked out. The panelboard's own short-circuit rating is not it."""
     arc_flash_marked: bool | None = None
-    """An arc-flash warning is on the equipment."""
+    """On the equipment itself; a sign on the door of the room is not it."""
     grounded_conductor_identified: bool | None = None
-    """The grounded conductor is white or gray, and the phases keep their colors or marks."""
+    """Look at both ends. It is a no as well where the phases do not keep their own colors or marks."""
     nonlinear_load: bool | None = None
     """Whether most of the load is electronic: drives, computers, LED lighting."""
 
@@ -607,25 +607,25 @@ class Job(Record):
 
     format: Literal["platepath.job/1"]
     name: Annotated[str, Field(max_length=200)] = ""
-    """What you call this job."""
+    """What you will find it by in the list, such as the transformer's tag or its room."""
     place: Annotated[str, Field(max_length=200)] = ""
     """Building, room, panel: where the transformer is."""
     date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    """Date of the visit, as year-month-day."""
+    """The day of the readings, not of the report, as year-month-day."""
     person: Annotated[str, Field(max_length=200)] = ""
-    """Who looked."""
+    """Whoever read and measured: the name stands in the report."""
     licence: Annotated[str, Field(max_length=200)] = ""
     """License or badge number, if the report needs it."""
     permit: Annotated[str, Field(max_length=200)] = ""
-    """Permit number, if there is one."""
+    """On the permit card at the site, or from the authority. None: leave it empty."""
     permit_date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
     """Date of the permit: existing work is normally judged by the edition then in force."""
     notes: Words = ""
-    """Anything else worth keeping."""
+    """What no question asked: covers that stayed closed, who said what. It is printed in the report."""
     purpose: Purpose = "installation"
     """What this visit is for."""
     edition: Edition = 2023
-    """Edition of the code that the authority enforces for this work."""
+    """On the permit, or ask the authority: it may not be the newest. Existing work normally goes by its permit date."""
     transformer: Transformer
     primary: OrEmpty[Primary] = unread(Primary)
     secondary: OrEmpty[Secondary] = unread(Secondary)
