@@ -37,7 +37,8 @@ async function startFrom(snapshot: KeptSnapshot, parts: Parts, build: string): P
   const boot = bootOf(await startPython(parts, build, snapshot));
   boot.restored();
   step("engine");
-  if (boot.handle(boot.self_test) !== snapshot.expected) throw new Error("the self-test answered otherwise");
+  if (!(await snapshot.isExpected(boot.handle(boot.self_test))))
+    throw new Error("the self-test answered otherwise");
   return boot;
 }
 
@@ -65,11 +66,14 @@ async function keep(pyodide: PyodideAPI, expected: string, build: string): Promi
 }
 
 async function startSomehow(order: BootOrder): Promise<[Boot, "plain" | "snapshot"]> {
+  const mayKeep = order.start !== "plain" && typeof caches !== "undefined";
+  // Asked for first: everything else waits for it.
+  const kept = mayKeep && order.start !== "anew" ? keptSnapshot(order.build) : null;
+  kept?.catch(() => undefined);
   const parts = fetchParts();
-  if (order.start === "plain" || typeof caches === "undefined")
-    return [await startPlainly(parts, order.build), "plain"];
+  if (!mayKeep) return [await startPlainly(parts, order.build), "plain"];
   try {
-    const snapshot = order.start === "anew" ? null : await keptSnapshot(order.build);
+    const snapshot = await kept;
     if (snapshot) return [await startFrom(snapshot, parts, order.build), "snapshot"];
   } catch (problem) {
     // A second interpreter in this worker would share its memory with a half-restored one.

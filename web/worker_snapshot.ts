@@ -2,7 +2,9 @@
 // It holds the engine as it is before the first job: no answer of anybody is in it.
 
 const CACHE = `platepath-snapshot ${new URL(".", self.location.href).pathname}`;
-const keptKey = (name: string) => new URL(`.kept/snapshot/${name}`, self.location.href).href;
+const KEPT = new URL(".kept/snapshot", self.location.href).href;
+// The label travels in a header: it is there at once, and never without the memory.
+const LABEL = "Snapshot-Label";
 
 const PAGE = 65536;
 const LONGEST_PIECE = 16 * PAGE;
@@ -16,7 +18,7 @@ interface Piece {
 
 interface Label {
   key: string;
-  /** What the self-test must answer after restoring. */
+  /** Hash of what the self-test must answer after restoring. */
   expected: string;
   /** Pyodide's own part of its snapshot: what it needs besides the memory. */
   header: number[];
@@ -27,8 +29,9 @@ interface Label {
 
 export interface KeptSnapshot {
   header: Uint8Array<ArrayBuffer>;
-  expected: string;
   bytes: number;
+  /** Whether the self-test answered what it answered before. */
+  isExpected(answer: string): Promise<boolean>;
   /** Fills the memory. Rejects when what is kept is not what was kept. */
   restoreInto(memory: Uint8Array<ArrayBuffer>): Promise<void>;
 }
@@ -42,20 +45,24 @@ async function key(build: string): Promise<string> {
 }
 
 async function digest(content: Uint8Array<ArrayBuffer>): Promise<string> {
-  return new Uint8Array(await crypto.subtle.digest("SHA-256", content)).join();
+  return btoa(String.fromCharCode(...new Uint8Array(await crypto.subtle.digest("SHA-256", content))));
+}
+
+function digestOf(text: string): Promise<string> {
+  return digest(new TextEncoder().encode(text));
 }
 
 /** The snapshot for this build and browser, or null. */
 export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> {
-  const cache = await caches.open(CACHE);
-  const [labelled, kept] = await Promise.all([cache.match(keptKey("label")), cache.match(keptKey("memory"))]);
-  if (!labelled || !kept) return null;
-  const label = (await labelled.json()) as Label;
+  const kept = await (await caches.open(CACHE)).match(KEPT);
+  const labelled = kept?.headers.get(LABEL);
+  if (!kept || !labelled) return null;
+  const label = JSON.parse(labelled) as Label;
   if (label.key !== (await key(build))) return null;
   return {
     header: new Uint8Array(label.header),
-    expected: label.expected,
     bytes: label.bytes,
+    isExpected: async (answer) => (await digestOf(answer)) === label.expected,
     restoreInto: (memory) => pour(kept, label, memory),
   };
 }
@@ -119,15 +126,13 @@ export async function keepSnapshot(
   const content = new Blob(pieces.map(({ start, bytes }) => memory.subarray(start, start + bytes)));
   const label: Label = {
     key: await key(build),
-    expected,
+    expected: await digestOf(expected),
     header: [...made.subarray(0, begin)],
     bytes: memory.length,
     pieces,
   };
-  const cache = await caches.open(CACHE);
-  await cache.put(keptKey("memory"), new Response(content));
-  // Written last: without it what lies there is no snapshot.
-  await cache.put(keptKey("label"), new Response(JSON.stringify(label)));
+  const headers = { [LABEL]: JSON.stringify(label) };
+  await (await caches.open(CACHE)).put(KEPT, new Response(content, { headers }));
 }
 
 export async function dropSnapshot(): Promise<void> {

@@ -5,8 +5,24 @@ import pytest
 from tests.browser.states import shows_a_heading, wait_until
 
 CACHE = "(await caches.open((await caches.keys()).find((name) => name.startsWith('platepath-snapshot'))))"
-LABEL = "new URL('.kept/snapshot/label', location.href).href"
-MEMORY = "new URL('.kept/snapshot/memory', location.href).href"
+KEPT = "new URL('.kept/snapshot', location.href).href"
+
+
+def spoil_it(page, how: str) -> None:
+    """Keeps the snapshot again as `how`, a function of memory and label, makes it."""
+    page.evaluate(
+        f"""async () => {{
+          const cache = {CACHE};
+          const kept = await cache.match({KEPT});
+          const was = {{
+            memory: new Uint8Array(await kept.arrayBuffer()),
+            label: JSON.parse(kept.headers.get("Snapshot-Label")),
+          }};
+          const {{ memory, label }} = {{ ...was, ...({how})(was) }};
+          const headers = {{ "Snapshot-Label": JSON.stringify(label) }};
+          await cache.put({KEPT}, new Response(memory, {{ headers }}));
+        }}"""
+    )
 
 
 @pytest.fixture
@@ -29,29 +45,16 @@ def test_the_next_start_comes_from_the_snapshot(phone, server, with_snapshot) ->
 @pytest.mark.parametrize(
     "spoil",
     [
-        f"""async () => {{
-          const cache = {CACHE};
-          const memory = new Uint8Array(await (await cache.match({MEMORY})).arrayBuffer());
-          memory[memory.length >> 1] ^= 1;
-          await cache.put({MEMORY}, new Response(memory));
-        }}""",
-        f"""async () => {{
-          const cache = {CACHE};
-          const memory = new Uint8Array(await (await cache.match({MEMORY})).arrayBuffer());
-          await cache.put({MEMORY}, new Response(memory.slice(0, memory.length >> 1)));
-        }}""",
-        f"async () => {{ await {CACHE}.put({MEMORY}, new Response('nothing of the sort')); }}",
-        f"""async () => {{
-          const cache = {CACHE};
-          const label = await (await cache.match({LABEL})).json();
-          await cache.put({LABEL}, new Response(JSON.stringify({{ ...label, expected: "other" }})));
-        }}""",
+        "({ memory }) => { memory[memory.length >> 1] ^= 1; return { memory }; }",
+        "({ memory }) => ({ memory: memory.slice(0, memory.length >> 1) })",
+        "() => ({ memory: 'nothing of the sort' })",
+        "({ label }) => ({ label: { ...label, expected: 'other' } })",
     ],
     ids=["one bit changed", "cut short", "no snapshot at all", "self-test answers otherwise"],
 )
 def test_a_spoilt_snapshot_gives_way_to_a_start_that_makes_a_new_one(with_snapshot, spoil) -> None:
     page = with_snapshot
-    page.evaluate(spoil)
+    spoil_it(page, spoil)
     page.reload()
     wait_until(page, engine="ready", start="plain", snapshot="kept")
     page.reload()
@@ -60,13 +63,7 @@ def test_a_spoilt_snapshot_gives_way_to_a_start_that_makes_a_new_one(with_snapsh
 
 def test_a_snapshot_of_another_browser_or_build_is_not_used(with_snapshot) -> None:
     page = with_snapshot
-    page.evaluate(
-        f"""async () => {{
-          const cache = {CACHE};
-          const label = await (await cache.match({LABEL})).json();
-          await cache.put({LABEL}, new Response(JSON.stringify({{ ...label, key: "another" }})));
-        }}"""
-    )
+    spoil_it(page, "({ label }) => ({ label: { ...label, key: 'another' } })")
     page.reload()
     wait_until(page, engine="ready", start="plain", trouble="", snapshot="kept")
 
