@@ -53,6 +53,13 @@ def shown_at(path: str, value: Any) -> str:
     return text
 
 
+def in_metric(path: str, value: float) -> float:
+    """A value in the metric unit that the question at its path shows beside its own [kg, mm, m]. Section: none."""
+    question = question_at(path)
+    assert question and question["metric"], f"{path} has no metric unit"
+    return value * question["metric"]["per_unit"]
+
+
 @cache
 def fact_paths() -> frozenset[str]:
     """Paths of everything that is read on site, without names, dates and settings. Unit: none. Section: none."""

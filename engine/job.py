@@ -549,7 +549,7 @@ class Observations(Record):
     lugs_marked_for_metal: bool | None = None
     """Look at the stamp on each lug where aluminum lands: AL or AL/CU. CU alone, or no stamp, is a no."""
     parallel_sets_alike: bool | None = None
-    """The same length, metal, size, insulation and terminations. Clamp each one under load and compare."""
+    """The same length, metal, size, insulation and terminations: compare the print of each, and the lugs."""
     circuit_grouped: bool | None = None
     """Count at each raceway: every phase, the neutral, and the grounding or bonding wire."""
     tapped_ahead_of_device: bool | None = None

@@ -236,6 +236,7 @@ class Questions(Record):
     """The whole wizard."""
 
     format: Literal["platepath.questions/1"]
+    default_edition: int
     purposes: list[PurposeOffered]
     groups: list[QuestionGroup]
     questions: list[Question]

@@ -5,7 +5,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from engine.derived.faults import USUAL_INRUSH
-from engine.facts import shown_at
+from engine.facts import in_metric, shown_at
 from engine.job import Job, OldTransformer, Transformer
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
@@ -60,10 +60,21 @@ def _terminals(unit: Unit) -> str | None:
     return None if primary is None or secondary is None else f"{primary} °C / {secondary} °C"
 
 
+def _weight(unit: Unit) -> str | None:
+    pounds = unit.weight_pounds
+    if pounds is None:
+        return None
+    return f"{number(pounds)} lb ({in_metric('transformer.weight_pounds', pounds):,.0f} kg)"
+
+
 def _size(unit: Unit) -> str | None:
     sides = (unit.width_inches, unit.height_inches, unit.depth_inches)
-    known = [number(side) for side in sides if side is not None]
-    return f"{' × '.join(known)} in." if len(known) == len(sides) else None
+    known = [side for side in sides if side is not None]
+    if len(known) != len(sides):
+        return None
+    millimeters = (in_metric("transformer.width_inches", side) for side in known)
+    inches = " × ".join(map(number, known))
+    return f"{inches} in. ({' × '.join(f'{side:.0f}' for side in millimeters)} mm)"
 
 
 LINES: tuple[Line, ...] = (
@@ -95,7 +106,7 @@ LINES: tuple[Line, ...] = (
     ),
     Line(
         "Weight",
-        _field("weight_pounds"),
+        _weight,
         ("anchoring",),
         "Bracket, rods, floor and anchors bore the old weight.",
     ),

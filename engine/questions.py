@@ -5,7 +5,7 @@ Conditions know equality only (`is`, `one_of`, `known`, `all`, `any`, `not`), so
 
 from functools import cache
 from importlib import import_module
-from typing import Any, Literal, cast, get_args, get_origin
+from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for
 from engine.job import Job, Size, TradeSize
@@ -45,19 +45,52 @@ PURPOSES: tuple[dict[str, Any], ...] = (
 )
 
 
-def _usual_nameplate(
-    phases: int, primary: int, secondary: int, label: str, **systems: str
-) -> dict[str, Any]:
-    """One usual nameplate as a whole; a connection that it does not tell stays unknown."""
+class _Nameplate(NamedTuple):
+    """What one usual nameplate says; a connection that it does not tell stays unknown."""
+
+    label: str
+    phases: int
+    primary_volts: int
+    secondary_volts: int
+    secondary_system: str | None = None
+    primary_system: str | None = None
+
+
+_USUAL_NAMEPLATES = (
+    _Nameplate(
+        "Three-phase, 480 V delta to 208Y/120 V, 4-wire", 3, 480, 208, "wye_4_wire", "delta_3_wire"
+    ),
+    _Nameplate(
+        "Three-phase, 480 V delta to 480Y/277 V, 4-wire", 3, 480, 480, "wye_4_wire", "delta_3_wire"
+    ),
+    _Nameplate(
+        "Three-phase, 208 V delta to 480Y/277 V, 4-wire", 3, 208, 480, "wye_4_wire", "delta_3_wire"
+    ),
+    _Nameplate("Three-phase, 480 V delta to 240 V delta", 3, 480, 240, None, "delta_3_wire"),
+    _Nameplate("Single-phase, 480 V to 120/240 V, 3-wire", 1, 480, 240, "single_phase_3_wire"),
+    _Nameplate("Single-phase, 240 V to 120/240 V, 3-wire", 1, 240, 240, "single_phase_3_wire"),
+    _Nameplate("Single-phase, 208 V to 120/240 V, 3-wire", 1, 208, 240, "single_phase_3_wire"),
+)
+_VOLTAGES = ("phases", "primary_volts", "secondary_volts")
+
+
+def _nameplates(path: str, fields: tuple[str, ...]) -> dict[str, Any]:
+    """The fields that one tap answers, and a tap for each usual nameplate."""
     return {
-        "value": f"{phases}_{primary}_{secondary}_{systems.get('secondary_system', 'unknown')}",
-        "label": label,
-        "values": {
-            "transformer.phases": phases,
-            "transformer.primary_volts": primary,
-            "transformer.secondary_volts": secondary,
-            **{f"transformer.{name}": system for name, system in systems.items()},
-        },
+        "paths": [f"{path}.{field}" for field in fields],
+        "choices": [
+            {
+                "value": f"{plate.phases}_{plate.primary_volts}_{plate.secondary_volts}_"
+                f"{plate.secondary_system or 'unknown'}",
+                "label": plate.label,
+                "values": {
+                    f"{path}.{field}": value
+                    for field in fields
+                    if (value := getattr(plate, field)) is not None
+                },
+            }
+            for plate in _USUAL_NAMEPLATES
+        ],
     }
 
 
@@ -132,8 +165,6 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
     )
 
 
-_DELTA_WYE = {"primary_system": "delta_3_wire", "secondary_system": "wye_4_wire"}
-_SPLIT = {"secondary_system": "single_phase_3_wire"}
 # Several facts on one screen: the usual ones in one tap, each said in full on the button. Which nameplates, taps and
 # terminals are usual: common practice, no source.
 TOGETHER: tuple[dict[str, Any], ...] = (
@@ -142,34 +173,7 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "group": "nameplate",
         "ask": "Which of these does the nameplate say?",
         "help": "One tap takes all that stands on the button. If anything differs, take another one.",
-        "paths": [
-            "transformer.phases",
-            "transformer.primary_volts",
-            "transformer.secondary_volts",
-            "transformer.primary_system",
-            "transformer.secondary_system",
-        ],
-        "choices": [
-            _usual_nameplate(
-                3, 480, 208, "Three-phase, 480 V delta to 208Y/120 V, 4-wire", **_DELTA_WYE
-            ),
-            _usual_nameplate(
-                3, 480, 480, "Three-phase, 480 V delta to 480Y/277 V, 4-wire", **_DELTA_WYE
-            ),
-            _usual_nameplate(
-                3, 208, 480, "Three-phase, 208 V delta to 480Y/277 V, 4-wire", **_DELTA_WYE
-            ),
-            _usual_nameplate(
-                3,
-                480,
-                240,
-                "Three-phase, 480 V delta to 240 V delta",
-                primary_system="delta_3_wire",
-            ),
-            _usual_nameplate(1, 480, 240, "Single-phase, 480 V to 120/240 V, 3-wire", **_SPLIT),
-            _usual_nameplate(1, 240, 240, "Single-phase, 240 V to 120/240 V, 3-wire", **_SPLIT),
-            _usual_nameplate(1, 208, 240, "Single-phase, 208 V to 120/240 V, 3-wire", **_SPLIT),
-        ],
+        **_nameplates("transformer", (*_VOLTAGES, "primary_system", "secondary_system")),
     },
     {
         "id": "secondary_metal_and_sets",
@@ -185,6 +189,13 @@ TOGETHER: tuple[dict[str, Any], ...] = (
             _conductors("copper", 3, "Copper, 3 in parallel"),
             _conductors("aluminum", 3, "Aluminum, 3 in parallel"),
         ],
+    },
+    {
+        "id": "old_nameplate_voltages",
+        "group": "replacement",
+        "ask": "Which of these did the old nameplate say?",
+        "help": "One tap takes all that stands on the button. If anything differs, take another one.",
+        **_nameplates("replacement.old", (*_VOLTAGES, "secondary_system")),
     },
     *_case_of("transformer", "nameplate", "new", "does", "is"),
     *_case_of("replacement.old", "replacement", "old", "did", "was"),
@@ -1801,6 +1812,7 @@ def questions() -> dict[str, Any]:
         purposes.append({**purpose, "groups": groups})
     return {
         "format": "platepath.questions/1",
+        "default_edition": Job.model_fields["edition"].default,
         "purposes": purposes,
         "groups": list(GROUPS),
         "questions": list(asked),

@@ -448,7 +448,7 @@ def both_permitted(site: Site) -> bool:
 
 @rule(
     "single_bonding_point",
-    title="One point where everything meets",
+    title="One bonding point for all",
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",

@@ -24,7 +24,7 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
   const [deleted, setDeleted] = useState<store.JobRecord[]>([]);
   const [canInstall, setCanInstall] = useState(offered !== null);
   useEffect(() => {
-    void store.getSetting<unknown>("edition", questions().default_edition ?? null).then(setEdition);
+    void store.getSetting<unknown>("edition", null).then(setEdition);
     void store.getSetting("person", "").then((name) => setPerson(name ?? ""));
     void store.getSetting<Paper>("paper", "Letter").then(setPaper);
     void store.storageState().then(setStorage);
@@ -65,7 +65,9 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
                 void store.setSetting("edition", chosen);
               }}
             >
-              {edition === null && <option value="">{t("edition_own")}</option>}
+              {edition === null && (
+                <option value="">{t("edition_own", { edition: questions().default_edition ?? "" })}</option>
+              )}
               {years.map((year) => (
                 <option key={String(year.value)} value={String(year.value)}>
                   {year.label}

@@ -25,8 +25,7 @@ export function Start() {
     if (name.trim()) job["name"] = name.trim();
     if (place.trim()) job["place"] = place.trim();
     if (remembered.person) job["person"] = remembered.person;
-    const edition = remembered.edition ?? questions().default_edition;
-    if (edition) job["edition"] = edition;
+    if (remembered.edition) job["edition"] = remembered.edition;
     const record = await store.createJob(job, lineOf(job));
     void store.setSetting("typed_name", "");
     void store.setSetting("typed_place", "");

@@ -226,6 +226,26 @@ def test_turns_ratio_within_half_a_percent(percent, expected):
     )
 
 
+@pytest.mark.parametrize(
+    ("percent", "every_tap", "expected"),
+    [
+        (0.2, True, "meets"),
+        (0.2, False, "cannot_tell"),
+        (0.2, None, "cannot_tell"),
+        # A bad one is bad whatever else was read.
+        (0.6, False, "does_not_meet"),
+        (0.6, None, "does_not_meet"),
+    ],
+)
+def test_a_turns_ratio_passes_only_when_every_tap_was_read(percent, every_tap, expected):
+    # from memory (NETA acceptance testing: at all tap positions)
+    readings = {
+        "readings__turns_ratio_deviation_percent": percent,
+        "readings__turns_ratio_taps_read": every_tap,
+    }
+    assert verdict("turns_ratio_reading", sound(), **readings) == expected
+
+
 def test_one_pair_is_enough_for_a_single_phase_and_three_are_wanted_for_three_phases():
     # ANSI C84.1, range A: within 5 % of nominal
     one = with_facts(
