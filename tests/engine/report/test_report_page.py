@@ -293,8 +293,13 @@ def test_every_fact_says_how_it_is_known(bonded: Printed) -> None:
     text = " ".join(Read(html(result)).text.split())
     known = {fact.path: fact for fact in result.facts}
     assert known["secondary.conductors.size"].known == "told"
+    assert "Each was read or seen by whoever entered it, unless it says" in text
     for fact in result.facts:
-        assert f"{fact.label}{fact.shown}, {fact.known}" in text, fact.path
+        said = text.partition(f"{fact.label}{fact.shown}")[2]
+        assert said, fact.path
+        # One note says it of all that was read; any other word stands behind its fact.
+        assert said.startswith((", measured", ", told", ", assumed")) == (fact.known != "read")
+        assert said.startswith(f", {fact.known}") == (fact.known != "read"), fact.path
 
 
 def test_a_value_on_an_assumption_says_so_in_words(bare: Printed) -> None:
@@ -339,6 +344,57 @@ def test_the_report_never_says_that_anything_complies(bonded: Printed) -> None:
         assert "authority having jurisdiction" in text
 
 
+def test_no_line_ends_between_a_number_and_its_unit_and_typed_text_stays_as_typed(
+    bonded: Printed,
+) -> None:
+    # Source: common practice, no source: a number and its unit are not parted at the end of a line.
+    result = bonded(name="Fed by 225 A, 2 AWG", notes="See Table 3 at 30 ft")
+    read = Read(html(result))
+    for text in (
+        "90.2\u00a0A",
+        "2\u00a0AWG copper",
+        "75\u00a0°C",
+        "Table\u00a0450.3(B)",
+        "40\u00a0%",
+    ):
+        assert text in read.text
+    typed = result.job.name, result.job.notes
+    ours = read.text
+    for text in typed:
+        assert text in read.text
+        ours = ours.replace(text, "")
+    assert re.findall(r"\d (?:kVA|k?A|V|AWG|kcmil|°C|ft|in\.|in²|ohm)(?![A-Za-z])", ours) == []
+
+
+def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) -> None:
+    # Source: 90.5(C) and our own contract: advice requires nothing.
+    result = bonded(primary__device={"rating": 125, "kind": "breaker", "instantaneous_multiple": 5})
+    [check] = [c for c in result.checks if c.severity == "advice" and c.verdict == "does_not_meet"]
+    read = Read(html(result))
+    [said] = [s for s in read.sections if s.startswith(check.title) and check.remedy in s]
+    assert f"Advised{check.required}" in said
+    assert f"What would help{check.remedy}" in said
+    assert "Required" not in said
+    assert "Remedy" not in said
+    [row] = [row for row in read.rows if check.title in row and check.found in row]
+    assert f"advised: {check.required}" in row
+    assert f"What would help: {check.remedy}" in row
+    assert "To put right" not in row
+
+
+def test_the_arithmetic_goes_each_way_once(bonded: Printed) -> None:
+    twice = next(
+        check
+        for check in bonded(primary__device={"rating": 125}, secondary__rule="25_ft").checks
+        if check.steps and check.steps[: len(check.steps) // 2] * 2 == check.steps
+    )
+    result = bonded(primary__device={"rating": 125}, secondary__rule="25_ft")
+    sections = [s for s in Read(html(result)).sections if f"Check: {twice.title}" in s]
+    assert len(sections) == 1
+    for step in twice.steps:
+        assert sections[0].count(" ".join(step.split())) == 1
+
+
 def test_photos_stand_under_the_title_of_their_check(bonded: Printed) -> None:
     result = bonded()
     title = next(check.title for check in result.checks if check.id == "ventilation")
@@ -358,7 +414,7 @@ def test_name_signature_and_date_close_the_report(bonded: Printed) -> None:
     signed = Read(html(bonded(), signature_data_url=picture()))
     assert ("img", "alt", "Drawn signature") in signed.attributes
     assert re.search(
-        r"A\. Reader, L-77\s*Name, licence\s*Signature\s*2026-05-04\s*Date", signed.text
+        r"A\. Reader, L-77\s*Name, license\s*Signature\s*2026-05-04\s*Date", signed.text
     )
     unsigned = Read(html(bonded()))
     assert "img" not in unsigned.tags
@@ -400,6 +456,23 @@ def test_a_site_report_holds_each_transformer_of_the_place(bare: Printed, bonded
         )
         assert read.headings.count(result.job.name) == 1
     assert any(item.startswith("T-2: ") and "250.142(B)" in item for item in read.items)
+
+
+def test_a_site_report_says_which_place_and_which_edition_where_they_differ(
+    bonded: Printed,
+) -> None:
+    results = [
+        bonded(name="T-1", place="Mill, room 1"),
+        bonded(name="T-2", place="Mill, room 2", edition=2020),
+    ]
+    read = Read(site_report(results))
+    assert read.headings[0] == "Site report: Mill"
+    for result in results:
+        [row] = [row for row in read.rows if result.overall.text in row]
+        assert result.job.place in row
+        assert f"{result.edition} edition" in row
+    apart = [bonded(place="Mill, room 1"), bonded(place="Barn, room 1"), bonded(place="")]
+    assert Read(site_report(apart)).headings[0] == "Site report: Mill, room 1, Barn, room 1"
 
 
 def test_the_same_result_gives_the_same_bytes_in_any_process(bonded: Printed) -> None:
