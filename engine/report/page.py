@@ -5,16 +5,19 @@ Built as element trees from the result alone, so that every text of a job stays 
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import takewhile
 from typing import Literal
 
-from engine.quantities import amperes, size
+from engine.quantities import size
 from engine.report.drawing import drawing, drawing_text
 from engine.report.elements import Content, Element, as_html, element, free
 from engine.report.style import style_sheet
 from engine.report.words import (
     ADVICE_WORDS,
     AID,
+    DECIDES,
     KNOWN_WORDS,
+    NO_CERTIFICATE,
     OVERALL_VERDICT,
     SEVERITY_WORDS,
     UNWISE,
@@ -34,7 +37,11 @@ Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
 
 LONGEST_NOTE = 160
+MOST_NAMED = 4
 _PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
+_NO_BREAK = re.compile(
+    r"(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))|(?<=\bTable) (?=\d)"
+)
 _POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
 
@@ -94,7 +101,7 @@ def _heading(result: Result) -> Element:
         _terms(
             ("Place", _typed(job.place)),
             ("Date", _typed(job.date)),
-            ("Person", _typed(job.person)),
+            ("Read by", _typed(job.person)),
             ("License", _typed(job.licence)),
             ("Permit", _typed(job.permit)),
             ("Code", code_words(result.edition)),
@@ -122,7 +129,7 @@ def _overall(result: Result) -> Element:
                 if counts.get(name, 0) or name in VERDICT_WORDS
             ),
             ". ",
-            AID,
+            NO_CERTIFICATE if DECIDES in result.overall.text else AID,
             class_="small",
         ),
         class_="overall",
@@ -130,14 +137,15 @@ def _overall(result: Result) -> Element:
 
 
 def _conflict(check: Check) -> Element:
+    advice = check.severity == "advice"
     return element(
         "section",
         element("h3", shape(shown_as(check)), f"{check.title} ({SEVERITY_WORDS[check.severity]})"),
         _terms(
-            ("Required", check.required),
+            ("Advised" if advice else "Required", check.required),
             ("Found", check.found),
             ("Why", check.reason),
-            ("Remedy", check.remedy),
+            ("What would help" if advice else "Remedy", check.remedy),
             ("Section", section_words(check)),
             ("Editions", check.editions_differ or ""),
         ),
@@ -244,8 +252,6 @@ def _to_hold_against_the_gear(result: Result) -> Content:
 
 def _value_notes(value: Value) -> list[str]:
     notes: list[str] = []
-    if isinstance(value.value, float) and value.unit == "A" and value.standard_rating is not None:
-        notes.append(f"Largest standard rating: {amperes(value.standard_rating)}.")
     if value.size is not None and not isinstance(value.value, str):
         notes.append(f"Smallest size that has it: {size(value.size)}.")
     if value.assumed:
@@ -298,9 +304,13 @@ def _limits(result: Result) -> Content:
 
 
 def _check_row(check: Check) -> Element:
+    # Advice requires nothing, and stands in the same column all the same.
+    advice = check.severity == "advice"
     notes = [
         check.reason,
-        f"To put right: {check.remedy}" if check.remedy else "",
+        f"{'What would help' if advice else 'To put right'}: {check.remedy}"
+        if check.remedy
+        else "",
         check.editions_differ or "",
     ]
     return element(
@@ -313,7 +323,11 @@ def _check_row(check: Check) -> Element:
             element("span", section_words(check), class_="section"),
             scope="row",
         ),
-        element("td", check.required, data_label="Required"),
+        element(
+            "td",
+            f"advised: {check.required}" if advice and check.required else check.required,
+            data_label="Required",
+        ),
         element("td", check.found, data_label="Found"),
         element("td", [element("p", note.strip(), " ") for note in notes if note.strip()]),
     )
@@ -387,6 +401,13 @@ def _short(check: Check) -> Element:
     )
 
 
+def _first_few(titles: Sequence[str]) -> str:
+    """The first few; the checklist says at each check what it waits for."""
+    named = titles if len(titles) <= MOST_NAMED + 1 else titles[:MOST_NAMED]
+    more = len(titles) - len(named)
+    return "; ".join(named) + (f"; and {more} more" if more else "")
+
+
 def _open_items(result: Result) -> Content:
     titles = {check.id: check.title for check in result.checks}
     bodies: list[Element] = []
@@ -398,7 +419,7 @@ def _open_items(result: Result) -> Content:
                 element("td", item.where, data_label="Where"),
                 element(
                     "td",
-                    "; ".join(titles[id_] for id_ in item.checks),
+                    _first_few([titles[id_] for id_ in item.checks]),
                     data_label="Needed for",
                     class_="small",
                 ),
@@ -428,12 +449,26 @@ def _facts(result: Result) -> Content:
         mine = [fact for fact in result.facts if fact.group == group.id]
         if mine:
             known = [
-                (fact.label, (free(fact.shown), f", {KNOWN_WORDS.get(fact.known, fact.known)}"))
+                (
+                    fact.label,
+                    (
+                        free(_no_break(fact.shown)),
+                        None
+                        if fact.known == "read"
+                        else f", {KNOWN_WORDS.get(fact.known, fact.known)}",
+                    ),
+                )
                 for fact in mine
             ]
             made.append(element("section", element("h3", group.title), _terms(*known)))
-    return element("h2", "What was read and seen, and how it is known"), element(
-        "div", made, class_="columns small"
+    return (
+        element("h2", "What was read and seen, and how it is known"),
+        element(
+            "p",
+            "Each was read or seen by whoever entered it, unless it says measured, told or assumed.",
+            class_="note",
+        ),
+        element("div", made, class_="columns small"),
     )
 
 
@@ -490,6 +525,12 @@ def _photos(result: Result, photos: Photos) -> Content:
     return made
 
 
+def _once(steps: Sequence[str]) -> tuple[str, ...]:
+    """The steps; where a check went the same way twice over, once."""
+    half = len(steps) // 2
+    return tuple(steps[:half] if steps[:half] == steps[half:] else steps)
+
+
 def _arithmetic(result: Result) -> Content:
     """Each calculation once, under the names of all the limits and checks that rest on it."""
     named: dict[tuple[str, ...], list[Content]] = {}
@@ -499,10 +540,11 @@ def _arithmetic(result: Result) -> Content:
             element("h3", title),
             element("p", f"{said} ", element("span", section_words(item), class_="section")),
         )
-        named.setdefault(tuple(item.steps), []).append(name)
+        named.setdefault(_once(item.steps), []).append(name)
 
     for value in result.values.values():
-        add(value.title, f"{value.shown}{' (assumed)' if value.assumed else ''}.", value)
+        shown = f"{value.shown}{' (assumed)' if value.assumed else ''}"
+        add(value.title, shown if shown.endswith(".") else f"{shown}.", value)
     for check in result.checks:
         if check.steps:
             add(f"Check: {check.title}", f"{verdict_words(check)}.", check)
@@ -528,13 +570,14 @@ def _closing(result: Result, signature_data_url: str | None) -> Content:
     )
     lines: tuple[tuple[str, Content], ...] = (
         (
-            "Name, licence",
+            "Name, license",
             free(", ".join(part for part in (job.person, job.licence) if part.strip())),
         ),
         ("Signature", drawn),
         ("Date", free(job.date)),
     )
-    return (
+    return element(
+        "div",
         element("h2", "Cautions"),
         element("ul", [element("li", text) for text in result.cautions]),
         element(
@@ -551,9 +594,10 @@ def _closing(result: Result, signature_data_url: str | None) -> Content:
         ),
         element(
             "p",
-            f"Made by engine version {result.engine_version} under the {code_words(result.edition)}. {AID}",
+            f"Made by engine version {result.engine_version} under the {code_words(result.edition)}. {NO_CERTIFICATE}",
             class_="small soft",
         ),
+        class_="closing",
     )
 
 
@@ -610,6 +654,20 @@ def report_body(result: Result, photos: Photos, signature_data_url: str | None) 
     )
 
 
+def _no_break(text: str) -> str:
+    return _NO_BREAK.sub("\N{NO-BREAK SPACE}", text)
+
+
+def _kept_together(root: Element) -> Element:
+    """No line ends between a number and its unit, nor between a table's name and its number. Typed text stays as typed."""
+    for part in root.iter():
+        if part.text and part.tag not in ("bdi", "style", "title"):
+            part.text = _no_break(part.text)
+        if part.tail:
+            part.tail = _no_break(part.tail)
+    return root
+
+
 def _document(title: str, paper: Paper, content: Content) -> str:
     return as_html(
         element(
@@ -622,7 +680,7 @@ def _document(title: str, paper: Paper, content: Content) -> str:
                 element("title", title),
                 element("style", style_sheet(paper)),
             ),
-            element("body", element("main", content)),
+            element("body", element("main", _kept_together(element("div", content)))),
             lang="en",
         )
     )
@@ -650,12 +708,33 @@ def html(
     return _document(_title(result), paper, report_body(result, photos, signature_data_url))
 
 
-def _site_row(number: int, result: Result) -> Element:
+def _shared_place(places: Sequence[str]) -> str:
+    """What all places begin with, up to a comma; else all of them."""
+    parts = [place.split(", ") for place in places]
+    shared = [
+        each[0] for each in takewhile(lambda each: len({*each}) == 1, zip(*parts, strict=False))
+    ]
+    return ", ".join(shared or places)
+
+
+def _site_row(number: int, result: Result, places: int, editions: int) -> Element:
+    """One transformer; its place and its edition only where they are not those of all."""
+    place = result.job.place.strip()
     return element(
         "tr",
         element("td", str(number)),
-        element("th", free(job_name(result)), scope="row"),
-        element("td", result.job.transformer, data_label="Transformer"),
+        element(
+            "th",
+            free(job_name(result)),
+            (" ", element("span", free(place), class_="section")) if places > 1 and place else None,
+            scope="row",
+        ),
+        element(
+            "td",
+            result.job.transformer,
+            f"; {result.edition} edition" if editions > 1 else None,
+            data_label="Transformer",
+        ),
         element(
             "td",
             shape(OVERALL_VERDICT[result.overall.verdict]),
@@ -673,7 +752,8 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
     places = [
         place for place in dict.fromkeys(result.job.place.strip() for result in results) if place
     ]
-    place = ", ".join(places) or "Place not given"
+    place = _shared_place(places) or "Place not given"
+    editions = {result.edition for result in results}
     dates = sorted({result.job.date for result in results if result.job.date})
     broken = [(result, check) for result in results for check in conflicts(result) if check.asked]
     summary = (
@@ -688,7 +768,11 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
             ("No.", "Job", "Transformer", "Overall"),
             [
                 element(
-                    "tbody", [_site_row(number, result) for number, result in enumerate(results, 1)]
+                    "tbody",
+                    [
+                        _site_row(number, result, len(places), len(editions))
+                        for number, result in enumerate(results, 1)
+                    ],
                 )
             ],
             "Transformers of this place",

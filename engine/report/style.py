@@ -38,7 +38,7 @@ dl.facts dd { margin: 0; }
 .conflict h3 { margin-top: 0; }
 .conflict dl { margin-bottom: 0; }
 table.rows { width: 100%; border-collapse: collapse; font-size: .92em; table-layout: fixed; }
-table.rows th, table.rows td { text-align: left; vertical-align: top; padding: .3em .6em .3em 0;
+table.rows th, table.rows td { text-align: left; vertical-align: top; padding: .3em .8em .3em 0;
   border-bottom: 1px solid var(--rule); }
 table.rows thead th { border-bottom: 2px solid var(--ink); font-size: .9em; }
 table.rows th.group { background: var(--wash); padding: .3em .4em; font-size: .95em; }
@@ -58,6 +58,7 @@ table.sizes.wordy td { white-space: normal; }
 .columns section { margin-bottom: .9em; }
 .columns dl.facts { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); margin: .2em 0; gap: .1em .8em; }
 ul.columns { list-style: none; padding: 0; }
+ul.columns:not(:has(li + li)) { columns: 1; }
 ul.columns li { margin-bottom: .2em; break-inside: avoid; }
 table.rows th .section { font: .92em/1.3 "Iowan Old Style", Charter, "Noto Serif", Georgia, serif; }
 .blank { height: 2.2em; }
@@ -70,9 +71,10 @@ figure { margin: 0; }
 .arithmetic section { margin-bottom: .8em; }
 .arithmetic h3 { margin: 0; font-size: 1.05em; }
 .arithmetic p { margin: 0 0 .15em; break-after: avoid; }
-.arithmetic ol { padding-left: 1.3em; }
+.arithmetic ol { padding-left: 2em; }
 .signing { display: grid; grid-template-columns: 2fr 2fr 1fr; gap: 1.5em; margin-top: 1.5em; align-items: end; }
-.signing .line { border-bottom: 1px solid var(--ink); min-height: 3.2em; display: flex; align-items: flex-end; }
+.signing .line { border-bottom: 1px solid var(--ink); min-height: 3.2em; display: flex; align-items: flex-end;
+  padding-bottom: 2px; }
 .signing img { max-height: 5em; max-width: 100%; background: #fff; }
 .next-transformer { border-top: 4px double var(--ink); margin-top: 2em; padding-top: 1em; }
 @media screen and (max-width: 44rem) {
@@ -100,11 +102,12 @@ figure { margin: 0; }
   .running { font-size: 8pt; font-weight: 400; color: var(--soft); text-align: left; padding: 0 0 1.2em; }
   .running span { display: flex; justify-content: space-between; gap: 2em; border-bottom: 1px solid var(--rule);
     padding-bottom: .3em; }
-  h2, h3, .note { break-after: avoid; }
-  table.rows tr, table.sizes, .conflict, .overall, figure, .signing, li, header dl.facts, .conflict dl.facts { break-inside: avoid; }
+  h2, h3, .note { break-after: avoid; break-inside: avoid; }
+  table.rows tr, .gear, table.sizes, .conflict, .overall, figure, .closing, .signing, li, header dl.facts,
+  .conflict dl.facts, .arithmetic section { break-inside: avoid; }
   table.rows tr.group-row { break-after: avoid; }
   .running bdi:last-child { flex: none; max-width: 60%; }
-  .drawing svg { max-width: 100%; max-height: 175mm; }
+  .drawing svg { max-width: 100%; max-height: 195mm; }
   div.columns { columns: 3; column-gap: 1.4em; }
   .columns dl.facts { display: block; }
   .columns dl.facts dt, .columns dl.facts dd { display: inline; overflow-wrap: normal; }

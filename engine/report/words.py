@@ -24,7 +24,9 @@ OVERALL_VERDICT = {
     "not_determined": "cannot_tell",
     "no_conflict_found": "meets",
 }
-AID = "An aid to licensed practice: no certificate, no engineering study. The authority having jurisdiction decides."
+NO_CERTIFICATE = "An aid to licensed practice: no certificate, no engineering study."
+DECIDES = "The authority having jurisdiction decides."
+AID = f"{NO_CERTIFICATE} {DECIDES}"
 
 # Drawn in a box of 24 by 24: edge, mark inside it.
 SHAPES: dict[str, tuple[str, str]] = {

@@ -111,7 +111,7 @@ def test_small_conductors_in_parallel_are_limited_together_and_still_refused():
         (1000, 900, False),
         # 240.6(A): 15 A is the smallest breaker of every edition; what carries nothing is protected by nothing
         (15, 12, True),
-        (15, 0, False),
+        (10, 0, False),
     ],
 )
 def test_the_next_standard_rating_protects_up_to_800_amperes(rating, ampacity, expected):
@@ -313,7 +313,8 @@ def test_rounding_up_ends_at_800_amperes_and_an_ampacity_of_nothing_is_protected
     # 240.4(B)(3): 800 A or less; 240.6(A): 1000 A is the rating above 800 A
     assert _protected(800, 760)
     assert not _protected(801, 800.5)
-    assert not _protected(15, 0)
+    # 10 A is the smallest standard rating of a breaker (240.6(A), 2023)
+    assert not _protected(10, 0)
 
 
 def test_parallel_minimums_are_written_with_their_sets():

@@ -155,7 +155,10 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
               settler={settlerOf(question.path)}
               bare={entriesOnly}
               onRefused={() => (refused.current = true)}
-              onAnswered={(after) => (latest.current = after)}
+              onAnswered={(after) => {
+                // One that was left as it was answers with the record that it was drawn with.
+                if (after.revision > latest.current.revision) latest.current = after;
+              }}
             />
           ))}
         </div>
