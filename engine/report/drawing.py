@@ -49,6 +49,7 @@ _STYLE = """
 
 WIDTH = 360
 PHASES = (24.0, 32.0, 40.0)
+PAIR = (26.0, 38.0)
 NEUTRAL = 70.0
 METAL = 214.0
 PIPE, STEEL, ELECTRODE = 335.0, 343.5, 352.0
@@ -62,6 +63,8 @@ class Plan(NamedTuple):
 
     parts: dict[str, Drawn]
     looks: dict[str, Look]
+    ungrounded: tuple[float, ...]
+    """Where the ungrounded conductors run: two on a single-phase transformer, three on any other."""
     has_neutral: bool
     jumper_at: tuple[str, ...]
     starts_at: str
@@ -92,6 +95,7 @@ def plan(result: Result) -> Plan:
     return Plan(
         parts=parts,
         looks=looks,
+        ungrounded=PAIR if "single-phase" in result.job.transformer else PHASES,
         has_neutral=drawn.system not in _NO_NEUTRAL
         or parts["grounded_conductor"].state in ("meets", "does_not_meet"),
         jumper_at=("source", "first_disconnect") if drawn.jumper == "both" else (drawn.jumper,),
@@ -200,7 +204,7 @@ def _bar(x: float, y: float) -> Element:
     )
 
 
-def _phases(top: float, bottom: float) -> list[Element]:
+def _phases(plan_: Plan, top: float, bottom: float) -> list[Element]:
     return [
         element(
             "path",
@@ -209,7 +213,7 @@ def _phases(top: float, bottom: float) -> list[Element]:
             stroke="currentColor",
             stroke_width="1",
         )
-        for x in PHASES
+        for x in plan_.ungrounded
     ]
 
 
@@ -230,7 +234,7 @@ def _winding(y: float) -> list[Element]:
     ]
 
 
-def _breaker(y: float) -> list[Element]:
+def _breaker(plan_: Plan, y: float) -> list[Element]:
     return [
         element(
             "rect",
@@ -243,7 +247,7 @@ def _breaker(y: float) -> list[Element]:
             stroke="currentColor",
             stroke_width="1",
         )
-        for x in PHASES
+        for x in plan_.ungrounded
     ]
 
 
@@ -484,7 +488,7 @@ def _picture(result: Result) -> list[Element]:
     plan_ = plan(result)
     first, leaves = _DISCONNECT + _BAR, _TRANSFORMER + _HEIGHT
     made = _heading(result)
-    made += _phases(48, _TRANSFORMER)
+    made += _phases(plan_, 48, _TRANSFORMER)
     made.append(_text((52, 74), "From the", "primary device"))
     made += _run(
         plan_,
@@ -498,8 +502,8 @@ def _picture(result: Result) -> list[Element]:
     )
     made += _box(_TRANSFORMER, _HEIGHT, "Transformer")
     made += _winding(_TRANSFORMER + 38)
-    made += _phases(_TRANSFORMER, _TRANSFORMER + 25)
-    made += _phases(_TRANSFORMER + 67, _DISCONNECT)
+    made += _phases(plan_, _TRANSFORMER, _TRANSFORMER + 25)
+    made += _phases(plan_, _TRANSFORMER + 67, _DISCONNECT)
     made += _line("idle", (METAL, _TRANSFORMER), (METAL, _TRANSFORMER + _BAR))
     if plan_.has_neutral:
         made += _line(
@@ -533,8 +537,8 @@ def _picture(result: Result) -> list[Element]:
         width=15,
     )
     made += _box(_DISCONNECT, _HEIGHT, "First disconnect")
-    made += _phases(_DISCONNECT, _PANEL + _PANEL_HEIGHT)
-    made += _breaker(_DISCONNECT + 40)
+    made += _phases(plan_, _DISCONNECT, _PANEL + _PANEL_HEIGHT)
+    made += _breaker(plan_, _DISCONNECT + 40)
     if plan_.has_neutral:
         made += _line("idle", (NEUTRAL, _DISCONNECT), (NEUTRAL, first))
     made += _line("idle", (METAL, _DISCONNECT), (METAL, first))
@@ -547,8 +551,8 @@ def _picture(result: Result) -> list[Element]:
     made.append(_text((METAL - 8, _PANEL - 40), "Equipment", "grounding", anchor="end"))
     made += _electrode_label(plan_)
     made += _box(_PANEL, _PANEL_HEIGHT, "Downstream")
-    made += _phases(_PANEL, _PANEL + _PANEL_HEIGHT)
-    made += _breaker(_PANEL + 40)
+    made += _phases(plan_, _PANEL, _PANEL + _PANEL_HEIGHT)
+    made += _breaker(plan_, _PANEL + 40)
     made += _inside(plan_, _PANEL, _PANEL + _PANEL_BAR)
     made += _downstream(plan_, result, _PANEL + _PANEL_BAR)
     made += _bars(plan_, _PANEL + _PANEL_BAR)

@@ -40,7 +40,8 @@ LONGEST_NOTE = 160
 MOST_NAMED = 4
 _PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
 _NO_BREAK = re.compile(
-    r"(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))|(?<=\bTable) (?=\d)"
+    r"(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))"
+    r"|(?<=\bTable) (?=\d)|(?<=\bA) (?=device\))"
 )
 _POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
@@ -50,7 +51,7 @@ def _terms(*pairs: tuple[str, Content]) -> Element:
     return element(
         "dl",
         [
-            (element("dt", name), element("dd", text))
+            element("div", element("dt", name), element("dd", text))
             for name, text in pairs
             if text is not None and text != ""
         ],
@@ -607,7 +608,7 @@ def _sheet(result: Result, content: Content) -> Element:
     identity = ", ".join(part for part in (job_name(result), job.place) if part.strip())
     detail = ", ".join(
         part
-        for part in (job.transformer, job.permit and f"permit {job.permit}", job.date)
+        for part in (_no_break(job.transformer), job.permit and f"permit {job.permit}", job.date)
         if part.strip()
     )
     return element(
@@ -661,7 +662,7 @@ def _no_break(text: str) -> str:
 def _kept_together(root: Element) -> Element:
     """No line ends between a number and its unit, nor between a table's name and its number. Typed text stays as typed."""
     for part in root.iter():
-        if part.text and part.tag not in ("bdi", "style", "title"):
+        if part.text and part.tag not in ("bdi", "style"):
             part.text = _no_break(part.text)
         if part.tail:
             part.tail = _no_break(part.tail)

@@ -24,6 +24,7 @@ ul, ol { margin: .3em 0; padding-left: 1.4em; }
 table.sheet, table.sheet > tbody, table.sheet > tbody > tr, table.sheet > tbody > tr > td { display: block; padding: 0; }
 table.sheet > thead { display: none; }
 dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .15em 1em; margin: .6em 0; }
+dl.facts > div { display: contents; }
 dl.facts dt { color: var(--soft); }
 dl.facts dd { margin: 0; }
 .overall { border: 2px solid var(--ink); padding: .6em .8em; margin: .8em 0; }
@@ -109,11 +110,11 @@ figure { margin: 0; }
   .running bdi:last-child { flex: none; max-width: 60%; }
   .drawing svg { max-width: 100%; max-height: 195mm; }
   div.columns { columns: 3; column-gap: 1.4em; }
-  .columns dl.facts { display: block; }
+  .columns dl.facts { display: block; line-height: 1.2; }
   .columns dl.facts dt, .columns dl.facts dd { display: inline; overflow-wrap: normal; }
   .columns dl.facts dt::after { content: ": "; }
   .columns dl.facts bdi { font-weight: 600; }
-  .columns dl.facts dd::after { content: "\\A"; white-space: pre; }
+  .columns dl.facts > div { display: block; break-inside: avoid; }
   .photos img { max-height: 85mm; }
   .next-transformer { break-before: page; border: 0; margin: 0; padding: 0; }
   p, li { orphans: 2; widows: 2; }

@@ -195,6 +195,22 @@ def test_the_words_name_every_part_and_its_state(
             assert "Meets." in said
 
 
+def test_as_many_ungrounded_conductors_are_drawn_as_there_are(bonded: Printed) -> None:
+    # Source: own count: one to each winding end of a single phase, one to each of three phases.
+    upright = r'd="M([\d.]+) 48V112"'
+    assert len(re.findall(upright, drawing_svg(bonded()))) == 3
+    single = bonded(
+        transformer={
+            "kva": 25,
+            "phases": 1,
+            "primary_volts": 480,
+            "secondary_volts": 240,
+            "secondary_system": "single_phase_3_wire",
+        }
+    )
+    assert len(re.findall(upright, drawing_svg(single))) == 2
+
+
 def test_the_picture_is_one_image_with_title_and_words_inside(bonded: Printed) -> None:
     # Source: SVG Accessibility API Mappings (W3C): role img, title and desc give name and description.
     result = bonded()

@@ -15,7 +15,7 @@ from conftest import Printed
 from read_html import Read
 
 import engine.report
-from engine import Result
+from engine import Job, Result, evaluate
 from engine.report import document, html, site_report
 
 # Source of what is held against it: HTML Standard (WHATWG), 13.1.2 Elements and 8.1.8 Events: what runs in a page.
@@ -376,23 +376,23 @@ def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) ->
     assert f"What would help{check.remedy}" in said
     assert "Required" not in said
     assert "Remedy" not in said
-    [row] = [row for row in read.rows if check.title in row and check.found in row]
+    row = min((row for row in read.rows if check.title in row and check.found in row), key=len)
     assert f"advised: {check.required}" in row
     assert f"What would help: {check.remedy}" in row
     assert "To put right" not in row
 
 
-def test_the_arithmetic_goes_each_way_once(bonded: Printed) -> None:
-    twice = next(
-        check
-        for check in bonded(primary__device={"rating": 125}, secondary__rule="25_ft").checks
-        if check.steps and check.steps[: len(check.steps) // 2] * 2 == check.steps
-    )
-    result = bonded(primary__device={"rating": 125}, secondary__rule="25_ft")
-    sections = [s for s in Read(html(result)).sections if f"Check: {twice.title}" in s]
-    assert len(sections) == 1
-    for step in twice.steps:
-        assert sections[0].count(" ".join(step.split())) == 1
+def test_the_arithmetic_goes_each_way_once() -> None:
+    job = Path(engine.report.__file__).parents[2] / "fixtures" / "jobs" / "01_sound_75_kva.json"
+    result = evaluate(Job.model_validate_json(job.read_bytes()))
+    twice = [
+        c for c in result.checks if c.steps and [*c.steps[: len(c.steps) // 2]] * 2 == [*c.steps]
+    ]
+    assert twice
+    for check in twice:
+        [said] = [s for s in Read(html(result)).sections if f"Check: {check.title}" in s]
+        for step in check.steps:
+            assert said.count(" ".join(step.split())) == 1, step
 
 
 def test_photos_stand_under_the_title_of_their_check(bonded: Printed) -> None:
@@ -467,8 +467,8 @@ def test_a_site_report_says_which_place_and_which_edition_where_they_differ(
     ]
     read = Read(site_report(results))
     assert read.headings[0] == "Site report: Mill"
-    for result in results:
-        [row] = [row for row in read.rows if result.overall.text in row]
+    for number, result in enumerate(results, 1):
+        [row] = [row for row in read.rows if row.startswith(f"{number}{result.job.name}")]
         assert result.job.place in row
         assert f"{result.edition} edition" in row
     apart = [bonded(place="Mill, room 1"), bonded(place="Barn, room 1"), bonded(place="")]
