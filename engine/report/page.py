@@ -38,6 +38,8 @@ Photos = Sequence[tuple[str, str, str]]
 
 LONGEST_NOTE = 160
 MOST_NAMED = 4
+# Conductors too small for their device are changed, and what is sized by them changes with them.
+SIZED_BY = ("primary_conductors", "primary_conductor_protection", "secondary_conductors")
 _PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
 _NO_BREAK = re.compile(
     r"(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))"
@@ -245,8 +247,19 @@ def _sheet_table(table: SheetTable) -> Element:
 def _to_hold_against_the_gear(result: Result) -> Content:
     if not result.sheet:
         return None
+    wrong = any(
+        check.id in SIZED_BY and check.verdict == "does_not_meet" for check in result.checks
+    )
     return (
         element("h2", "To hold against the gear"),
+        element(
+            "p",
+            "Jumpers, bonds, electrode conductor and raceways are those for the conductors found. "
+            "These conductors do not meet: whoever changes them sizes the rest anew.",
+            class_="note",
+        )
+        if wrong
+        else None,
         element("div", [_sheet_table(table) for table in result.sheet], class_="gear"),
     )
 

@@ -181,7 +181,11 @@ def test_old_and_new_nameplate_stand_side_by_side_in_the_app_and_on_paper(phone,
     assert rows["Rated power"][:2] == ["75 kVA", "112.5 kVA"]
     assert rows["Rated power"][2].startswith("Changed. Larger than before")
     assert rows["Secondary voltage"] == ["208 V", "208 V", "Same."]
-    assert rows["Width × height × depth"][:2] == ["28 × 36 × 23 in.", "32 × 43.5 × 25 in."]
+    # own arithmetic: 28 in. × 25.4 = 711 mm, and so on
+    assert rows["Width × height × depth"][:2] == [
+        "28 × 36 × 23 in. (711 × 914 × 584 mm)",
+        "32 × 43.5 × 25 in. (813 × 1105 × 635 mm)",
+    ]
     assert "110.26, 450.9" in rows["Width × height × depth"][2]
     # own arithmetic: 112.5 kVA × 1000 / (1.732 × 208 V) = 312.3 A; / 2.8 % = 11.15 kA
     assert rows["Fault current at the terminals, infinite bus"][:2] == ["4.63 kA", "11.15 kA"]

@@ -382,6 +382,15 @@ def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) ->
     assert "To put right" not in row
 
 
+def test_sizes_for_conductors_that_are_too_small_say_so() -> None:
+    # Source: 250.102(C)(1): the jumper goes by the ungrounded conductors, so larger ones may ask for a larger jumper.
+    jobs = Path(engine.report.__file__).parents[2] / "fixtures" / "jobs"
+    said = "whoever changes them sizes the rest anew"
+    for name, wrong in (("05_secondary_rounded_up", True), ("01_sound_75_kva", False)):
+        result = evaluate(Job.model_validate_json((jobs / f"{name}.json").read_bytes()))
+        assert (said in Read(html(result)).text) == wrong
+
+
 def test_the_arithmetic_goes_each_way_once() -> None:
     job = Path(engine.report.__file__).parents[2] / "fixtures" / "jobs" / "01_sound_75_kva.json"
     result = evaluate(Job.model_validate_json(job.read_bytes()))
