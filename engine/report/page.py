@@ -310,6 +310,7 @@ def _limits(result: Result) -> Content:
         element(
             "p",
             "A value marked (assumed) rests on something that nobody read. No check is judged by it.",
+            class_="note",
         )
         if assumed
         else None,

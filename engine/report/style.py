@@ -108,6 +108,8 @@ figure { margin: 0; }
   .conflict dl.facts, .arithmetic section { break-inside: avoid; }
   table.rows tr.group-row { break-after: avoid; }
   .running bdi:last-child { flex: none; max-width: 60%; }
+  .running bdi:first-child { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2;
+    overflow: hidden; }
   .drawing svg { max-width: 100%; max-height: 195mm; }
   div.columns { columns: 3; column-gap: 1.4em; }
   .columns dl.facts { display: block; line-height: 1.2; }

@@ -78,6 +78,30 @@ def test_print_sets_text_in_black_on_white_even_from_a_dark_screen(
     page.close()
 
 
+def test_print_cuts_no_number_of_a_step_and_gives_a_long_name_two_lines(
+    browser: Browser, bonded: Printed
+) -> None:
+    # Source: common practice, no source: what is printed is whole, and the head print is smaller than the page.
+    page = browser.new_page(viewport={"width": 700, "height": 900})
+    page.emulate_media(media="print")
+    page.set_content(html(bonded(name="Room of the long name " * 9)))
+    # A marker hangs out to the left by its own width: two digits, a point and a gap take under 1.8 em.
+    room = page.evaluate(
+        "[...document.querySelectorAll('.arithmetic ol')].map(e => parseFloat(getComputedStyle(e).paddingLeft)"
+        " / parseFloat(getComputedStyle(e).fontSize))"
+    )
+    assert room
+    assert min(room) >= 1.8
+    lines = page.evaluate(
+        "(() => { const e = document.querySelector('.running bdi'); const r = document.createRange();"
+        "r.selectNodeContents(e); return [e.getBoundingClientRect().height, r.getClientRects().length,"
+        "parseFloat(getComputedStyle(e).fontSize)]; })()"
+    )
+    assert lines[1] > 2
+    assert lines[0] < 3 * lines[2]
+    page.close()
+
+
 @pytest.mark.parametrize("place", ["source", "first_disconnect", "both", "none"])
 def test_no_words_of_the_drawing_overlap_or_leave_it(
     browser: Browser, bonded: Printed, place: str
