@@ -14,20 +14,85 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import ExitStack
+from functools import lru_cache
 from itertools import islice
+from operator import attrgetter
 from pathlib import Path
 from typing import IO, Any, NamedTuple, cast
 
+from engine.base import Record
 from engine.code import code_for
 from engine.evaluate import RULES, asked_ids, evaluate, judge, overall_of, without_assumed
+from engine.job import NAMEPLATE, Job, Transformer
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
+from engine.rules.rule import Rule
 from engine.site import Site
+from engine.verdicts import Verdict
 
 LINES_A_BATCH = 200
 BATCHES_AHEAD = 4
 LONGEST_LINE = 2_000_000
 SUMMARY = ("line", "name", "place", "overall", "does_not_meet", "cannot_tell", "meets")
+
+
+# In a fleet the same facts come again and again: so many verdicts are kept, some 60 MB at most.
+VERDICTS_KEPT = 65536
+_NOTHING_READ = Job.model_construct(
+    format="platepath.job/1", transformer=Transformer.model_construct()
+)
+
+
+def _knowing(record: Record, facts: Mapping[tuple[str, ...], Any]) -> Record:
+    """A copy of a record with facts in their places, each a path of one name or more below it."""
+    here: dict[str, Any] = {}
+    below: dict[str, dict[tuple[str, ...], Any]] = {}
+    for (name, *rest), value in facts.items():
+        if rest:
+            below.setdefault(name, {})[tuple(rest)] = value
+        else:
+            here[name] = value
+    for name, more in below.items():
+        here[name] = _knowing(getattr(record, name), more)
+    return record.model_copy(update=here)
+
+
+class _Asked:
+    """A rule's verdicts, each worked out once for the nameplate and the facts it asks for.
+
+    It is given those facts and no others, so that what is kept cannot hang on anything else: a fact that it reads and
+    does not ask for is unknown to it.
+    """
+
+    def __init__(self, rule: Rule) -> None:
+        paths = [*dict.fromkeys((*NAMEPLATE, *rule.asks))]
+        self.rule = rule
+        self._read = attrgetter(*paths)
+        self._parts = [tuple(path.split(".")) for path in paths]
+        self._has_lists = any(_kind(path) in ("many", "number_list") for path in paths)
+
+    def verdict(self, job: Job) -> Verdict:
+        """The verdict on a job. Unit: none. Section: the rule's own."""
+        facts = self._read(job)
+        if self._has_lists:
+            facts = tuple(tuple(fact) if isinstance(fact, list) else fact for fact in facts)
+        return _kept_verdict(self, job.edition, facts)
+
+    def judged(self, edition: int, facts: tuple[Any, ...]) -> Verdict:
+        """The verdict on facts in the order of `paths`. Unit: none. Section: the rule's own."""
+        values = ([*fact] if isinstance(fact, tuple) else fact for fact in facts)
+        known = {
+            part: value
+            for part, value in zip(self._parts, values, strict=True)
+            if value is not None
+        }
+        job = cast("Job", _knowing(_NOTHING_READ, known))
+        return judge(self.rule, Site(job, code_for(edition))).finding.verdict
+
+
+@lru_cache(maxsize=VERDICTS_KEPT)
+def _kept_verdict(asked: _Asked, edition: int, facts: tuple[Any, ...]) -> Verdict:
+    return asked.judged(edition, facts)
 
 
 class Audited(NamedTuple):
@@ -38,18 +103,23 @@ class Audited(NamedTuple):
     refused: str = ""
 
 
+@lru_cache(maxsize=1)
+def _asked() -> list[_Asked]:
+    return [_Asked(rule) for rule in RULES]
+
+
 def summary(text: str | bytes, line: int) -> dict[str, Any]:
     """The verdicts of one job in short: overall, and the ids of the checks by verdict.
 
     Raises Refusal. Unit: none. Section: each check's own.
     """
     job, _ = job_from_text(text)
-    site = Site(without_assumed(job), code_for(job.edition))
+    read = without_assumed(job)
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
     asked = asked_ids(job)
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
-    for rule in RULES:
-        verdict = judge(rule, site).finding.verdict
+    for each in _asked():
+        rule, verdict = each.rule, each.verdict(read)
         counts = verdict == "does_not_meet" or rule.id in asked
         if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
@@ -120,9 +190,13 @@ def job_from_row(row: Mapping[str, str | None]) -> dict[str, Any]:
     return job
 
 
-def _cell(path: str, text: str) -> Any:
+def _kind(path: str) -> str | None:
     question = question_at(path)
-    kind = question["kind"] if question else None
+    return question["kind"] if question else None
+
+
+def _cell(path: str, text: str) -> Any:
+    kind = _kind(path)
     if kind in ("many", "number_list"):
         items = [
             part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"

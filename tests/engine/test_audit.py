@@ -7,13 +7,19 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import given
 
-from engine.audit import LONGEST_LINE, _done_before, audit_line, job_from_row, summary
+from engine import evaluate
+from engine.audit import LONGEST_LINE, _Asked, _done_before, audit_line, job_from_row, summary
 from engine.cli import main
+from engine.evaluate import RULES
 from engine.questions import catalogue
-from engine.refusals import job_from_data
+from engine.refusals import Refusal, job_from_data
+from engine.verdicts import confirm
 from tests.engine.checked import verdicts
-from tests.engine.jobs import BUILDERS, FACTS, get, job, nameplate, sound
+from tests.engine.examples import examples
+from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, nameplate, sound
+from tests.engine.strategies import JOBS
 
 
 @pytest.fixture
@@ -37,6 +43,44 @@ def test_the_summary_holds_the_verdicts_of_the_whole_answer() -> None:
     for verdict in ("does_not_meet", "meets"):
         assert all(whole[id_] == verdict for id_ in short[verdict])
     assert short["overall"] == "not_determined"
+
+
+@examples(400)
+@given(JOBS)
+def test_a_kept_verdict_is_the_verdict_on_the_whole_job(data: Data) -> None:
+    try:
+        read, _ = job_from_data(data)
+    except Refusal:
+        return
+    short = summary(json.dumps(data), 1)
+    whole = evaluate(read, compare_editions=False)
+    for verdict in ("does_not_meet", "cannot_tell", "meets"):
+        counted = [
+            check.id
+            for check in whole.checks
+            if check.verdict == verdict and (check.asked or verdict == "does_not_meet")
+        ]
+        assert short[verdict] == counted
+    assert short["overall"] == whole.overall.verdict
+
+
+def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> None:
+    rule = next(rule for rule in RULES if rule.id == "anchoring")
+
+    def reads_more(site):
+        return confirm(
+            site,
+            site.need(lambda job: job.observations.anchored),
+            required="",
+            found="",
+            reason="",
+            otherwise="",
+        )
+
+    with_it = job(sound(), observations__anchored=True)
+    assert _Asked(rule._replace(judge=reads_more)).verdict(with_it) == "meets"
+    without = rule._replace(judge=reads_more, asks=("transformer.location",))
+    assert _Asked(without).verdict(with_it) == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])

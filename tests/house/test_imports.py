@@ -43,7 +43,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "refusals": ("code", "facts", "job", "messages", "migrations"),
     "report": ("report", "result", "quantities", "messages"),
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "questions", "refusals", "report", "__init__", "_build"),
-    "audit": ("code", "evaluate", "facts", "job", "messages", "questions", "refusals", "result", "site"),
+    "audit": ("base", "code", "evaluate", "job", "questions", "refusals", "rules", "site", "verdicts"),
     "cli": ("audit", "code", "evaluate", "messages", "questions", "refusals", "report", "result", "words", "__init__"),
     "__init__": ("evaluate", "job", "result"),
     "__main__": ("cli",),
