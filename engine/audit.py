@@ -11,7 +11,7 @@ import json
 import os
 import sys
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import ExitStack
 from functools import lru_cache
@@ -57,6 +57,11 @@ def _knowing(record: Record, facts: Mapping[tuple[str, ...], Any]) -> Record:
     return record.model_copy(update=here)
 
 
+def _exchanged(fact: Any, kind: type, other: Callable[[Any], Any]) -> Any:
+    """A list as a tuple, which can be looked up, or back; every other fact as it is."""
+    return other(fact) if isinstance(fact, kind) else fact
+
+
 class _Asked:
     """A rule's verdicts, each worked out once for the nameplate and the facts it asks for.
 
@@ -73,18 +78,17 @@ class _Asked:
 
     def verdict(self, job: Job) -> Verdict:
         """The verdict on a job. Unit: none. Section: the rule's own."""
-        facts = self._read(job)
+        facts: tuple[Any, ...] = self._read(job)
         if self._has_lists:
-            facts = tuple(tuple(fact) if isinstance(fact, list) else fact for fact in facts)
+            facts = tuple(_exchanged(fact, list, tuple) for fact in facts)
         return _kept_verdict(self, job.edition, facts)
 
     def judged(self, edition: int, facts: tuple[Any, ...]) -> Verdict:
         """The verdict on facts in the order of `paths`. Unit: none. Section: the rule's own."""
-        values = ([*fact] if isinstance(fact, tuple) else fact for fact in facts)
         known = {
-            part: value
-            for part, value in zip(self._parts, values, strict=True)
-            if value is not None
+            part: _exchanged(fact, tuple, list)
+            for part, fact in zip(self._parts, facts, strict=True)
+            if fact is not None
         }
         job = cast("Job", _knowing(_NOTHING_READ, known))
         return judge(self.rule, Site(job, code_for(edition))).finding.verdict
