@@ -107,15 +107,15 @@ class Transformer(Record):
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Impedance [%]. Marked %Z or IMP on the nameplate; units below 25 kVA may lawfully lack it."""
     construction: Literal["dry", "cast_resin", "liquid"] | None = None
-    """Dry type, cast resin or liquid-filled. The nameplate names the liquid if there is one."""
+    """The nameplate names the liquid if there is one. Cast-resin windings are solid blocks."""
     location: Literal["indoors", "outdoors"] | None = None
     """Where the case stands, not where the run goes. A case made for outdoors may well stand indoors."""
     autotransformer: bool | None = None
-    """Whether one winding serves both sides (buck-boost, zigzag). The winding diagram shows a tapped single winding."""
+    """The winding diagram on the nameplate shows a single winding with taps. Zigzag counts too."""
     coordinated_thermal_protection: bool | None = None
     """Built in by the manufacturer: the nameplate then says so. A breaker or fuse added on site does not count."""
     supervised: bool | None = None
-    """Whether only qualified persons monitor and service the installation. Ask the owner; it is written in their procedures."""
+    """Ask the owner; it is written in their procedures. A lock on the door does not tell."""
     nameplate_primary_amperes: Amperes | None = None
     """Rated primary current as printed [A]. Do not work it out: it is there to show a misread kVA or voltage."""
     nameplate_secondary_amperes: Amperes | None = None
@@ -323,7 +323,7 @@ class SystemBondingJumper(Record):
     factory_furnished: bool | None = None
     """The label or instructions of the equipment name it. A wire, or any screw that fits, is not it."""
     location: JumperLocation | None = None
-    """Where it is: at the transformer, at the first disconnect, at both, or nowhere. Look; a meter cannot prove it."""
+    """Look for it in both enclosures, where they are open already. A meter cannot prove it."""
     size: Size | None = None
     """Not needed for a furnished strap or screw. Else printed along the wire (AWG or kcmil); bare, gauge it dead."""
     material: Material | None = None
@@ -380,7 +380,7 @@ class GroundingElectrode(Record):
     """The electrodes that exist, the one in use, and the conductor to it."""
 
     available: list[Electrode] | None = None
-    """Which electrodes exist at this building. None ticked means: looked, and found none."""
+    """All that are at this building, in use or not. None ticked means: looked, and found none."""
     used: (
         Literal[
             "building_steel",
@@ -432,7 +432,7 @@ class Readings(Record):
     neutral_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """Insulation tester, dead [megohm]. It tells only of what was connected. Refit the system bonding jumper afterward."""
     winding_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Lowest insulation resistance of the windings to each other and to ground, 1 min, X0 lifted [megohm]."""
+    """Each winding to the other and to ground, 1 min each, dead, X0 lifted [megohm]. Refit X0 afterward."""
     insulation_test_volts: Literal[250, 500, 1000] | None = None
     """The setting of the tester [V dc]. The table used here has 500 for windings up to 250 V, 1000 up to 600 V."""
     bonding_path_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
@@ -577,7 +577,7 @@ class Observations(Record):
     ground_detector: bool | None = None
     """Look near the transformer and the first device for fixed lamps, meters or a relay; a hand meter is none."""
     ungrounded_marked: bool | None = None
-    """On the first disconnect, with the voltage. A note on the drawings is none."""
+    """At the transformer or on the first disconnect, with the voltage. A note on the drawings is none."""
     high_leg_orange: bool | None = None
     """High-leg delta: the leg with the higher voltage to ground is orange wherever the neutral is present."""
     high_leg_free_of_neutral_loads: bool | None = None
@@ -599,7 +599,7 @@ class Observations(Record):
     grounded_conductor_identified: bool | None = None
     """Look at both ends. It is a no as well where the phases do not keep their own colors or marks."""
     nonlinear_load: bool | None = None
-    """Whether most of the load is electronic: drives, computers, LED lighting."""
+    """Drives, computers and LED lighting are electronic; heaters, and motors straight on the line, are not."""
 
 
 class Job(Record):
@@ -611,15 +611,15 @@ class Job(Record):
     place: Annotated[str, Field(max_length=200)] = ""
     """Building, room, panel: where the transformer is."""
     date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    """The day of the readings, not of the report, as year-month-day."""
+    """The day of the readings, not of the report."""
     person: Annotated[str, Field(max_length=200)] = ""
     """Whoever read and measured: the name stands in the report."""
     licence: Annotated[str, Field(max_length=200)] = ""
-    """License or badge number, if the report needs it."""
+    """As it stands on the card. Leave it empty if the report does not need it."""
     permit: Annotated[str, Field(max_length=200)] = ""
     """On the permit card at the site, or from the authority. None: leave it empty."""
     permit_date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    """Date of the permit: existing work is normally judged by the edition then in force."""
+    """Existing work is normally judged by the edition in force on that day."""
     notes: Words = ""
     """What no question asked: covers that stayed closed, who said what. It is printed in the report."""
     purpose: Purpose = "installation"
