@@ -41,8 +41,9 @@ MOST_NAMED = 4
 # Conductors too small for their device are changed, and what is sized by them changes with them.
 SIZED_BY = ("primary_conductors", "primary_conductor_protection", "secondary_conductors")
 _PICTURE = re.compile(r"data:image/(jpeg|png);base64,[A-Za-z0-9+/=]+")
+# A trade size such as 3-1/2 in. is let go at its unit: held there, it would part at its hyphen.
 _NO_BREAK = re.compile(
-    r"(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))"
+    r"(?<!-\d/\d)(?<=\d) (?=(?:k?VA|k?A|V|AWG|kcmil|%Z?|°C?|ft|in\.|in²|lb|kg|mm|ohm|megohm)(?![A-Za-z²]))"
     r"|(?<=\bTable) (?=\d)|(?<=\bA) (?=device\))"
 )
 _POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
@@ -264,8 +265,12 @@ def _to_hold_against_the_gear(result: Result) -> Content:
     )
 
 
-def _value_notes(value: Value) -> list[str]:
+def _value_notes(result: Result, id_: str, value: Value) -> list[str]:
     notes: list[str] = []
+    run = id_.removesuffix("_conductor_minimum")
+    for fact in result.facts:
+        if fact.path == f"{run}.conductors.sets" and fact.shown != "1":
+            notes.append(f"That is for each of the {fact.shown} conductors in parallel.")
     if value.size is not None and not isinstance(value.value, str):
         notes.append(f"Smallest size that has it: {size(value.size)}.")
     if value.assumed:
@@ -294,11 +299,14 @@ def _limits(result: Result) -> Content:
                 element(
                     "td",
                     element("span", section_words(value), class_="section"),
-                    [(" ", element("span", note, class_="small")) for note in _value_notes(value)],
+                    [
+                        (" ", element("span", note, class_="small"))
+                        for note in _value_notes(result, id_, value)
+                    ],
                     data_label="Section",
                 ),
             )
-            for value in result.values.values()
+            for id_, value in result.values.items()
             if value.group == group.id
         ]
         if rows:
@@ -388,7 +396,7 @@ def _checklist_table(result: Result, checks: Sequence[Check], label: str) -> Ele
         if rows:
             bodies.append(_group_rows(group.title, 5, rows))
     heads = ("Verdict", "Requirement, section", "Required", "Found", "Why")
-    return _table((12, 25, 23, 17, 23), heads, bodies, label)
+    return _table((12, 24, 22, 18, 24), heads, bodies, label)
 
 
 def _checklist(result: Result) -> Content:

@@ -363,7 +363,10 @@ def test_no_line_ends_between_a_number_and_its_unit_and_typed_text_stays_as_type
     for text in typed:
         assert text in read.text
         ours = ours.replace(text, "")
-    assert re.findall(r"\d (?:kVA|k?A|V|AWG|kcmil|°C|ft|in\.|in²|ohm)(?![A-Za-z])", ours) == []
+    assert (
+        re.findall(r"(?<!-\d/)\d (?:kVA|k?A|V|AWG|kcmil|°C|ft|in\.|in²|ohm)(?![A-Za-z])", ours)
+        == []
+    )
 
 
 def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) -> None:
@@ -389,6 +392,19 @@ def test_sizes_for_conductors_that_are_too_small_say_so() -> None:
     for name, wrong in (("05_secondary_rounded_up", True), ("01_sound_75_kva", False)):
         result = evaluate(Job.model_validate_json((jobs / f"{name}.json").read_bytes()))
         assert (said in Read(html(result)).text) == wrong
+
+
+def test_the_size_of_parallel_conductors_says_of_how_many_it_is() -> None:
+    # Source: 310.10(G): conductors in parallel share the current, so one of that size alone would not do.
+    jobs = Path(engine.report.__file__).parents[2] / "fixtures" / "jobs"
+    for name, counts in (("11_four_parallel_sets_500_kva", ["2", "4"]), ("01_sound_75_kva", [])):
+        result = evaluate(Job.model_validate_json((jobs / f"{name}.json").read_bytes()))
+        rows = [row for row in Read(html(result)).rows if row.startswith("Smallest ")]
+        said = [re.search(r"each of the (\d+) conductors in parallel", row) for row in rows]
+        assert [found[1] for found in said if found] == counts
+        for row, found in zip(rows, said, strict=True):
+            conductor = re.match(r"Smallest (primary|secondary) conductor", row)
+            assert conductor or not found, row
 
 
 def test_the_arithmetic_goes_each_way_once() -> None:
