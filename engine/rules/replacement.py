@@ -154,16 +154,24 @@ def replacement_fault_current(site: Site) -> Finding:
         impedance_percent=impedance,
     )
     found = f"{kiloamperes(before)} before, {kiloamperes(new.amount)} now (infinite bus)"
-    return confirm(
-        site,
-        new.amount <= before * (1 + 1e-9),
-        required="not above what the equipment downstream was chosen for",
+    required = "not above what the equipment downstream was chosen for"
+    if new.amount <= before * (1 + 1e-9):
+        return confirm(
+            site,
+            True,
+            required=required,
+            found=found,
+            reason="Not higher than before.",
+            otherwise="",
+            steps=new.steps,
+        )
+    # What was chosen for the old unit may well bear more: the lines of the ratings tell, where they were read.
+    return undetermined(
+        "Higher than before: hold every rating downstream against it, beyond the first panelboard too, and mark fault "
+        "current, date and arc-flash labels anew.",
+        required=required,
         found=found,
-        reason="Not higher than before.",
-        otherwise="Higher than before: check every rating downstream, and mark fault current and arc-flash labels anew.",
-        remedy="Compare with the ratings downstream; mark the new value and date.",
-        steps=new.steps,
-    )
+    )._replace(steps=new.steps)
 
 
 @rule(
