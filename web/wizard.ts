@@ -188,12 +188,14 @@ export type Page = { kind: "question"; path: string } | { kind: "results" } | { 
 export function pageAfter(questions: Questions, job: Answers, id: string): Page {
   const { list, leads } = steps(questions, job);
   const place = placeOf(list, id);
-  // A question that is asked alone, though others go with it, is followed by those that are still open.
+  const isOpen = (path: string): boolean => read(job, path) === null;
+  // A question that is asked alone, though others go with it, is followed by what is still open.
   const beside = list[place]?.id === id ? [] : (list[place]?.paths ?? []);
-  const open = beside.slice(beside.indexOf(id) + 1).find((path) => read(job, path) === null);
+  const open = beside.slice(beside.indexOf(id) + 1).find(isOpen);
   if (open) return { kind: "question", path: open };
   if (place !== -1 && place === leads - 1) return { kind: "results" };
-  const next = list[place + 1];
+  const after = list.slice(place + 1);
+  const next = beside.length === 0 ? after[0] : after.find((step) => step.paths.some(isOpen));
   return next ? { kind: "question", path: next.id } : { kind: "checklist" };
 }
 

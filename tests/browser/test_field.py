@@ -6,6 +6,7 @@ import pytest
 
 from tests.browser.states import wait_until
 from tests.browser.walk import (
+    USUAL_NAMEPLATE,
     accessibility_problems,
     ask_of,
     go,
@@ -111,6 +112,41 @@ def test_another_nameplate_is_answered_on_the_same_screen(phone, server) -> None
         "primary_volts": 600,
         "secondary_volts": 240,
     }
+
+
+def test_a_voltage_typed_under_another_nameplate_is_taken_at_the_first_continue(
+    phone, server
+) -> None:
+    page = phone.open(server.url)
+    start(page, 2)
+    page.get_by_role("button", name="Another one").click()
+    members = page.locator(".members form")
+    members.nth(0).get_by_role("button", name="3", exact=True).click()
+    members.nth(2).get_by_role("button", name="208 V", exact=True).click()
+    members.nth(1).get_by_role("button", name="Other value").click()
+    members.nth(1).locator("input").fill("460")
+    page.get_by_role("button", name="Continue").click()
+    page.wait_for_url("**/ask/transformer.kva")
+    assert saved_job(page)["job"]["transformer"] == {
+        "phases": 3,
+        "primary_volts": 460,
+        "secondary_volts": 208,
+    }
+
+
+def test_what_of_the_old_nameplate_is_not_known_yet_does_not_stand_before_the_limits(
+    phone, server
+) -> None:
+    page = phone.open(server.url)
+    start(page, 2)
+    tap(page, USUAL_NAMEPLATE)
+    tap(page, "75")
+    tap(page, "125")
+    page.locator(".result-table").first.wait_for()
+    assert page.locator(".compared").count() == 1
+    assert not page.locator(".compared").is_visible()
+    page.get_by_text("Not comparable yet").click()
+    page.locator(".compared").wait_for()
 
 
 def test_weight_and_size_are_one_screen_and_continue_saves_what_can_be_a_reading(

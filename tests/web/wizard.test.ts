@@ -174,6 +174,13 @@ test("of questions asked together the one left open is asked alone, and then wha
   assert.equal(firstOpen(together, write(job, "shelf.material", "oak")), "shelf.thickness");
 });
 
+test("after one asked alone, a leading question that has its answer is not asked again", () => {
+  const job: Answers = { purpose: "inspection", shelf: { span: 4, thickness: "12" } };
+  const after = pageAfter(together, job, "shelf.material");
+  assert.ok(after.kind === "question" && after.path !== "shelf.thickness");
+  assert.deepEqual(pageAfter(together, job, "board"), { kind: "question", path: "shelf.thickness" });
+});
+
 test("questions asked together that lead no purpose are one screen of the walk", () => {
   const walked = {
     ...questions,

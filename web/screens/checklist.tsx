@@ -324,7 +324,7 @@ function CheckLine({ record, check, photos, stale }: CheckLineProps) {
             <span class="in-short">
               <Verdict verdict={check.verdict} severity={check.severity} stale={stale} />
               <span class="line" lang="en">
-                {[check.section, check.found].filter(Boolean).join(" · ")}
+                {[check.section_confirmed && check.section, check.found].filter(Boolean).join(" · ")}
                 {counted}
               </span>
             </span>

@@ -100,6 +100,7 @@ export function Jobs() {
       {empty && <p class="lead">{search ? t("no_jobs_found") : t("no_jobs_yet")}</p>}
       {[...places].map(([place, records]) => (
         <section key={place} class="place">
+          {!place && places.size !== 1 && <h2>{t("no_place")}</h2>}
           {place && (
             <div class="group-head">
               <h2>{place}</h2>

@@ -29,7 +29,9 @@ export function Results({ record }: { record: JobRecord }) {
   const others = groups.filter((group) => !isMine(group));
   // A result that an earlier version saved has neither.
   const tables = result?.sheet ?? [];
-  const compared = result?.nameplates ?? [];
+  const nameplates = result?.nameplates ?? [];
+  const compared = nameplates.filter((line) => line.change !== "not_known");
+  const notYet = nameplates.filter((line) => line.change === "not_known");
   // Said where the first such figure stands.
   const inTables = tables.some((table) => table.rows.some((row) => row.assumed));
   const explained = <p class="help">{t("assumed_explained")}</p>;
@@ -47,10 +49,16 @@ export function Results({ record }: { record: JobRecord }) {
         {result?.edition ? ` · ${t("edition_of", { edition: result.edition })}` : ""}
       </p>
       <ResultState record={record} outcome={outcome} />
-      {compared.length !== 0 && (
+      {nameplates.length !== 0 && (
         <section class="sheet">
           <h2>{t("old_and_new")}</h2>
-          <Compared lines={compared} />
+          {compared.length !== 0 && <Compared lines={compared} />}
+          {notYet.length !== 0 && (
+            <details class="more">
+              <summary>{t("not_compared_yet", { count: notYet.length })}</summary>
+              <Compared lines={notYet} />
+            </details>
+          )}
         </section>
       )}
       {tables.length !== 0 && (
