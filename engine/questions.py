@@ -227,7 +227,11 @@ GROUPS: tuple[dict[str, str], ...] = (
         "text": "Follow each conductor to its end.",
     },
     {"id": "downstream", "title": "Downstream", "text": "Past the first disconnect."},
-    {"id": "replacement", "title": "Replacement", "text": "The transformer that came out."},
+    {
+        "id": "replacement",
+        "title": "Replacement",
+        "text": "What came out, and how the new one is fitted.",
+    },
     {
         "id": "readings",
         "title": "Readings",
@@ -1179,7 +1183,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "primary.load.power_factor",
         g,
         "Power factor, primary",
-        "Power factor of the load?",
+        "Power factor of the load, primary side?",
         first=(0.8, 0.85, 0.9, 0.95, 1),
         other=True,
     )
@@ -1187,7 +1191,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "secondary.load.power_factor",
         g,
         "Power factor, secondary",
-        "Power factor of the load?",
+        "Power factor of the load, secondary side?",
         first=(0.8, 0.85, 0.9, 0.95, 1),
         other=True,
     )
@@ -1309,12 +1313,13 @@ def _bonding(c: _Catalogue) -> None:
         when=there,
         purposes=_ALL,
     )
+    made_on_site: Condition = {"all": [there, {"not": is_(f"{j}.factory_furnished", True)}]}
     c.ask(
         f"{j}.size",
         g,
         "System bonding jumper size",
         "What size is the system bonding jumper?",
-        when=there,
+        when=made_on_site,
         purposes=_ALL,
         picker=True,
     )
@@ -1323,7 +1328,7 @@ def _bonding(c: _Catalogue) -> None:
         g,
         "System bonding jumper metal",
         "Is the system bonding jumper copper or aluminum?",
-        when=there,
+        when=made_on_site,
         purposes=_ALL,
     )
     c.ask(
@@ -1635,7 +1640,7 @@ def _after(c: _Catalogue) -> None:
         "replacement.taps_alike_on_all_phases",
         g,
         "Taps alike",
-        "Are the taps alike on all phases?",
+        "Are the taps of the new one alike on all phases?",
         purposes=only,
     )
     c.ask(
