@@ -6,6 +6,7 @@ from engine.code import MATERIALS
 from engine.derived import conductors
 from engine.derived.derived import Alternative, Derived
 from engine.derived.grounding import IN_METAL
+from engine.missing import Missing
 from engine.quantities import shown, size
 from engine.result import SheetRow, SheetTable, Value
 from engine.site import Site
@@ -111,6 +112,17 @@ def _in_metals(site: Site, supposing: SupposingSite, id_: str, title: str) -> li
     ]
 
 
+def _phases(site: Site) -> str:
+    """The secondary phases that the sizes follow from: larger ones want larger jumpers."""
+    try:
+        size_ = site.need(lambda job: job.secondary.conductors.size)
+        material = site.need(lambda job: job.secondary.conductors.material)
+        sets = site.need(lambda job: job.secondary.conductors.sets)
+    except Missing:
+        return ""
+    return f", for secondary phases of {f'{sets} × ' if sets > 1 else ''}{size(size_, material)}"
+
+
 def sheet(site: Site, supposing: SupposingSite, values: Mapping[str, Value]) -> list[SheetTable]:
     """The tables of the page, those that the visit is for, from what was read or else supposed.
 
@@ -119,7 +131,7 @@ def sheet(site: Site, supposing: SupposingSite, values: Mapping[str, Value]) -> 
     grounding_only = site.job.purpose == "grounding"
     metals = SheetTable(
         id="jumpers",
-        title="Smallest jumpers, bonds and electrode conductor",
+        title=f"Smallest jumpers, bonds and electrode conductor{_phases(site)}",
         columns=[metal.capitalize() for metal in MATERIALS],
         rows=[
             row

@@ -5,7 +5,7 @@ import pytest
 from engine import evaluate
 from engine.sheet import BY_METAL
 from tests.engine.checked import checked
-from tests.engine.jobs import job, nameplate, sound, with_facts
+from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
 
 # The fields that say of which metal what is installed is.
 METAL_OF = (
@@ -97,3 +97,18 @@ def test_a_grounding_visit_gets_its_own_lines_only() -> None:
     result = checked(job(with_facts(sound(), purpose="grounding")))
     assert [table.id for table in result.sheet] == ["jumpers"]
     assert "Primary equipment grounding conductor" not in {r.label for r in result.sheet[0].rows}
+
+
+@pytest.mark.parametrize(
+    ("data", "phases"),
+    [
+        (sound(), ", for secondary phases of 4/0 AWG copper"),
+        (parallel(), ", for secondary phases of 4 × 500 kcmil copper"),
+        (with_facts(sound(), secondary__conductors__material=None), ""),
+        (nameplate(75, 3, 480, 208), ""),
+    ],
+)
+def test_the_jumpers_say_which_phases_they_were_sized_for(data, phases) -> None:
+    # Jumpers go by the phases that are there, which may have to grow: the smallest conductor stands in a table of its own.
+    (table,) = (table for table in checked(job(data)).sheet if table.id == "jumpers")
+    assert table.title == f"Smallest jumpers, bonds and electrode conductor{phases}"

@@ -32,7 +32,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "cautions": ("site",),
     "written_questions": ("derived", *FACTS_AND_CODE),
     "drawn": ("job", "quantities", "result", "site", "verdicts"),
-    "sheet": ("code", "derived", "quantities", "result", "site", "suppose"),
+    "sheet": ("code", "derived", "missing", "quantities", "result", "site", "suppose"),
     "nameplates": ("derived", "facts", "job", "physics", "quantities", "result"),
     "evaluate": (
         *("rules", "derived", "bounds", "suppose", "cautions", "written_questions", "drawn", "facts", "nameplates", "result", "sheet"),
