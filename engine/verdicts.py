@@ -138,8 +138,8 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
     if broken:
         first = broken[0]
         return first._replace(
-            required="; ".join(f.required for f in findings if f.required),
-            found="; ".join(f.found for f in findings if f.found),
+            required="; ".join(dict.fromkeys(f.required for f in findings if f.required)),
+            found="; ".join(dict.fromkeys(f.found for f in findings if f.found)),
             reason=" ".join(f.reason for f in broken),
             remedy=" ".join(dict.fromkeys(f.remedy for f in broken if f.remedy)),
             margin=min(f.margin for f in broken),

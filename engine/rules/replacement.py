@@ -161,13 +161,13 @@ def replacement_fault_current(site: Site) -> Finding:
             True,
             required=required,
             found=found,
-            reason="Not higher than before.",
+            reason="Fault current not higher than before.",
             otherwise="",
             steps=new.steps,
         )
     # What was chosen for the old unit may well bear more: the lines of the ratings tell, where they were read.
     return undetermined(
-        "Higher than before: hold every rating downstream against it, beyond the first panelboard too, and mark fault "
+        "Fault current higher than before: hold every rating downstream against it, beyond the first panelboard too, and mark fault "
         "current, date and arc-flash labels anew.",
         required=required,
         found=found,

@@ -36,7 +36,7 @@ def test_less_impedance_is_shown_with_the_fault_current_before_and_now() -> None
     fault = shown["Fault current at the terminals, infinite bus"]
     assert (fault.old, fault.new, fault.change) == ("4.16 kA", "4.63 kA", "changed")
     assert "rating downstream" in fault.effect
-    assert "Higher than before" in shown["Impedance"].effect
+    assert "Fault current higher than before" in shown["Impedance"].effect
 
 
 @pytest.mark.parametrize(

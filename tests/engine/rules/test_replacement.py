@@ -48,7 +48,7 @@ def test_more_kva_with_the_same_impedance_raises_the_fault_current():
     check = found("replacement_fault_current", sound(), replacement__old__kva=45)
     assert check.verdict == "cannot_tell"
     # More than the old unit gave is no conflict by itself: the equipment may bear it, and no one fact settles that.
-    assert check.reason.startswith("Higher than before") and not check.missing
+    assert check.reason.startswith("Fault current higher than before") and not check.missing
     assert "2.78 kA before, 4.63 kA now" in check.found  # 45 kVA: 124.9 A / 4.5 %
 
 

@@ -359,7 +359,8 @@ export function QuestionForm({
             {t("other")}
           </button>
         )}
-        {!question.required && !(settler && choices.length === 0) && (
+        {/* What is being typed is not to be lost to a slip of the thumb. */}
+        {!question.required && !(settler && choices.length === 0) && !(value === null && text.trim()) && (
           <button
             type="button"
             class="choice unknown"

@@ -1,0 +1,521 @@
+"""The engine against second_calculation.py: every limit of random installations, and the verdicts on both sides of it.
+
+What differs would be a slip in one of two heads. The installations are our own scenario; no standard asks for these.
+"""
+
+from dataclasses import dataclass, replace
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from engine import Result, evaluate
+from tests.engine import second_calculation as second
+from tests.engine.examples import MANY, examples
+from tests.engine.jobs import Data, job, nameplate, single_phase, sound, with_facts
+
+EDITIONS = (2020, 2023)
+METALS = ("copper", "aluminum")
+# 4.32 kVA at 480 V is 9 A to the last bit, 24 kVA at 240 V 125 % of it 125 A; 100 kVA at 208 V lies between 600 and 601 A.
+KVA = (3, 4.32, 5, 6, 7.5, 9, 10, 15, 24, 25, 30, 37.5, 45, 50, 75, 100, 112.5, 150, 167, 225, 250, 300, 333, 400, 500, 750, 1000)  # fmt: skip
+VOLTS = (120, 208, 240, 277, 380, 415, 480, 600)
+RATINGS = (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1200, 1600, 2000, 2500, 3000, 4000, 5000, 6000)  # fmt: skip
+RACEWAYS = ("EMT", "RMC", "IMC", "PVC40", "PVC80", "FMC", "LFMC")
+INSULATIONS = ("THWN-2", "THHN", "XHHW-2", "THWN", "THW", "XHHW", "TW")
+
+
+def result(data: Data) -> Result:
+    """The engine's answer, without the neighbouring editions (they cost time)."""
+    return evaluate(job(data), compare_editions=False)
+
+
+def same(engine: object, ours: object) -> bool:
+    """Whether a size is the same, or an amount up to floating point."""
+    if isinstance(engine, int | float) and isinstance(ours, int | float):
+        return engine == pytest.approx(ours, rel=1e-9)
+    return engine == ours
+
+
+def compare(answer: Result, ours: dict[str, str | float | None]) -> None:
+    """Hold every value named against the engine's; where ours is None the engine must have none either."""
+    engine = {
+        id_: value.value
+        for id_, value in answer.values.items()
+        if id_ in ours and not value.assumed
+    }
+    apart = {
+        id_: f"engine {engine.get(id_)}, second calculation {own}"
+        for id_, own in ours.items()
+        if not same(engine.get(id_), own)
+    }
+    assert not apart
+
+
+def compare_shown(answer: Result, id_: str, ours: dict[str, str | float | None]) -> None:
+    """Hold the same minimum in each metal and at each terminal against ours, by its label."""
+    value = answer.values.get(id_)
+    if value is None:
+        return
+    for alternative in value.alternatives:
+        own = ours[alternative.label]
+        if own is None:
+            assert alternative.shown == "none large enough", (id_, alternative)
+            continue
+        number = alternative.shown.split("× ")[-1].split()[0].replace(",", "")
+        agrees = (
+            number == own if isinstance(own, str) else float(number) == pytest.approx(own, rel=1e-3)
+        )
+        assert agrees, (id_, alternative, own)
+
+
+# ---------------------------------------------------------------- the nameplate alone
+
+
+@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("kind", ["breaker", "fuse"])
+def test_currents_devices_and_fault_current_by_the_nameplate(phases, kind):
+    for i, kva in enumerate(KVA):
+        for j, primary_volts in enumerate(VOLTS):
+            secondary_volts = VOLTS[(j * 3 + i) % len(VOLTS)]
+            for edition in EDITIONS if MANY else [EDITIONS[(i + j) % 2]]:
+                data = nameplate(
+                    kva,
+                    phases,
+                    primary_volts,
+                    secondary_volts,
+                    edition=edition,
+                    transformer__impedance_percent=4.5,
+                    primary__device__kind=kind,
+                    secondary__protection__device_kind=kind,
+                )
+                primary = second.full_load_current(kva, phases, primary_volts)
+                secondary = second.full_load_current(kva, phases, secondary_volts)
+                with_secondary = second.primary_device_maximum_with_secondary_protection(primary)
+                compare(
+                    result(data),
+                    {
+                        "full_load_current_primary": primary,
+                        "full_load_current_secondary": secondary,
+                        "primary_device_maximum": second.primary_device_maximum(
+                            primary, edition, kind
+                        ),
+                        "primary_device_maximum_with_secondary_protection": with_secondary,
+                        "secondary_device_maximum": second.secondary_device_maximum(
+                            secondary, edition, kind
+                        ),
+                        "secondary_fault_current": second.fault_current(secondary, 4.5),
+                    },
+                )
+
+
+# ---------------------------------------------------------------- whole installations
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of the transformer: its device and its run."""
+
+    device: float
+    metal: str
+    terminals: int
+    insulation: str
+    sets: int
+    raceways: int
+    ambient: float
+    raceway: str
+    nipple: bool
+    extra: int
+    """How many sizes the installed conductors are above the smallest."""
+
+
+@dataclass(frozen=True)
+class Installation:
+    """Everything a draw settles; sizes are worked out from it."""
+
+    edition: int
+    kva: float
+    phases: int
+    primary_volts: float
+    secondary_volts: float
+    primary: Side
+    secondary: Side
+    rule: str
+    bonding_metal: str
+    electrode_metal: str
+    electrode: str
+    sole_connection: bool
+    ring_size: str
+    grounding_metal: str
+    neutral_share: float
+    load_shares: tuple[float, float]
+    """Continuous and noncontinuous load as shares of the device; 125 % and 100 % of them never exceed it (215.3)."""
+
+
+def _sides(draw, current: float) -> Side:
+    rating = draw(st.sampled_from(RATINGS)) if draw(st.integers(0, 9)) == 0 else None
+    if rating is None:
+        from_ = next((i for i, r in enumerate(RATINGS) if r >= current), len(RATINGS) - 1)
+        rating = RATINGS[min(from_ + draw(st.integers(0, 3)), len(RATINGS) - 1)]
+    sets = draw(st.sampled_from((1, 1, 2, 3, 4)))
+    return Side(
+        device=rating,
+        metal=draw(st.sampled_from(METALS)),
+        terminals=draw(st.sampled_from((60, 75))),
+        insulation=draw(st.sampled_from(INSULATIONS)),
+        sets=sets,
+        raceways=draw(st.sampled_from((1, sets))),
+        ambient=draw(st.sampled_from((25, 30, 30, 35, 40))),
+        raceway=draw(st.sampled_from(RACEWAYS)),
+        nipple=draw(st.sampled_from((False, False, False, True))),
+        extra=draw(st.sampled_from((0, 0, 1, 2, 4))),
+    )
+
+
+@st.composite
+def installations(draw) -> Installation:
+    """Transformers of 3 to 1000 kVA, 120 to 600 V, with a device and one to four sets on each side."""
+    phases = draw(st.sampled_from((1, 3)))
+    kva = draw(st.one_of(st.sampled_from(KVA), st.floats(3, 1000)))
+    primary_volts = draw(st.sampled_from(VOLTS))
+    secondary_volts = draw(st.sampled_from(VOLTS))
+    return Installation(
+        edition=draw(st.sampled_from(EDITIONS)),
+        kva=kva,
+        phases=phases,
+        primary_volts=primary_volts,
+        secondary_volts=secondary_volts,
+        primary=_sides(draw, second.full_load_current(kva, phases, primary_volts)),
+        secondary=_sides(draw, second.full_load_current(kva, phases, secondary_volts)),
+        rule=draw(st.sampled_from(("25_ft", "10_ft", "outside", "industrial_25_ft"))),
+        bonding_metal=draw(st.sampled_from(METALS)),
+        electrode_metal=draw(st.sampled_from(METALS)),
+        electrode=draw(
+            st.sampled_from(
+                ("building_steel", "water_pipe", "rod", "pipe", "plate", "concrete_encased", "ring")
+            )
+        ),
+        sole_connection=draw(st.booleans()),
+        ring_size=draw(st.sampled_from(("2", "1/0", "4/0"))),
+        grounding_metal=draw(st.sampled_from(METALS)),
+        neutral_share=draw(st.sampled_from((0, 0.2, 0.8))),
+        load_shares=draw(st.sampled_from(((0.3, 0), (0.8, 0), (0.2, 0.7), (0, 1)))),
+    )
+
+
+class Worked:
+    """An installation worked out by the second calculation, and as a job for the engine."""
+
+    def __init__(self, plan: Installation):
+        self.plan = plan
+        lines = plan.phases if plan.phases == 3 else 2
+        self.lines = lines
+        self.primary_current = second.full_load_current(plan.kva, plan.phases, plan.primary_volts)
+        self.secondary_current = second.full_load_current(
+            plan.kva, plan.phases, plan.secondary_volts
+        )
+        self.p_load = _load(plan.load_shares, plan.primary.device)
+        self.s_load = _load(plan.load_shares, plan.secondary.device)
+        self.p_run = self._run(plan.primary)
+        self.s_run = self._run(plan.secondary)
+        self.p_minimum = self.primary_minimum(self.p_run)
+        self.s_minimum = self.secondary_minimum(self.s_run)
+
+    def _run(self, side: Side) -> second.Run:
+        return second.Run(
+            edition=self.plan.edition,
+            metal=side.metal,
+            insulation=side.insulation,
+            terminals=side.terminals,
+            sets=side.sets,
+            ambient=side.ambient,
+            current_carrying=self.lines * side.sets // side.raceways,
+            nipple=side.nipple,
+        )
+
+    def primary_minimum(self, run: second.Run) -> str | None:
+        return second.smallest_primary_conductor(
+            run, device=self.plan.primary.device, **self.p_load
+        )
+
+    def rule_minimum(self) -> float:
+        """What the rule relied on asks of the ampacity beside the device at the end."""
+        plan = self.plan
+        volts = (plan.primary.device, plan.primary_volts, plan.secondary_volts)
+        return {
+            "25_ft": second.least_ampacity_25_ft(*volts),
+            "10_ft": second.least_ampacity_10_ft(*volts),
+            "industrial_25_ft": self.secondary_current,
+            "outside": 0.0,
+        }[plan.rule]
+
+    def secondary_minimum(self, run: second.Run) -> str | None:
+        return second.smallest_secondary_conductor(
+            run,
+            ends_at=self.plan.secondary.device,
+            least_ampacity=self.rule_minimum(),
+            **self.s_load,
+        )
+
+    @staticmethod
+    def installed(run: second.Run, minimum: str, extra: int) -> str:
+        sizes = run.candidates()
+        return sizes[min(sizes.index(minimum) + extra, len(sizes) - 1)]
+
+    def data(self, p_size: str, s_size: str, n_size: str) -> Data:
+        """The job for the engine, with these sizes of conductors."""
+        plan = self.plan
+        three = plan.phases == 3
+        return with_facts(
+            sound() if three else single_phase(),
+            edition=plan.edition,
+            transformer__kva=plan.kva,
+            transformer__primary_volts=plan.primary_volts,
+            transformer__secondary_volts=plan.secondary_volts,
+            transformer__primary_terminal_celsius=plan.primary.terminals,
+            transformer__secondary_terminal_celsius=plan.secondary.terminals,
+            transformer__nameplate_primary_amperes=None,
+            transformer__nameplate_secondary_amperes=None,
+            **_side("primary", plan.primary, p_size, self.lines),
+            **_side("secondary", plan.secondary, s_size, self.lines),
+            primary__device__rating=plan.primary.device,
+            primary__device__termination_celsius=plan.primary.terminals,
+            primary__load__continuous_amperes=self.p_load["continuous"],
+            primary__load__noncontinuous_amperes=self.p_load["noncontinuous"],
+            primary__equipment_grounding__kind="wire",
+            primary__equipment_grounding__material=plan.grounding_metal,
+            primary__equipment_grounding__insulation="THWN-2",
+            secondary__rule=plan.rule,
+            secondary__protection__rating=plan.secondary.device,
+            secondary__protection__ratings=[plan.secondary.device],
+            secondary__protection__termination_celsius=plan.secondary.terminals,
+            secondary__panelboard__rating=plan.secondary.device,
+            secondary__load__continuous_amperes=self.s_load["continuous"],
+            secondary__load__noncontinuous_amperes=self.s_load["noncontinuous"],
+            secondary__neutral_load_amperes=self.neutral_load,
+            secondary__qualified_persons_only=True,
+            secondary__grounded_conductor__size=n_size,
+            secondary__grounded_conductor__material=plan.bonding_metal,
+            secondary__grounded_conductor__insulation=plan.secondary.insulation,
+            secondary__grounded_conductor__sets=plan.secondary.sets,
+            bonding__system_bonding_jumper__material=plan.bonding_metal,
+            bonding__supply_side_bonding_jumper__material=plan.bonding_metal,
+            bonding__supply_side_bonding_jumper__insulation="THWN-2",
+            bonding__water_pipe_bond__material=plan.bonding_metal,
+            bonding__structural_steel_bond__material=plan.bonding_metal,
+            electrode__conductor__material=plan.electrode_metal,
+            electrode__used=plan.electrode,
+            electrode__available=[plan.electrode],
+            electrode__sole_connection=plan.sole_connection,
+            electrode__ring_size=plan.ring_size,
+        )
+
+    @property
+    def neutral_load(self) -> float:
+        return self.plan.neutral_share * self.plan.secondary.device
+
+
+def _load(shares: tuple[float, float], device: float) -> dict[str, float]:
+    return {"continuous": shares[0] * device, "noncontinuous": shares[1] * device}
+
+
+def _side(name: str, side: Side, size: str, lines: int) -> dict[str, object]:
+    return {
+        f"{name}__conductors__size": size,
+        f"{name}__conductors__material": side.metal,
+        f"{name}__conductors__insulation": side.insulation,
+        f"{name}__conductors__sets": side.sets,
+        f"{name}__conductors__raceways": side.raceways,
+        f"{name}__conductors__length_feet": 9,
+        f"{name}__conductors__ambient_celsius": side.ambient,
+        f"{name}__conductors__current_carrying": lines * side.sets // side.raceways,
+        f"{name}__conductors__termination_celsius": side.terminals,
+        f"{name}__raceway__type": side.raceway,
+        f"{name}__raceway__nipple": side.nipple,
+        f"{name}__raceway__length_feet": 2 if side.nipple else 8,
+        f"{name}__raceway__flexible_length_feet": 0,
+    }
+
+
+@given(installations())
+@examples(300)
+def test_conductors(plan):
+    work = Worked(plan)
+    answer = result(work.data("4/0", "4/0", "4/0"))
+    compare(
+        answer,
+        {
+            "primary_conductor_minimum": work.p_minimum,
+            "secondary_conductor_minimum": work.s_minimum,
+            "primary_conductor_ampacity": work.p_run.ampacity("4/0"),
+            "secondary_conductor_ampacity": work.s_run.ampacity("4/0"),
+        },
+    )
+    for id_, run, minimum in (
+        ("primary_conductor_minimum", work.p_run, work.primary_minimum),
+        ("secondary_conductor_minimum", work.s_run, work.secondary_minimum),
+    ):
+        compare_shown(
+            answer,
+            id_,
+            {
+                f"{metal}, {terminals} °C terminals": minimum(run.other(metal, terminals))
+                for metal in METALS
+                for terminals in (60, 75)
+            },
+        )
+
+
+def fitting(plan: Installation) -> Installation | None:
+    """The plan with as many more sets as it takes until conductors are large enough; None past eight."""
+    for name in ("primary", "secondary"):
+        for sets in range(getattr(plan, name).sets, 9):
+            side = getattr(plan, name)
+            together = side.raceways == 1 and side.sets > 1
+            wider = replace(side, sets=sets, raceways=1 if together else sets)
+            tried = replace(plan, **{name: wider})
+            work = Worked(tried)
+            if (work.p_minimum if name == "primary" else work.s_minimum) is not None:
+                plan = tried
+                break
+        else:
+            return None
+    return plan
+
+
+FITTING = installations().map(fitting).filter(lambda plan: plan is not None)
+
+
+class Sized:
+    """An installation with conductors chosen, and every other minimum worked out for them."""
+
+    def __init__(self, plan: Installation):
+        work = Worked(plan)
+        self.work, self.plan = work, plan
+        p, s, e = plan.primary, plan.secondary, plan.edition
+        self.p_size = work.installed(work.p_run, work.p_minimum, p.extra)
+        self.s_size = work.installed(work.s_run, work.s_minimum, s.extra)
+        reaching = (z for z in work.p_run.candidates() if work.p_run.ampacity(z) >= p.device)
+        self.grounding = second.equipment_grounding_conductor(
+            device=p.device,
+            metal=plan.grounding_metal,
+            edition=e,
+            size=self.p_size,
+            sets=p.sets,
+            circuit_metal=p.metal,
+            least_size=next(reaching, None),
+        )
+        derived = (self.s_size, s.sets, s.metal)
+        self.grounded = {
+            m: second.grounded_conductor(self.s_size, s.sets, s.raceways, s.metal, m, e)
+            for m in METALS
+        }
+        self.supply_side = {
+            m: second.supply_side_bonding_jumper(self.s_size, s.sets, s.raceways, s.metal, m, e)
+            for m in METALS
+        }
+        self.system = {m: second.system_bonding_jumper(*derived, m, e) for m in METALS}
+        self.bonds = {m: second.area_bond(*derived, m, e) for m in METALS}
+        self.electrode = second.grounding_electrode_conductor(
+            *derived,
+            plan.electrode_metal,
+            e,
+            electrode=plan.electrode,
+            sole_connection=plan.sole_connection,
+            ring_size=plan.ring_size,
+        )
+        # One grounded conductor a set, large enough for the table and for the neutral load.
+        here = s.sets // s.raceways
+        metal = plan.bonding_metal
+        self.neutral = next(
+            (
+                size
+                for size in work.s_run.other(metal, s.terminals).candidates()
+                if second.kcmil(size) * here >= second.kcmil_of(self.grounded[metal])
+                and second.grounded_conductor_carries(
+                    work.s_run, metal, size, s.sets, work.neutral_load
+                )
+            ),
+            None,
+        )
+        self.jumper = second.size_of_area(second.kcmil_of(self.supply_side[metal]))
+        self.p_contents = (
+            (work.lines * p.sets // p.raceways, self.p_size, p.insulation),
+            (1, self.grounding, "THWN-2"),
+        )
+        self.s_contents = (
+            (work.lines * here, self.s_size, s.insulation),
+            (here, self.neutral, s.insulation),
+            (1, self.jumper, "THWN-2"),
+        )
+
+    @property
+    def p_raceway(self) -> str | None:
+        p = self.plan.primary
+        return second.smallest_raceway(self.p_contents, p.raceway, p.nipple, self.plan.edition)
+
+    @property
+    def s_raceway(self) -> str | None:
+        s = self.plan.secondary
+        return second.smallest_raceway(self.s_contents, s.raceway, s.nipple, self.plan.edition)
+
+    def data(self, **facts: object) -> Data:
+        """The job in which every size is the smallest that will do."""
+        metal = self.plan.bonding_metal
+        system = second.size_of_area(second.kcmil_of(self.system[metal]))
+        bond = second.size_of_area(second.kcmil_of(self.bonds[metal]))
+        return with_facts(
+            self.work.data(self.p_size, self.s_size, self.neutral),
+            **{
+                "primary__equipment_grounding__size": self.grounding,
+                "primary__raceway__trade_size": self.p_raceway,
+                "secondary__raceway__trade_size": self.s_raceway,
+                "bonding__supply_side_bonding_jumper__size": self.jumper,
+                "bonding__system_bonding_jumper__size": system,
+                "bonding__water_pipe_bond__size": bond,
+                "bonding__structural_steel_bond__size": bond,
+                "electrode__conductor__size": self.electrode,
+                **facts,
+            },
+        )
+
+
+def _percent(contents: second.Contents, side: Side, trade_size: str | None, edition: int):
+    if trade_size is None:
+        return None
+    return 100 * second.fill(
+        contents, second.raceway_areas(side.raceway, edition)[trade_size], edition
+    )
+
+
+@given(FITTING)
+@examples(300)
+def test_grounding_bonding_and_raceways(plan):
+    sized = Sized(plan)
+    assume(sized.neutral and sized.grounding)
+    answer = result(sized.data())
+    metal, e = plan.bonding_metal, plan.edition
+    compare(
+        answer,
+        {
+            "grounded_conductor_minimum": sized.grounded[metal],
+            "supply_side_bonding_jumper_minimum": sized.supply_side[metal],
+            "system_bonding_jumper_minimum": sized.system[metal],
+            "water_pipe_bond_minimum": sized.bonds[metal],
+            "structural_steel_bond_minimum": sized.bonds[metal],
+            "grounding_electrode_conductor_minimum": sized.electrode,
+            "primary_equipment_grounding_minimum": sized.grounding,
+            "primary_raceway_minimum": sized.p_raceway,
+            "secondary_raceway_minimum": sized.s_raceway,
+        },
+    )
+    if sized.p_raceway:
+        fill = _percent(sized.p_contents, plan.primary, sized.p_raceway, e)
+        compare(answer, {"primary_raceway_fill": fill})
+    if sized.s_raceway:
+        fill = _percent(sized.s_contents, plan.secondary, sized.s_raceway, e)
+        compare(answer, {"secondary_raceway_fill": fill})
+    compare_shown(answer, "grounded_conductor_minimum", sized.grounded)
+    compare_shown(answer, "supply_side_bonding_jumper_minimum", sized.supply_side)
+    compare_shown(answer, "system_bonding_jumper_minimum", sized.system)
+    compare_shown(answer, "water_pipe_bond_minimum", sized.bonds)
+    compare_shown(answer, "structural_steel_bond_minimum", sized.bonds)
