@@ -70,7 +70,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
         <section class="banner" aria-label={t("downloading")}>
           <label>
             {t("downloading")}{" "}
-            {t("of_megabytes", { done: megabytes(update.done), total: megabytes(update.total) })}
+            {t("unpacked_megabytes", { done: megabytes(update.done), total: megabytes(update.total) })}
             <progress max={update.total || 1} value={update.done} />
           </label>
         </section>
