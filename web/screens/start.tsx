@@ -9,10 +9,7 @@ import { firstOpen, inLanguage, type Answers } from "../wizard";
 export function Start() {
   const [place, setPlace] = useState("");
   const [name, setName] = useState("");
-  const [remembered, setRemembered] = useState<{ person: string; edition: unknown }>({
-    person: "",
-    edition: null,
-  });
+  const [remembered, setRemembered] = useState<{ person: string; edition: unknown } | null>(null);
   useEffect(() => {
     void store.getSetting("typed_name", "").then(setName);
     void store.getSetting("typed_place", "").then(setPlace);
@@ -24,14 +21,15 @@ export function Start() {
     const job: Answers = { format: questions().job_format ?? "platepath.job/1", purpose, date: today() };
     if (name.trim()) job["name"] = name.trim();
     if (place.trim()) job["place"] = place.trim();
-    if (remembered.person) job["person"] = remembered.person;
-    if (remembered.edition) job["edition"] = remembered.edition;
+    if (remembered?.person) job["person"] = remembered.person;
+    if (remembered?.edition) job["edition"] = remembered.edition;
     const record = await store.createJob(job, lineOf(job));
     void store.setSetting("typed_name", "");
     void store.setSetting("typed_place", "");
     const first = firstOpen(questions(), job);
     go(first ? `#/job/${record.id}/ask/${first}` : `#/job/${record.id}/limits`);
   };
+  const edition = remembered?.edition ?? questions().default_edition;
   return (
     <Page title={t("new_job")} back={{ href: "#/", label: t("jobs") }}>
       <p class="lead">{t("choose_purpose")}</p>
@@ -45,6 +43,9 @@ export function Start() {
           </li>
         ))}
       </ul>
+      {remembered && edition ? (
+        <p class="help">{t("new_job_edition", { edition: String(edition) })}</p>
+      ) : null}
       <p class="help">{t("caution_dead")}</p>
       <details class="naming">
         <summary>{t("name_it_first")}</summary>
