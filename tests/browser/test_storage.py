@@ -6,14 +6,13 @@ import random
 import signal
 import subprocess
 import time
-import urllib.request
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, last_words
+from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE, last_words
 from tests.browser.states import wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, bookshelf, enter, saved_job, start, tap
 
@@ -303,60 +302,56 @@ def test_ten_thousand_jobs_with_photos_are_listed_searched_and_opened(browser, s
         page.wait_for_url("**/ask/shelf.span")
 
 
-# A browser started after a kill may accept the connection and then answer nothing; the app has no part in that.
-TRIES_TO_ATTACH = 3
-
-
 class KilledBrowser:
     """A browser of our own on a lasting profile, ended by SIGKILL, as a dead battery would."""
 
     def __init__(self, playwright, profile: Path) -> None:
         self.playwright = playwright
         self.profile = profile
-        self.process = None
         self.context = None
+        self.group = 0
 
     def open(self, url: str):
-        """The page at an address. A browser that lets nobody drive it is ended and started anew."""
-        for _ in range(TRIES_TO_ATTACH - 1):
-            try:
-                self.context = self._attached(PATIENCE_MS / TRIES_TO_ATTACH)
-                break
-            except PlaywrightTimeout:
-                self.kill()
-        else:
-            self.context = self._attached(PATIENCE_MS)
+        """The page at an address, in a browser started anew."""
+        # Driven through a pipe from its first moment on. Attached to over its port, a browser that was killed before
+        # now and then took the connection and never answered.
+        self.context = self.playwright.chromium.launch_persistent_context(
+            str(self.profile),
+            executable_path=CHROMIUM,
+            headless=True,
+            args=FLAGS,
+            timeout=PATIENCE_MS,
+            **PHONE,
+        )
+        (browser,) = self._browsers()
+        self.group = os.getpgid(browser)
+        assert self.group != os.getpgid(0), "the browser would be killed with the test"
         self.context.set_default_timeout(PATIENCE_MS)
+        self.context.set_default_navigation_timeout(PATIENCE_MS)
         page = self.context.new_page()
-        page.bring_to_front()
         page.goto(url)
         return page
 
-    def _attached(self, patience_ms: float):
-        port_file = self.profile / "DevToolsActivePort"
-        port_file.unlink(missing_ok=True)
-        # After a crash the browser would offer to restore its pages, in front of ours.
-        command = [CHROMIUM, "--headless", *FLAGS, "--hide-crash-restore-bubble"]
-        self.process = subprocess.Popen(
-            [*command, "--remote-debugging-port=0", f"--user-data-dir={self.profile}"],
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,
-        )
-        wait_for(
-            lambda: port_file.exists() and port_file.read_text().strip(),
-            "the browser started and offers no port",
-        )
-        address = f"http://127.0.0.1:{port_file.read_text().splitlines()[0]}"
-        urllib.request.urlopen(f"{address}/json/version", timeout=PATIENCE_MS / 1000).close()
-        return self.playwright.chromium.connect_over_cdp(address, timeout=patience_ms).contexts[0]
-
     def kill(self) -> None:
-        os.killpg(self.process.pid, signal.SIGKILL)
-        self.process.wait()
+        if not self.group:
+            return
+        os.killpg(self.group, signal.SIGKILL)
         # A child that is still ending would hold the locks of the profile's databases.
         wait_for(lambda: not self._living(), "processes of the killed browser live on")
+        self.group = 0
         for lock in self.profile.glob("Singleton*"):
             lock.unlink()
+
+    def _browsers(self) -> list[int]:
+        """Browsers on this profile by process id, without the processes that they start themselves."""
+        found = []
+        for entry in Path("/proc").iterdir():
+            with suppress(OSError):
+                words = (entry / "cmdline").read_bytes().split(b"\0")
+                kind = any(word.startswith(b"--type=") for word in words)
+                if os.fsencode(f"--user-data-dir={self.profile}") in words and not kind:
+                    found.append(int(entry.name))
+        return found
 
     def _living(self) -> list[str]:
         listed = subprocess.run(
@@ -366,7 +361,7 @@ class KilledBrowser:
         return [
             state
             for group, state in processes
-            if group == str(self.process.pid) and not state.startswith("Z")
+            if group == str(self.group) and not state.startswith("Z")
         ]
 
 
