@@ -92,6 +92,12 @@ def fault_current(secondary_current: float, impedance_percent: float) -> float:
     return secondary_current / (impedance_percent / 100)
 
 
+# From one line to the center tap half a winding feeds the fault: twice the current, through 1.2 times the reactance and 1.5
+# times the resistance in per unit of its own base, so 1.33 to 1.67 times as much as from line to line (from memory; common
+# practice in short-circuit studies). This calculation had left it out; the engine had not.
+CENTER_TAP_FAULT = 1.67
+
+
 # ---------------------------------------------------------------- sizes
 
 
@@ -254,7 +260,11 @@ def small_conductor_device(size: str, metal: str, edition: int) -> float:
 
 
 def carries(run: Run, size: str, continuous: float, noncontinuous: float) -> bool:
-    """215.2(A)(1): 125 % of the continuous load before, and the whole load after adjustment and correction."""
+    """215.2(A)(1), (2): 125 % of the continuous load before, and the whole load after adjustment and correction.
+
+    "Before" stood in the text to 2011; the worked example of the present one at electricallicenserenewal.com, section
+    1304, still takes that step from the table alone.
+    """
     return (
         run.unadjusted_ampacity(size) >= 1.25 * continuous + noncontinuous - HAIR
         and run.ampacity(size) >= continuous + noncontinuous - HAIR
@@ -320,7 +330,7 @@ def least_ampacity_primary_device(
 def smallest_secondary_conductor(
     run: Run,
     *,
-    ends_at: float | None,
+    ends_at: float,
     least_ampacity: float,
     continuous: float,
     noncontinuous: float,
@@ -330,7 +340,7 @@ def smallest_secondary_conductor(
         (
             size
             for size in run.candidates()
-            if (ends_at is None or protected_without_rounding(run, size, ends_at))
+            if protected_without_rounding(run, size, ends_at)
             and run.ampacity(size) >= least_ampacity - HAIR
             and carries(run, size, continuous, noncontinuous)
         ),
@@ -487,8 +497,9 @@ def equipment_grounding_conductor(
 ) -> str | None:
     """Table 250.122 by the device ahead; (B) in proportion when the circuit is larger than it had to be; (A) no larger than it.
 
-    `least_size` is the smallest size, as many sets, whose ampacity in this installation reaches the device's rating: what
-    310.15(B) and (C) ask for is no increase. In parallel raceways the full size stands in each, 250.122(F).
+    `least_size` is the smallest size, as many sets, that the device's rating would protect here without rounding up
+    (240.4(D) counts: at 20 A it is 12 AWG copper, though 14 AWG has 20 A at 75 °C); what 310.15(B) and (C) ask for is no
+    increase. An interpretation: some start from the smallest size that the load alone allows, and ask for more. In parallel raceways the full size stands in each, 250.122(F).
     """
     found = next(
         (
