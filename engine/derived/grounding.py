@@ -6,7 +6,7 @@ from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
 from engine.derived import conductors, currents
 from engine.derived.derived import Alternative, Derived
-from engine.quantities import TOLERANCE, amperes, area_kcmil, number, size
+from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
 from engine.site import Site, once
 
 TABLE_ROUNDING = 5e-4
@@ -81,36 +81,31 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
     table = site.section("bonding_jumper_table")
     in_table = site.code.bonding_jumper(area.amount, phase, material)
     if in_table is not None:
-        others = tuple(
-            Alternative(metal, "", size(in_that))
-            for metal in MATERIALS
-            if (in_that := site.code.bonding_jumper(area.amount, phase, metal))
-        )
         step = f"{table}, {phase} ungrounded conductors of {area_kcmil(area.amount)}: {size(in_table, material)}"
-        return Derived(
-            in_table,
-            "AWG or kcmil",
-            cite,
-            (*area.steps, step, *_in_other_metals(others, material)),
-            size=in_table,
-            alternatives=others,
-        )
+        return Derived(in_table, "AWG or kcmil", cite, (*area.steps, step), size=in_table)
     share = site.code.bonding_jumper_percent
-    others = tuple(
-        Alternative(
-            metal, "", area_kcmil(_base_area(site, phase, metal, area.amount)[0] * share / 100)
-        )
-        for metal in MATERIALS
-    )
     base, words = _base_area(site, phase, material, area.amount)
     value = base * share / 100
     steps = [*area.steps, *words]
     steps.append(f"Beyond {table}: {number(share)} % of {area_kcmil(base)} = {area_kcmil(value)}")
-    steps += _in_other_metals(others, material)
     chosen = smallest_of_area(site, value)
     if chosen:
         steps.append(f"Smallest size: {size(chosen, material)}")
-    return Derived(value, "kcmil", cite, tuple(steps), size=chosen, alternatives=others)
+    return Derived(value, "kcmil", cite, tuple(steps), size=chosen)
+
+
+def _in_each_metal(
+    site: Site, minimum: Derived, found: str, work_out: Callable[[Site, str], Derived | None]
+) -> Derived:
+    """The minimum in the metal found, and beside it what it is in each metal after every limit of that metal."""
+    in_metals = {metal: minimum if metal == found else work_out(site, metal) for metal in MATERIALS}
+    others = tuple(
+        Alternative(metal, "", shown(each.value, each.unit))
+        for metal, each in in_metals.items()
+        if each
+    )
+    steps = (*minimum.steps, *_in_other_metals(others, found))
+    return minimum._replace(steps=steps, alternatives=others)
 
 
 def _base_area(site: Site, phase: str, material: str, area: float) -> tuple[float, tuple[str, ...]]:
@@ -181,7 +176,9 @@ def system_bonding_jumper_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
-    return _system_bonding_jumper(site, site.job.bonding.system_bonding_jumper.material or "copper")
+    found = site.job.bonding.system_bonding_jumper.material or "copper"
+    minimum = _system_bonding_jumper(site, found)
+    return minimum and _in_each_metal(site, minimum, found, _system_bonding_jumper)
 
 
 def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
@@ -198,9 +195,9 @@ def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
 
     Section: 250.30(A)(2), 250.102(C)(1) and (C)(2). Raises Missing: raceways not known with more than one set.
     """
-    return _supply_side_bonding_jumper(
-        site, site.job.bonding.supply_side_bonding_jumper.material or "copper"
-    )
+    found = site.job.bonding.supply_side_bonding_jumper.material or "copper"
+    minimum = _supply_side_bonding_jumper(site, found)
+    return _in_each_metal(site, minimum, found, _supply_side_bonding_jumper)
 
 
 def _supply_side_bonding_jumper(site: Site, material: str) -> Derived:
@@ -221,7 +218,9 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
     """
-    return _grounded_conductor(site, site.job.secondary.grounded_conductor.material or "copper")
+    found = site.job.secondary.grounded_conductor.material or "copper"
+    minimum = _grounded_conductor(site, found)
+    return minimum and _in_each_metal(site, minimum, found, _grounded_conductor)
 
 
 def _grounded_conductor(site: Site, material: str) -> Derived | None:
@@ -372,7 +371,8 @@ def area_bond_method(site: Site) -> str:
 @once
 def water_pipe_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to metal water piping in the area served. Unit: size or kcmil. Section: 250.104(D)(1)."""
-    return _water_pipe_bond(site, site.job.bonding.water_pipe_bond.material or "copper")
+    found = site.job.bonding.water_pipe_bond.material or "copper"
+    return _in_each_metal(site, _water_pipe_bond(site, found), found, _water_pipe_bond)
 
 
 def _water_pipe_bond(site: Site, material: str) -> Derived:
@@ -382,7 +382,8 @@ def _water_pipe_bond(site: Site, material: str) -> Derived:
 @once
 def structural_steel_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to structural steel in the area served. Unit: size or kcmil. Section: 250.104(D)(2)."""
-    return _structural_steel_bond(site, site.job.bonding.structural_steel_bond.material or "copper")
+    found = site.job.bonding.structural_steel_bond.material or "copper"
+    return _in_each_metal(site, _structural_steel_bond(site, found), found, _structural_steel_bond)
 
 
 def _structural_steel_bond(site: Site, material: str) -> Derived:

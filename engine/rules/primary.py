@@ -63,7 +63,15 @@ def primary_conductors(site: Site) -> Finding:
 def _carries_primary_load(site: Site) -> Finding:
     ampacity = conductors.primary_conductor_ampacity(site)
     rating = site.need(lambda job: job.primary.device.rating)
-    if at_most(rating, ampacity.amount):
+    use = conductors.primary_conditions(site)
+    size_ = site.need(lambda job: job.primary.conductors.size)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    column = min(use.column, use.termination)
+    at_terminals = (
+        (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
+    )
+    # In cool surroundings the corrected ampacity may exceed the one before correction, which must hold too.
+    if at_most(rating, min(ampacity.amount, at_terminals)):
         return compare(
             site,
             found=ampacity.amount,
@@ -76,14 +84,7 @@ def _carries_primary_load(site: Site) -> Finding:
         )
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
-    use = conductors.primary_conditions(site)
-    size_ = site.need(lambda job: job.primary.conductors.size)
-    sets = site.need(lambda job: job.primary.conductors.sets)
     factor = 1.25
-    column = min(use.column, use.termination)
-    at_terminals = (
-        (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
-    )
     if not at_most(min(factor * continuous + rest, rating), at_terminals) and (
         site.need(lambda job: job.primary.device.continuous_percent) == 100
     ):
