@@ -298,6 +298,16 @@ def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[
     return tuple(steps)
 
 
+def ampacity_before_correction(site: Site, use: Conditions, size_: str, sets: int) -> float:
+    """Ampacity [A] before correction and adjustment, at the terminals or the insulation, whichever is the lower column.
+
+    0 where the table has no such conductor. Section: 215.2(A)(1), 110.14(C).
+    """
+    if use.column == NOT_FOR_HERE:
+        return 0.0
+    return (site.code.ampacity(size_, use.material, min(use.column, use.termination)) or 0.0) * sets
+
+
 def _ampacity(site: Site, side: Side) -> Derived:
     size_ = site.need(lambda job: side.conductors(job).size)
     use = conditions(site, side)
@@ -477,8 +487,11 @@ def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str
     return _smallest(site, use, sets, enough)
 
 
-def _what_they_end_at(site: Site) -> Derived:
-    """The device or equipment [A] that the secondary conductors must reach without rounding up."""
+def secondary_end(site: Site) -> Derived:
+    """The device or equipment [A] that the secondary conductors must reach without rounding up.
+
+    Section: 240.21(C) lead text; (C)(1) for the primary device. Raises Missing.
+    """
     no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
     if site.need(lambda job: job.secondary.rule) == "primary_device":
         rating = site.need(lambda job: job.primary.device.rating)
@@ -501,13 +514,26 @@ def _what_they_end_at(site: Site) -> Derived:
     return Derived(value, "A", "secondary_conductors", (step,))
 
 
+def secondary_load_before_correction(site: Site) -> float | None:
+    """125 % of the continuous load and the rest, held to what the conductors end at [A]; None where no load is known.
+
+    Section: 215.2(A)(1). Raises Missing: what they end at.
+    """
+    load = site.job.secondary.load
+    if load.continuous_amperes is None or load.noncontinuous_amperes is None:
+        return None
+    return min(
+        1.25 * load.continuous_amperes + load.noncontinuous_amperes, secondary_end(site).amount
+    )
+
+
 @once
 def secondary_required_ampacity(site: Site) -> Derived:
     """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
 
     No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
     """
-    end = _what_they_end_at(site)
+    end = secondary_end(site)
     rule = site.need(lambda job: job.secondary.rule)
     if rule == "primary_device":
         return end
@@ -546,11 +572,13 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
     Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
     """
     required = secondary_required_ampacity(site)
-    at_end = _what_they_end_at(site).amount
+    at_end = secondary_end(site).amount
+    before = secondary_load_before_correction(site) or at_end
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
         return lambda size_, ampacity: (
             _least(ampacity, required.amount)
+            and _least(ampacity_before_correction(site, use, size_, sets), before)
             and _least(_largest_device(site, ampacity, size_, use.material, sets), at_end)
         )
 

@@ -66,10 +66,7 @@ def _carries_primary_load(site: Site) -> Finding:
     use = conductors.primary_conditions(site)
     size_ = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
-    column = min(use.column, use.termination)
-    at_terminals = (
-        (site.code.ampacity(size_, use.material, column) or 0.0) * sets if column else 0.0
-    )
+    at_terminals = conductors.ampacity_before_correction(site, use, size_, sets)
     # In cool surroundings the corrected ampacity may exceed the one before correction, which must hold too.
     if at_most(rating, min(ampacity.amount, at_terminals)):
         return compare(

@@ -35,8 +35,8 @@ def _fill(site: Site, side: Side) -> Finding:
     allowed, holds, words = plain, raceways.fits(site, held, area, plain), ""
     if holds and filled.amount > plain * (1 + 1e-9):
         words = f" All of one size: the count rounds up ({site.section('raceway_fill_round_up')})."
-    if not holds and raceways.fits(site, held, area, short) and is_nipple(site, side):
-        allowed, holds = short, True
+    if not holds and _is_nipple_here(site, side, held, area, short):
+        allowed, holds = short, raceways.fits(site, held, area, short)
         words = f" A nipple ({site.section('raceway_fill_nipple')})."
     if not holds and _fits_compact(site, side, held, area, allowed):
         return undetermined(
@@ -52,10 +52,22 @@ def _fill(site: Site, side: Side) -> Finding:
         required=f"at most {number(allowed)} % for {count} conductors",
         found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
         reason=f"The conductors fit.{words}",
-        otherwise="Overfilled.",
+        otherwise=f"Overfilled.{words}",
         remedy=lambda: _remedy(site, side),
         steps=filled.steps,
     )._replace(margin=allowed / filled.amount if filled.amount else float("inf"))
+
+
+def _is_nipple_here(
+    site: Site, side: Side, held: tuple[raceways.Content, ...], area: float, short: float
+) -> bool:
+    """Whether the limit of a nipple holds. Not asked where the raceway is too full even for one."""
+    try:
+        return is_nipple(site, side)
+    except Missing:
+        if raceways.fits(site, held, area, short) or _fits_compact(site, side, held, area, short):
+            raise
+        return False
 
 
 def _fits_compact(

@@ -198,7 +198,35 @@ def secondary_conductors(site: Site) -> Finding:
 
     Section: 240.21(C) lead text (no 240.4(B)), Table 310.16, 310.10(G). Raises Missing.
     """
-    return every(site, lambda s: parallel_sizes(s, SECONDARY), _end_device)
+    return every(site, lambda s: parallel_sizes(s, SECONDARY), _end_device, _before_correction)
+
+
+def _before_correction(site: Site) -> Finding:
+    """In cool surroundings the ampacity may exceed the one before correction, which must hold 125 % of the load too."""
+    corrected = conductors.secondary_conductor_ampacity(site)
+    before = conductors.ampacity_before_correction(
+        site,
+        conductors.secondary_conditions(site),
+        site.need(lambda job: job.secondary.conductors.size),
+        site.need(lambda job: job.secondary.conductors.sets),
+    )
+    if at_most(corrected.amount, before) or at_most(conductors.secondary_end(site).amount, before):
+        return not_applicable("Correction does not raise the ampacity above what they end at.")
+    site.need(lambda job: job.secondary.load.continuous_amperes)
+    site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    wanted = conductors.secondary_load_before_correction(site)
+    return compare(
+        site,
+        found=before,
+        at_least=wanted or 0.0,
+        required=f"{amperes(wanted or 0.0)} before correction",
+        found_shown=f"{amperes(before)} before correction",
+        reason="Carries the load before correction too.",
+        otherwise="Too small before correction for the continuous load at 125 %.",
+        remedy=lambda: _remedy(site, "a smaller load"),
+        steps=corrected.steps,
+        cite="feeder_conductor_size",
+    )
 
 
 def _share_of_primary(share: int, cite: str) -> Callable[[Site], Finding]:

@@ -516,3 +516,100 @@ def test_a_device_too_large_over_1000_volts_is_told_the_largest():
 )
 def test_the_edition_that_brings_a_rule_is_named_before(id_, edition):
     assert found(id_, sound(), edition=edition).editions_differ
+
+
+# --- cool surroundings ------------------------------------------------------------------------------------------------
+
+COOL = {
+    "conductors__insulation": "TW",
+    "conductors__ambient_celsius": 25,
+    "conductors__termination_celsius": 75,
+}
+
+
+@pytest.mark.parametrize(
+    ("size", "continuous", "expected"),
+    [
+        # Table 310.16, 60 °C: 145 A, × 1.08 at 25 °C = 156.6 A; before correction 145 A must hold 125 % of 116 A, not of 117 A
+        ("2/0", 116, "meets"),
+        ("2/0", 117, "does_not_meet"),
+        ("2/0", None, "cannot_tell"),
+        # 165 A: more than the device before correction too, so no load matters
+        ("3/0", None, "meets"),
+    ],
+)
+def test_a_cool_place_does_not_spare_the_primary_conductors_125_percent(size, continuous, expected):
+    # 215.2(A)(1): 125 % of the continuous load before correction
+    cool = {f"primary__{name}": value for name, value in COOL.items()}
+    check = found(
+        "primary_conductors",
+        sound(),
+        **cool,
+        primary__conductors__size=size,
+        primary__device__rating=150,
+        primary__device__termination_celsius=75,
+        primary__load__continuous_amperes=continuous,
+        primary__load__noncontinuous_amperes=0,
+    )
+    assert check.verdict == expected
+
+
+@pytest.mark.parametrize(
+    ("size", "continuous", "rest", "expected", "smallest"),
+    [
+        # Table 310.16, 60 °C: 215 A, × 1.08 at 25 °C = 232.2 A; before correction 215 A must hold 125 % of 172 A, not of 173 A
+        ("250", 172, 0, "meets", "250"),
+        ("250", 173, 0, "does_not_meet", "300"),
+        ("250", 160, 20, "does_not_meet", "300"),
+        ("250", None, 0, "cannot_tell", "300"),
+        ("250", 100, None, "cannot_tell", "300"),
+        # 240 A: more than the device before correction too
+        ("300", None, None, "meets", "300"),
+        # the device bounds the load: 125 % of 200 A is more than the 225 A that it lets through
+        ("300", 200, 0, "meets", "300"),
+    ],
+)
+def test_a_cool_place_does_not_spare_the_secondary_conductors_125_percent(
+    size, continuous, rest, expected, smallest
+):
+    cool = {f"secondary__{name}": value for name, value in COOL.items()}
+    data = with_facts(
+        sound(),
+        **cool,
+        secondary__conductors__size=size,
+        secondary__protection__termination_celsius=75,
+        secondary__load__continuous_amperes=continuous,
+        secondary__load__noncontinuous_amperes=rest,
+    )
+    check = found("secondary_conductors", data)
+    assert check.verdict == expected
+    if expected == "cannot_tell":
+        assert check.missing[0].startswith("secondary.load.")
+    if expected == "does_not_meet":
+        assert "before correction" in check.required and "300 kcmil" in check.remedy
+    assert value_of("secondary_conductor_minimum", data) == smallest
+
+
+@pytest.mark.parametrize(
+    ("material", "nipple", "expected", "limit"),
+    [
+        # Chapter 9, note 4 of Table 1: 60 % in a nipple; 61 % is too much. Compact aluminum (Table 5A) would fit.
+        ("copper", True, "does_not_meet", "60 %"),
+        ("aluminum", True, "cannot_tell", "60 %"),
+        ("copper", False, "does_not_meet", "40 %"),
+        ("copper", None, "does_not_meet", "40 %"),
+    ],
+)
+def test_a_nipple_that_is_too_full_is_held_against_its_own_limit(material, nipple, expected, limit):
+    check = found(
+        "secondary_raceway",
+        sound(),
+        secondary__conductors__size="600",
+        secondary__conductors__material=material,
+        secondary__grounded_conductor__size="600",
+        secondary__raceway__trade_size="2-1/2",
+        secondary__raceway__length_feet=2 if nipple else None,
+        secondary__conductors__length_feet=4 if nipple else None,
+        secondary__raceway__nipple=nipple,
+    )
+    assert (check.verdict, check.required[:12]) == (expected, f"at most {limit}")
