@@ -514,17 +514,9 @@ def secondary_end(site: Site) -> Derived:
     return Derived(value, "A", "secondary_conductors", (step,))
 
 
-def secondary_load_before_correction(site: Site) -> float | None:
-    """125 % of the continuous load and the rest, held to what the conductors end at [A]; None where no load is known.
-
-    Section: 215.2(A)(1). Raises Missing: what they end at.
-    """
-    load = site.job.secondary.load
-    if load.continuous_amperes is None or load.noncontinuous_amperes is None:
-        return None
-    return min(
-        1.25 * load.continuous_amperes + load.noncontinuous_amperes, secondary_end(site).amount
-    )
+def load_before_correction(continuous: float, rest: float, end: float) -> float:
+    """125 % of the continuous load and the rest [A], held to what the conductors end at. Section: 215.2(A)(1)."""
+    return min(1.25 * continuous + rest, end)
 
 
 @once
@@ -573,7 +565,11 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
     """
     required = secondary_required_ampacity(site)
     at_end = secondary_end(site).amount
-    before = secondary_load_before_correction(site) or at_end
+    continuous = site.job.secondary.load.continuous_amperes
+    rest = site.job.secondary.load.noncontinuous_amperes
+    before = at_end
+    if continuous is not None and rest is not None:
+        before = load_before_correction(continuous, rest, at_end)
 
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
         return lambda size_, ampacity: (

@@ -210,16 +210,19 @@ def _before_correction(site: Site) -> Finding:
         site.need(lambda job: job.secondary.conductors.size),
         site.need(lambda job: job.secondary.conductors.sets),
     )
-    if at_most(corrected.amount, before) or at_most(conductors.secondary_end(site).amount, before):
+    end = conductors.secondary_end(site).amount
+    if at_most(corrected.amount, before) or at_most(end, before):
         return not_applicable("Correction does not raise the ampacity above what they end at.")
-    site.need(lambda job: job.secondary.load.continuous_amperes)
-    site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    wanted = conductors.secondary_load_before_correction(site)
+    wanted = conductors.load_before_correction(
+        site.need(lambda job: job.secondary.load.continuous_amperes),
+        site.need(lambda job: job.secondary.load.noncontinuous_amperes),
+        end,
+    )
     return compare(
         site,
         found=before,
-        at_least=wanted or 0.0,
-        required=f"{amperes(wanted or 0.0)} before correction",
+        at_least=wanted,
+        required=f"{amperes(wanted)} before correction",
         found_shown=f"{amperes(before)} before correction",
         reason="Carries the load before correction too.",
         otherwise="Too small before correction for the continuous load at 125 %.",
