@@ -384,3 +384,15 @@ def test_large_liquidtight_flexible_conduit_says_why_it_is_no_equipment_groundin
     )
     assert check.verdict == "does_not_meet"
     assert "larger than 1-1/4 in." in check.reason
+
+
+def test_what_may_not_be_used_here_or_is_in_no_table_has_no_ampacity_before_correction_either():
+    # Table 310.4(1): an insulation for dry places carries nothing in a wet one. Table 310.16 has no aluminum below 12 AWG.
+    site = _site(sound())
+    use = conductors.secondary_conditions(site)
+    dry = conductors.ampacity_before_correction(site, use, "4/0", 2)
+    assert dry == 2 * 230  # Table 310.16, 4/0 AWG copper, 75 °C
+    wet = use._replace(column=conductors.NOT_FOR_HERE)
+    assert conductors.ampacity_before_correction(site, wet, "4/0", 1) == 0
+    aluminum = use._replace(material="aluminum")
+    assert conductors.ampacity_before_correction(site, aluminum, "14", 1) == 0
