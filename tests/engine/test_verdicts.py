@@ -51,6 +51,11 @@ def _joined(*findings: Finding) -> Finding:
         # nothing against nothing just agrees
         (0, {"at_least": 0}, "meets"),
         (0, {"at_most": 0}, "meets"),
+        # beside nothing a share forgives nothing: there it is 1e-12
+        (-1e-12, {"at_least": 0}, "meets"),
+        (-1.2e-12, {"at_least": 0}, "does_not_meet"),
+        (1e-12, {"at_most": 0}, "meets"),
+        (1.2e-12, {"at_most": 0}, "does_not_meet"),
         (-0.001, {"at_least": 0}, "does_not_meet"),
         (0.001, {"at_most": 0}, "does_not_meet"),
     ],
