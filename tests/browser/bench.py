@@ -1,23 +1,29 @@
 """`python3 dev.py bench`: start, answers, weight and memory, as ratios to stock Pyodide in one run.
 
 Every start is warm and offline: browser relaunched, server stopped, everything from the service
-worker. The slowed rounds stop and continue the renderer, since DevTools cannot slow a worker.
+worker, on a profile in which every kind of start was used before, as on a phone of every day. No
+DevTools are attached: they make every exception of a starting Pyodide read its script again.
+The slowed rounds stop and continue the renderer, since DevTools cannot slow a worker.
 """
 
 import argparse
 import contextlib
+import http.server
 import json
 import os
+import queue
 import re
 import shutil
 import signal
 import statistics
+import subprocess
 import sys
 import tempfile
 import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import quote
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
@@ -44,6 +50,8 @@ STARTS = {
 }
 # The answers that lead to the limits, in the order they are asked.
 NAMEPLATE = (USUAL_NAMEPLATE, "75", "125")
+# A browser has its own start to finish first; a person has the app open for longer than this.
+SETTLING_SECONDS, USED_SECONDS = 1.0, 5.0
 # Out of forty milliseconds the renderer gets ten.
 STOPPED_SECONDS, RUNNING_SECONDS = 0.03, 0.01
 
@@ -123,6 +131,55 @@ def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
         context.close()
 
 
+class Ear(http.server.BaseHTTPRequestHandler):
+    """Hears what the bench page has to say; it has no file to give."""
+
+    heard: queue.SimpleQueue[dict | str]
+    go: threading.Event
+
+    def do_POST(self) -> None:
+        """Takes a message; the first one is answered when the page may begin."""
+        message = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
+        self.heard.put(message)
+        if message == "loaded":
+            self.go.wait(PATIENCE_MS / 1000)
+        self.send_response(http.HTTPStatus.NO_CONTENT)
+        self.end_headers()
+
+    def log_message(self, format: str, *arguments: object) -> None:
+        """Says nothing: it would be in the way of the figures."""
+
+
+def measure(profile: Path, port: int, order: dict, *, slowed: bool) -> dict:
+    """Starts a browser without DevTools, in it what is ordered, and returns what the page measured.
+
+    `peak_kilobytes` is added: the most memory that a renderer of that browser used.
+    """
+    heard: queue.SimpleQueue[dict | str] = queue.SimpleQueue()
+    go = threading.Event()
+    ear = http.server.ThreadingHTTPServer(
+        ("127.0.0.1", port), type("ThisEar", (Ear,), {"heard": heard, "go": go})
+    )
+    threading.Thread(target=ear.serve_forever, kwargs={"poll_interval": 0.05}).start()
+    address = f"http://127.0.0.1:{port}/#{quote(json.dumps(order))}"
+    command = [CHROMIUM, "--headless", f"--user-data-dir={profile}", *FLAGS, address]
+    running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        heard.get(timeout=PATIENCE_MS / 1000)
+        time.sleep(SETTLING_SECONDS)
+        with slowing(profile) if slowed else contextlib.nullcontext():
+            go.set()
+            found = heard.get(timeout=PATIENCE_MS / 1000)
+        if "failed" in found:
+            raise RuntimeError(found["failed"])
+        return {**found, "peak_kilobytes": peak_kilobytes(profile)}
+    finally:
+        running.terminate()
+        running.wait()
+        ear.shutdown()
+        ear.server_close()
+
+
 def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slowed: bool) -> None:
     """Measures every kind of start in turn, round by round, and prints the ratios."""
     folder, profile = bench_folder(place / "site"), place / "profile"
@@ -136,33 +193,23 @@ def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slow
     }
     server = Server(folder)
     server.start()
-    with browser(playwright, profile) as context:
-        page = opened(context, server.url)
-        page.evaluate("bench.kept.then(() => undefined)")
-        page.evaluate("(order) => bench.engine(order)", {**order, "start": "anew", "repeats": 0})
+    use(playwright, profile, server, order)
     server.stop()
     found: dict[str, list[dict]] = {name: [] for name in STARTS}
-    memory: dict[str, list[int]] = {name: [] for name in STARTS}
     for _ in range(rounds):
         for name, how in STARTS.items():
-            with browser(playwright, profile) as context:
-                page = opened(context, server.url)
-                with slowing(profile) if slowed else contextlib.nullcontext():
-                    found[name].append(
-                        page.evaluate("(order) => bench.engine(order)", {**order, "start": how})
-                        if how
-                        else page.evaluate("bench.stock()")
-                    )
-                memory[name].append(peak_kilobytes(profile))
+            found[name].append(
+                measure(profile, server.port, {**order, "start": how}, slowed=slowed)
+            )
     for one in found["from the snapshot, to the first verdict"]:
         assert one["how"] == "snapshot", one
     title = "Slowed about four times" if slowed else "Full speed"
     print(f"\n{title}: median of {rounds} starts, warm, offline, browser relaunched")
     floor = statistics.median(one["verdict"] for one in found["stock floor (1+1)"])
-    least = statistics.median(memory["stock floor (1+1)"])
+    least = statistics.median(one["peak_kilobytes"] for one in found["stock floor (1+1)"])
     for name, list_ in found.items():
         middle = statistics.median(one["verdict"] for one in list_)
-        peak = statistics.median(memory[name])
+        peak = statistics.median(one["peak_kilobytes"] for one in list_)
         print(
             f"  {name:42} {middle:7.0f} ms   ratio {middle / floor:.2f}"
             f"   peak memory {peak / 1024:4.0f} MB, ratio {peak / least:.2f}"
@@ -174,6 +221,20 @@ def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slow
     answers = [ms for one in found["plain start, to the first verdict"] for ms in one["answers"]]
     if answers:
         print_answers(answers, asked)
+
+
+def use(playwright: Playwright, profile: Path, server: Server, order: dict) -> None:
+    """Uses every kind of start until the browser has kept what it compiled, and the snapshot too."""
+    with browser(playwright, profile) as context:
+        page = opened(context, server.url)
+        page.evaluate("bench.kept.then(() => undefined)")
+        page.evaluate("(order) => bench.run(order)", {**order, "start": "anew", "repeats": 0})
+    for how in STARTS.values():
+        with browser(playwright, profile) as context:
+            page = opened(context, server.url)
+            page.evaluate("(order) => bench.run(order)", {**order, "start": how, "repeats": 300})
+            # Compiled code is written some seconds after the last function was worth it.
+            time.sleep(USED_SECONDS)
 
 
 def print_answers(answers: list[float], asked: str) -> None:

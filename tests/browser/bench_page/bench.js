@@ -56,5 +56,21 @@ async function engine({ url, start, build, request, repeats }) {
   return { verdict, answers, how, milliseconds, op: JSON.parse(reply).op };
 }
 
-window.bench = { kept, stock, engine };
+/** What is ordered: the engine, or stock Pyodide where no way to start it is named. */
+const run = (order) => (order.start ? engine(order) : stock());
+
+const say = (message) => fetch("./heard", { method: "POST", body: JSON.stringify(message) });
+
+/** What the address orders, begun when whoever listens says so. */
+async function measured(order) {
+  await say("loaded");
+  try {
+    await say(await run(order));
+  } catch (problem) {
+    await say({ failed: String(problem?.message ?? problem) });
+  }
+}
+
+window.bench = { kept, run };
 document.documentElement.dataset.bench = "loaded";
+if (location.hash) void measured(JSON.parse(decodeURIComponent(location.hash.slice(1))));
