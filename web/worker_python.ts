@@ -134,10 +134,15 @@ function putInPlace(parts: Parts, snapshot: KeptSnapshot): Pick<PyodideConfig, "
       const emscripten = module as unknown as {
         HEAPU8: Uint8Array<ArrayBuffer>;
         growMemory(bytes: number): unknown;
+        ___stack_low: number;
+        ___stack_high: number;
       };
       if (emscripten.HEAPU8.length < snapshot.bytes) emscripten.growMemory(snapshot.bytes);
       // Whole and checked before anything runs on it.
-      await snapshot.restoreInto(emscripten.HEAPU8);
+      await snapshot.restoreInto(emscripten.HEAPU8, {
+        from: emscripten.___stack_low,
+        to: emscripten.___stack_high,
+      });
       return module;
     },
   };

@@ -7,7 +7,13 @@ const KEPT = new URL(".kept/snapshot", self.location.href).href;
 const LABEL = "Snapshot-Label";
 
 const PAGE = 65536;
-const LONGEST_PIECE = 16 * PAGE;
+const LONGEST_PIECE = 4 * PAGE;
+
+/** From one address up to another. */
+export interface Span {
+  from: number;
+  to: number;
+}
 
 /** Pages with content that lie together in memory, and the hash of what is in them. */
 interface Piece {
@@ -32,8 +38,8 @@ export interface KeptSnapshot {
   bytes: number;
   /** Whether the self-test answered what it answered before. */
   isExpected(answer: string): Promise<boolean>;
-  /** Fills the memory. Rejects when what is kept is not what was kept. */
-  restoreInto(memory: Uint8Array<ArrayBuffer>): Promise<void>;
+  /** Fills the memory, but not its stack. Rejects when what is kept is not what was kept. */
+  restoreInto(memory: Uint8Array<ArrayBuffer>, stack: Span): Promise<void>;
 }
 
 /** What a snapshot is good for: this build, in this very browser. */
@@ -63,7 +69,7 @@ export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> 
     header: new Uint8Array(label.header),
     bytes: label.bytes,
     isExpected: async (answer) => (await digestOf(answer)) === label.expected,
-    restoreInto: (memory) => pour(kept, label, memory),
+    restoreInto: (memory, stack) => pour(kept, label, memory, stack),
   };
 }
 
@@ -85,13 +91,18 @@ function chunksOf(body: ReadableStream<Uint8Array<ArrayBuffer>>): () => Promise<
 }
 
 /** Piece by piece straight into place, so that the memory is never there twice. */
-async function pour(kept: Response, label: Label, memory: Uint8Array<ArrayBuffer>): Promise<void> {
+async function pour(
+  kept: Response,
+  label: Label,
+  memory: Uint8Array<ArrayBuffer>,
+  stack: Span,
+): Promise<void> {
   const next = chunksOf(kept.body as ReadableStream<Uint8Array<ArrayBuffer>>);
   const checks: Promise<boolean>[] = [];
   let chunk: Uint8Array = new Uint8Array();
   let reached = 0;
   for (const { start, bytes, sha256 } of label.pieces) {
-    clear(memory, reached, start);
+    clear(memory, { from: reached, to: start }, stack);
     reached = start + bytes;
     for (let at = start; at < reached;) {
       if (!chunk.length) {
@@ -106,7 +117,7 @@ async function pour(kept: Response, label: Label, memory: Uint8Array<ArrayBuffer
     }
     checks.push(digest(memory.subarray(start, reached)).then((found) => found === sha256));
   }
-  clear(memory, reached, label.bytes);
+  clear(memory, { from: reached, to: label.bytes }, stack);
   if (!(await Promise.all(checks)).every(Boolean)) throw new Error("the snapshot is not what was kept");
 }
 
@@ -145,10 +156,15 @@ function isEmpty(memory: Uint8Array, page: number): boolean {
   return true;
 }
 
-/** Only what is not empty already is written, so that untouched pages take no room. */
-function clear(memory: Uint8Array, from: number, to: number): void {
-  for (let page = from; page < to; page += PAGE)
-    if (!isEmpty(memory, page)) memory.fill(0, page, page + PAGE);
+/**
+ * Only what is not empty already is written, so that untouched pages take no room. Nothing runs, so nothing
+ * on the stack is in use: its megabytes, empty in the snapshot, need not be looked through.
+ */
+function clear(memory: Uint8Array, span: Span, stack: Span): void {
+  for (let page = span.from; page < span.to; page += PAGE) {
+    const idle = page >= stack.from && page + PAGE <= stack.to;
+    if (!idle && !isEmpty(memory, page)) memory.fill(0, page, page + PAGE);
+  }
 }
 
 function withContent(memory: Uint8Array): [start: number, bytes: number][] {
