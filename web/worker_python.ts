@@ -51,10 +51,6 @@ export async function checkWebAssembly(): Promise<void> {
   });
 }
 
-function pyodideFile(name: string): string {
-  return new URL(PARTS.pyodide + name, self.location.href).href;
-}
-
 async function fetched(path: string): Promise<Response> {
   const response = await fetch(new URL(path, self.location.href)).catch((problem: unknown) => {
     throw new Trouble("parts_missing", `${path}: ${String(problem)}`);
@@ -72,6 +68,7 @@ async function compiled(response: Response): Promise<WebAssembly.Module> {
 
 /** What every start needs. */
 export interface Parts {
+  interpreter: Promise<WebAssembly.Module>;
   script: Promise<{ default: Create }>;
   site: Promise<Uint8Array>;
   native: Promise<WebAssembly.Module>;
@@ -80,13 +77,29 @@ export interface Parts {
 /** Has them all come in at once, beside whatever else there is to do. */
 export function fetchParts(): Parts {
   const parts: Parts = {
-    script: import(pyodideFile("pyodide.asm.mjs")) as Promise<{ default: Create }>,
+    script: import(new URL(PARTS.pyodide + "pyodide.asm.mjs", self.location.href).href) as Promise<{
+      default: Create;
+    }>,
+    interpreter: fetched(PARTS.pyodide + "pyodide.asm.wasm").then(compiled),
     site: fetched(PARTS.site).then(async (response) => new Uint8Array(await response.arrayBuffer())),
     native: fetched(PARTS.native).then(compiled),
   };
   // A failure is met where a part is used; without this it would first be reported as unhandled.
   for (const part of Object.values(parts) as Promise<unknown>[]) part.catch(() => undefined);
   return parts;
+}
+
+/**
+ * Pyodide begins to compile its wasm only when its script has run; here that goes on beside it. What Pyodide
+ * fetches itself is an empty module, which must never run.
+ */
+function handOver(interpreter: Promise<WebAssembly.Module>): void {
+  const own = WebAssembly.instantiateStreaming;
+  WebAssembly.instantiateStreaming = async (_empty, imports) => {
+    WebAssembly.instantiateStreaming = own;
+    const module = await interpreter;
+    return { module, instance: await WebAssembly.instantiate(module, imports) };
+  };
 }
 
 /** `how`: with public options only, so that a snapshot can be made, or from the snapshot given. */
@@ -96,10 +109,11 @@ export async function startPython(
   how: "plainly" | "to snapshot" | KeptSnapshot,
 ): Promise<PyodideAPI> {
   let failure: unknown = null;
+  handOver(parts.interpreter);
   const pyodide = await loadPyodide({
-    indexURL: pyodideFile(""),
+    indexURL: new URL(PARTS.empty, self.location.href).href,
     stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
-    packageBaseUrl: pyodideFile(""),
+    packageBaseUrl: new URL(PARTS.empty, self.location.href).href,
     lockFileContents: NO_PACKAGES,
     env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
     fsInit: async (fileSystem) => {

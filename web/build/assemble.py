@@ -24,6 +24,8 @@ from web.build.tools import CACHE, GENERATED, WEB, BuildError, sha256
 START_PAGE = "index.html"
 SERVICE_WORKER = "service_worker.js"
 BUNDLED_LANGUAGE = "en"
+EMPTY_FOLDER = "python/empty"
+EMPTY_MODULE = b"\0asm\1\0\0\0"
 UNPACKED = {".png", ".webp", ".ico"}
 NAME_LENGTH = 12
 
@@ -64,7 +66,9 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     files = _static_files()
     for name in ("pyodide.asm.mjs", "pyodide.asm.wasm"):
         files[f"{_pyodide_folder()}/{name}"] = (parts.PYODIDE / name).read_bytes()
-    places = {"pyodide": f"./{_pyodide_folder()}/"}
+    # What Pyodide fetches for itself while the worker has its wasm compiled already.
+    files[f"{EMPTY_FOLDER}/pyodide.asm.wasm"] = EMPTY_MODULE
+    places = {"pyodide": f"./{_pyodide_folder()}/", "empty": f"./{EMPTY_FOLDER}/"}
     for key, name in {
         "stdlib": "stdlib.zip",
         "site": "site.zip",
