@@ -39,6 +39,8 @@ type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
 
 const NATIVE = "pydantic_core.so";
 
+const LONGEST_SHAPE = 64;
+
 // The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
 // Where it may not, Pyodide would wait for ever.
 const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
@@ -77,16 +79,31 @@ export interface Parts {
 /** Has them all come in at once, beside whatever else there is to do. */
 export function fetchParts(): Parts {
   const parts: Parts = {
-    script: import(new URL(PARTS.pyodide + "pyodide.asm.mjs", self.location.href).href) as Promise<{
-      default: Create;
-    }>,
-    interpreter: fetched(PARTS.pyodide + "pyodide.asm.wasm").then(compiled),
+    script: import(new URL(PARTS.script, self.location.href).href) as Promise<{ default: Create }>,
+    interpreter: fetched(PARTS.interpreter).then(compiled),
     site: fetched(PARTS.site).then(async (response) => new Uint8Array(await response.arrayBuffer())),
     native: fetched(PARTS.native).then(compiled),
   };
   // A failure is met where a part is used; without this it would first be reported as unhandled.
   for (const part of Object.values(parts) as Promise<unknown>[]) part.catch(() => undefined);
   return parts;
+}
+
+/**
+ * Pyodide compiles a tiny wasm module for each of some 260 functions that it hands to C, of a few shapes only.
+ * The same bytes give the same module.
+ */
+function compileShapesOnce(): void {
+  const made = new Map<string, WebAssembly.Module>();
+  WebAssembly.Module = new Proxy(WebAssembly.Module, {
+    construct(Module, [bytes]: [Uint8Array<ArrayBuffer>]) {
+      if (bytes.length > LONGEST_SHAPE) return new Module(bytes);
+      const key = String.fromCharCode(...bytes);
+      const module = made.get(key) ?? new Module(bytes);
+      made.set(key, module);
+      return module;
+    },
+  });
 }
 
 /**
@@ -109,6 +126,7 @@ export async function startPython(
   how: "plainly" | "to snapshot" | KeptSnapshot,
 ): Promise<PyodideAPI> {
   let failure: unknown = null;
+  compileShapesOnce();
   handOver(parts.interpreter);
   const pyodide = await loadPyodide({
     indexURL: new URL(PARTS.empty, self.location.href).href,
@@ -148,14 +166,16 @@ function putInPlace(parts: Parts, snapshot: KeptSnapshot): Pick<PyodideConfig, "
       const emscripten = module as unknown as {
         HEAPU8: Uint8Array<ArrayBuffer>;
         growMemory(bytes: number): unknown;
+        _sbrk(bytes: number): number;
         ___stack_low: number;
         ___stack_high: number;
       };
+      const untouched = emscripten._sbrk(0);
       if (emscripten.HEAPU8.length < snapshot.bytes) emscripten.growMemory(snapshot.bytes);
       // Whole and checked before anything runs on it.
       await snapshot.restoreInto(emscripten.HEAPU8, {
-        from: emscripten.___stack_low,
-        to: emscripten.___stack_high,
+        idle: { from: emscripten.___stack_low, to: emscripten.___stack_high },
+        untouched,
       });
       return module;
     },

@@ -9,10 +9,12 @@ const LABEL = "Snapshot-Label";
 const PAGE = 65536;
 const LONGEST_PIECE = 4 * PAGE;
 
-/** From one address up to another. */
-export interface Span {
-  from: number;
-  to: number;
+/** What need not be cleared in a memory that nothing runs in. */
+export interface Waiting {
+  /** The stack: empty in the snapshot, and what lies on it is in use no more. */
+  idle: { from: number; to: number };
+  /** From here up nothing was ever written. */
+  untouched: number;
 }
 
 /** Pages with content that lie together in memory, and the hash of what is in them. */
@@ -38,8 +40,8 @@ export interface KeptSnapshot {
   bytes: number;
   /** Whether the self-test answered what it answered before. */
   isExpected(answer: string): Promise<boolean>;
-  /** Fills the memory, but not its stack. Rejects when what is kept is not what was kept. */
-  restoreInto(memory: Uint8Array<ArrayBuffer>, stack: Span): Promise<void>;
+  /** Fills the memory of an interpreter that waits. Rejects when what is kept is not what was kept. */
+  restoreInto(memory: Uint8Array<ArrayBuffer>, waiting: Waiting): Promise<void>;
 }
 
 /** What a snapshot is good for: this build, in this very browser. */
@@ -69,7 +71,7 @@ export async function keptSnapshot(build: string): Promise<KeptSnapshot | null> 
     header: new Uint8Array(label.header),
     bytes: label.bytes,
     isExpected: async (answer) => (await digestOf(answer)) === label.expected,
-    restoreInto: (memory, stack) => pour(kept, label, memory, stack),
+    restoreInto: (memory, waiting) => pour(kept, label, memory, waiting),
   };
 }
 
@@ -95,14 +97,14 @@ async function pour(
   kept: Response,
   label: Label,
   memory: Uint8Array<ArrayBuffer>,
-  stack: Span,
+  waiting: Waiting,
 ): Promise<void> {
   const next = chunksOf(kept.body as ReadableStream<Uint8Array<ArrayBuffer>>);
   const checks: Promise<boolean>[] = [];
   let chunk: Uint8Array = new Uint8Array();
   let reached = 0;
   for (const { start, bytes, sha256 } of label.pieces) {
-    clear(memory, { from: reached, to: start }, stack);
+    clear(memory, reached, start, waiting);
     reached = start + bytes;
     for (let at = start; at < reached;) {
       if (!chunk.length) {
@@ -117,7 +119,7 @@ async function pour(
     }
     checks.push(digest(memory.subarray(start, reached)).then((found) => found === sha256));
   }
-  clear(memory, { from: reached, to: label.bytes }, stack);
+  clear(memory, reached, label.bytes, waiting);
   if (!(await Promise.all(checks)).every(Boolean)) throw new Error("the snapshot is not what was kept");
 }
 
@@ -156,14 +158,11 @@ function isEmpty(memory: Uint8Array, page: number): boolean {
   return true;
 }
 
-/**
- * Only what is not empty already is written, so that untouched pages take no room. Nothing runs, so nothing
- * on the stack is in use: its megabytes, empty in the snapshot, need not be looked through.
- */
-function clear(memory: Uint8Array, span: Span, stack: Span): void {
-  for (let page = span.from; page < span.to; page += PAGE) {
-    const idle = page >= stack.from && page + PAGE <= stack.to;
-    if (!idle && !isEmpty(memory, page)) memory.fill(0, page, page + PAGE);
+/** Only what is not empty already is written, so that untouched pages take no room. */
+function clear(memory: Uint8Array, from: number, to: number, { idle, untouched }: Waiting): void {
+  for (let page = from; page < Math.min(to, untouched); page += PAGE) {
+    const onStack = page >= idle.from && page + PAGE <= idle.to;
+    if (!onStack && !isEmpty(memory, page)) memory.fill(0, page, page + PAGE);
   }
 }
 

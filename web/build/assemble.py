@@ -3,6 +3,7 @@
 import concurrent.futures
 import gzip
 import json
+import re
 import shutil
 import tempfile
 from pathlib import Path
@@ -26,6 +27,10 @@ SERVICE_WORKER = "service_worker.js"
 BUNDLED_LANGUAGE = "en"
 EMPTY_FOLDER = "python/empty"
 EMPTY_MODULE = b"\0asm\1\0\0\0"
+SCRIPT = re.compile(
+    rb"(async function _createPyodideModule\(.*\})\s*export default _createPyodideModule;\s*",
+    re.DOTALL,
+)
 UNPACKED = {".png", ".webp", ".ico"}
 NAME_LENGTH = 12
 
@@ -62,14 +67,19 @@ def policy(*, header: bool) -> str:
 
 def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, bytes]:
     """Every file of the static folder by its path, packed copies left out."""
+    python = {
+        **python,
+        "pyodide.asm.mjs": _compiled_at_once((parts.PYODIDE / "pyodide.asm.mjs").read_bytes()),
+        "pyodide.asm.wasm": (parts.PYODIDE / "pyodide.asm.wasm").read_bytes(),
+    }
     build = _build_id(bundles, python)
     files = _static_files()
-    for name in ("pyodide.asm.mjs", "pyodide.asm.wasm"):
-        files[f"{_pyodide_folder()}/{name}"] = (parts.PYODIDE / name).read_bytes()
     # What Pyodide fetches for itself while the worker has its wasm compiled already.
     files[f"{EMPTY_FOLDER}/pyodide.asm.wasm"] = EMPTY_MODULE
-    places = {"pyodide": f"./{_pyodide_folder()}/", "empty": f"./{EMPTY_FOLDER}/"}
+    places = {"empty": f"./{EMPTY_FOLDER}/"}
     for key, name in {
+        "script": "pyodide.asm.mjs",
+        "interpreter": "pyodide.asm.wasm",
         "stdlib": "stdlib.zip",
         "site": "site.zip",
         "native": "pydantic_core.wasm",
@@ -126,15 +136,22 @@ def _build_id(bundles: dict[str, bytes], python: dict[str, bytes]) -> str:
         START_PAGE: (WEB / START_PAGE).read_bytes(),
         "questions.json": (GENERATED / "questions.json").read_bytes(),
         **{path.name: path.read_bytes() for path in (WEB / "words").glob("*.json")},
-        "pyodide": json.dumps(parts.LOCK["pyodide"], sort_keys=True).encode(),
         "policy": policy(header=True).encode(),
     }
     hashes = (f"{name} {sha256(everything[name])}\n" for name in sorted(everything))
     return sha256("".join(hashes).encode())[:16]
 
 
-def _pyodide_folder() -> str:
-    return f"python/pyodide-{parts.LOCK['pyodide']['version']}"
+def _compiled_at_once(script: bytes) -> bytes:
+    """Pyodide's script with its one long function in parentheses, which changes nothing that it does.
+
+    A browser then compiles the function while it reads the script. Without, it looks the million
+    bytes over first, for errors alone, and reads them again at the call.
+    """
+    found = SCRIPT.fullmatch(script)
+    if not found:
+        raise BuildError("pyodide.asm.mjs is no longer one function that is exported.")
+    return b"const _createPyodideModule=(%b);export default _createPyodideModule;\n" % found[1]
 
 
 def _static_files() -> dict[str, bytes]:
