@@ -7,14 +7,14 @@ import { text } from "node:stream/consumers";
 import { loadPyodide } from "pyodide";
 
 const dist = resolve(process.argv[2]);
-const part = (start) => {
+const part = (start, end = "") => {
   const found = readdirSync(`${dist}/python`).find(
-    (name) => name.startsWith(start) && !/\.(br|gz)$/.test(name),
+    (name) => name.startsWith(start) && name.endsWith(end) && !/\.(br|gz)$/.test(name),
   );
   return `${dist}/python/${found}`;
 };
 const pyodide = await loadPyodide({
-  indexURL: part("pyodide-"),
+  createPyodideModule: (await import(part("pyodide.asm-", ".mjs"))).default,
   stdLibURL: part("stdlib-"),
   lockFileContents: { info: JSON.parse(process.argv[3]), packages: {} },
   packageBaseUrl: dist,
