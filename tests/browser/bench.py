@@ -23,7 +23,7 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
@@ -50,6 +50,12 @@ STARTS = {
 }
 # The answers that lead to the limits, in the order they are asked.
 NAMEPLATE = (USUAL_NAMEPLATE, "75", "125")
+# Where the app's own screens are, and what is on them when they are of use.
+SCREENS = {
+    "first question": ("#/new", ".purposes button"),
+    "saved results": ("#/", ".job-state svg"),
+}
+WAITING = "/waiting"
 # A browser has its own start to finish first; a person has the app open for longer than this.
 SETTLING_SECONDS, USED_SECONDS = 1.0, 5.0
 # Out of forty milliseconds the renderer gets ten.
@@ -101,7 +107,17 @@ def bench_folder(folder: Path) -> Path:
     for path in DIST.glob("worker-*.js"):
         shutil.copy(path, folder)
     shutil.copy(DIST / "_headers", folder)
-    files = [path for path in folder.rglob("*") if path.is_file() and path.name != "_headers"]
+    relist(folder)
+    return folder
+
+
+def relist(folder: Path) -> None:
+    """Makes the app's service worker keep the files of this folder."""
+    files = [
+        path
+        for path in folder.rglob("*")
+        if path.is_file() and path.name not in {"_headers", "service_worker.js"}
+    ]
     listed = [
         {
             "url": path.relative_to(folder).as_posix(),
@@ -114,7 +130,6 @@ def bench_folder(folder: Path) -> Path:
     literal = re.search(r'JSON\.parse\("(\[.*?\])"\)', worker).group(0)
     worker = worker.replace(literal, f"JSON.parse({json.dumps(json.dumps(listed))})")
     (folder / "service_worker.js").write_text(worker)
-    return folder
 
 
 @contextlib.contextmanager
@@ -132,13 +147,13 @@ def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
 
 
 class Ear(http.server.BaseHTTPRequestHandler):
-    """Hears what the bench page has to say; it has no file to give."""
+    """Hears what a page has to say. Of its own it has only a page that waits, then goes on."""
 
     heard: queue.SimpleQueue[dict | str]
     go: threading.Event
 
     def do_POST(self) -> None:
-        """Takes a message; the first one is answered when the page may begin."""
+        """Takes a message; the first one of the bench page is answered when it may begin."""
         message = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
         self.heard.put(message)
         if message == "loaded":
@@ -146,38 +161,73 @@ class Ear(http.server.BaseHTTPRequestHandler):
         self.send_response(http.HTTPStatus.NO_CONTENT)
         self.end_headers()
 
+    def do_GET(self) -> None:
+        """Sends the page that waits, and nothing else: what is measured is offline."""
+        path, _, target = self.path.partition("?")
+        if path != WAITING:
+            return self.send_error(http.HTTPStatus.SERVICE_UNAVAILABLE)
+        script = f"location.replace({json.dumps(unquote(target))})"
+        content = (
+            f"<!doctype html><script>setTimeout(() => {script}, {SETTLING_SECONDS * 1000})</script>"
+        )
+        self.send_response(http.HTTPStatus.OK)
+        self.send_header("Content-Type", "text/html")
+        self.end_headers()
+        self.wfile.write(content.encode())
+        return None
+
     def log_message(self, format: str, *arguments: object) -> None:
         """Says nothing: it would be in the way of the figures."""
 
 
-def measure(profile: Path, port: int, order: dict, *, slowed: bool) -> dict:
-    """Starts a browser without DevTools, in it what is ordered, and returns what the page measured.
+@contextlib.contextmanager
+def listening(port: int = 0) -> Iterator[tuple[int, type[Ear]]]:
+    """An ear on a port."""
+    ear = type("ThisEar", (Ear,), {"heard": queue.SimpleQueue(), "go": threading.Event()})
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", port), ear)
+    threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}).start()
+    try:
+        yield server.server_address[1], ear
+    finally:
+        server.shutdown()
+        server.server_close()
 
-    `peak_kilobytes` is added: the most memory that a renderer of that browser used.
-    """
-    heard: queue.SimpleQueue[dict | str] = queue.SimpleQueue()
-    go = threading.Event()
-    ear = http.server.ThreadingHTTPServer(
-        ("127.0.0.1", port), type("ThisEar", (Ear,), {"heard": heard, "go": go})
-    )
-    threading.Thread(target=ear.serve_forever, kwargs={"poll_interval": 0.05}).start()
-    address = f"http://127.0.0.1:{port}/#{quote(json.dumps(order))}"
+
+@contextlib.contextmanager
+def bare_browser(profile: Path, address: str) -> Iterator[None]:
+    """A browser at an address, without DevTools."""
     command = [CHROMIUM, "--headless", f"--user-data-dir={profile}", *FLAGS, address]
     running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
-        heard.get(timeout=PATIENCE_MS / 1000)
-        time.sleep(SETTLING_SECONDS)
-        with slowing(profile) if slowed else contextlib.nullcontext():
-            go.set()
-            found = heard.get(timeout=PATIENCE_MS / 1000)
-        if "failed" in found:
-            raise RuntimeError(found["failed"])
-        return {**found, "peak_kilobytes": peak_kilobytes(profile)}
+        yield
     finally:
         running.terminate()
         running.wait()
-        ear.shutdown()
-        ear.server_close()
+
+
+def measure(profile: Path, port: int, order: dict, *, slowed: bool) -> dict:
+    """Starts a browser, in it what is ordered, and returns what the page measured.
+
+    `peak_kilobytes` is added: the most memory that a renderer of that browser used.
+    """
+    address = f"http://127.0.0.1:{port}/#{quote(json.dumps(order))}"
+    with listening(port) as (_, ear), bare_browser(profile, address):
+        ear.heard.get(timeout=PATIENCE_MS / 1000)
+        time.sleep(SETTLING_SECONDS)
+        with slowing(profile) if slowed else contextlib.nullcontext():
+            ear.go.set()
+            found = ear.heard.get(timeout=PATIENCE_MS / 1000)
+        if "failed" in found:
+            raise RuntimeError(found["failed"])
+        return {**found, "peak_kilobytes": peak_kilobytes(profile)}
+
+
+def shown(profile: Path, address: str, port: int) -> dict:
+    """Starts a browser, goes to one of the app's screens when it is quiet, and returns when what was there."""
+    with listening(port) as (_, ear), listening() as (elsewhere, _):
+        start_at = f"http://127.0.0.1:{elsewhere}{WAITING}?{quote(address)}"
+        with bare_browser(profile, start_at):
+            return ear.heard.get(timeout=PATIENCE_MS / 1000)
 
 
 def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slowed: bool) -> None:
@@ -252,34 +302,26 @@ def print_answers(answers: list[float], asked: str) -> None:
     )
 
 
+def app_folder(folder: Path) -> Path:
+    """The app itself with one more script, which says when the page is there."""
+    shutil.copytree(DIST, folder, ignore=shutil.ignore_patterns("*.br", "*.gz"))
+    shutil.copy(HERE / "shown.js", folder)
+    page = folder / "index.html"
+    page.write_text(
+        page.read_text().replace("<title>", '<script src="./shown.js"></script>\n<title>')
+    )
+    relist(folder)
+    return folder
+
+
 def screen(playwright: Playwright, place: Path, rounds: int) -> None:
-    """Prints how long the app's own first screen takes, warm and offline."""
-    server = Server(DIST)
+    """Prints how long the app's own first screens take, warm and offline, and its longest tasks."""
+    server, profile = Server(app_folder(place / "site")), place / "profile"
     server.start()
-    with browser(playwright, place) as context:
+    with browser(playwright, profile) as context:
         page = context.new_page()
         page.goto(server.url)
         page.wait_for_selector("html[data-offline='offline_ready']", state="attached")
-    server.stop()
-    times = []
-    for _ in range(rounds):
-        with browser(playwright, place) as context:
-            page = context.new_page()
-            page.add_init_script(
-                """
-                new MutationObserver((_, observer) => {
-                  if (!document.querySelector("main h1")) return;
-                  observer.disconnect();
-                  requestAnimationFrame(() => setTimeout(() => { window.shown = performance.now(); }));
-                }).observe(document, { subtree: true, childList: true });
-                """
-            )
-            page.goto(f"{server.url}#/new")
-            times.append(page.wait_for_function("window.shown").json_value())
-    print(f"\nThe app's first page, warm, offline: median {statistics.median(times):.0f} ms")
-    with browser(playwright, place) as context:
-        page = context.new_page()
-        page.goto(server.url)
         page.wait_for_selector("html[data-engine='ready']", state="attached")
         page.evaluate(
             """
@@ -294,6 +336,26 @@ def screen(playwright: Playwright, place: Path, rounds: int) -> None:
             tap(page, label)
         page.wait_for_selector(".value")
         tasks = page.evaluate("window.tasks")
+        page.goto(f"{server.url}#/")
+        page.wait_for_selector(SCREENS["saved results"][1])
+    for _ in range(2):
+        with browser(playwright, profile) as context:
+            page = context.new_page()
+            page.goto(server.url)
+            page.wait_for_selector("html[data-engine='ready']", state="attached")
+            time.sleep(USED_SECONDS)
+    server.stop()
+    print("\nThe app's own screens, warm, offline, from the tap on:")
+    for name, (route, _) in SCREENS.items():
+        found = [shown(profile, f"{server.url}{route}", server.port) for _ in range(rounds)]
+        parts = {
+            key: statistics.median(one[key] for one in found)
+            for key in ("answered", "read", "shown")
+        }
+        print(
+            f"  {name:16} {parts['shown']:4.0f} ms (page answered after {parts['answered']:.0f}, "
+            f"read after {parts['read']:.0f})"
+        )
     longest = max(tasks, default=0)
     print(
         f"Tasks over 50 ms on the page's own thread, over one job: {len(tasks)}, longest {longest:.0f} ms"
