@@ -8,7 +8,7 @@ import { Page } from "./parts/page/page";
 import { About } from "./screens/about";
 import { CheckAnswers } from "./screens/check_answers";
 import { Checklist } from "./screens/checklist";
-import { Jobs } from "./screens/jobs";
+import { Jobs, readFirstJobs } from "./screens/jobs";
 import { QuestionScreen } from "./screens/question";
 import { Report } from "./screens/report";
 import { Results } from "./screens/results";
@@ -32,7 +32,7 @@ import {
 import * as store from "./store";
 import { watchUpdates, type UpdateState } from "./update";
 import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
-import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
+import { dayFormat, phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
 type Updates = ReturnType<typeof watchUpdates>;
 let updates: Updates | null = null;
@@ -227,6 +227,10 @@ function sayFailure(what: unknown): void {
   );
 }
 
+function onJobs(): boolean {
+  return /^#?\/?$/.test(location.hash);
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
@@ -234,8 +238,12 @@ async function start(): Promise<void> {
     if (event.error) sayFailure(event.error);
   });
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
-  const [response] = await Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
-  await setLanguage(await store.getSetting("language", phoneLanguage()));
+  const opening = Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
+  // Slow the first time, and there is time while the storage opens.
+  if (onJobs()) dayFormat(phoneLanguage());
+  const [response] = await opening;
+  const language = store.getSetting("language", phoneLanguage()).then(setLanguage);
+  await Promise.all([language, onJobs() ? readFirstJobs() : null]);
   const file = response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
   root.removeAttribute("aria-busy");
   if (!file) {

@@ -308,7 +308,7 @@ def app_folder(folder: Path) -> Path:
     shutil.copy(HERE / "shown.js", folder)
     page = folder / "index.html"
     page.write_text(
-        page.read_text().replace("<title>", '<script src="./shown.js"></script>\n<title>')
+        page.read_text().replace("<title>", '<script defer src="./shown.js"></script>\n<title>')
     )
     relist(folder)
     return folder

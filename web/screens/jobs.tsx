@@ -28,12 +28,25 @@ const LARGEST_IMPORT = 10_000;
 // Looked for once, because all records are read for it.
 let damagedFound: Promise<store.Damaged[]> | null = null;
 
+let read: store.Listing | null = null;
+
+/** Reads the first page of jobs before the app is drawn, so that it is drawn once. */
+export async function readFirstJobs(): Promise<void> {
+  read = await store.listJobs("", PAGE_OF_JOBS);
+}
+
+function readBefore(): store.Listing | null {
+  const listing = read;
+  read = null;
+  return listing;
+}
+
 /** The start screen: every job with its place, its line, its last result and its day; saved results need no engine. */
 export function Jobs() {
   useSession();
   const [search, setSearch] = useState("");
   const [count, setCount] = useState(PAGE_OF_JOBS);
-  const [listing, setListing] = useState<store.Listing | null>(null);
+  const [listing, setListing] = useState(readBefore);
   const [damaged, setDamaged] = useState<store.Damaged[]>([]);
   const [problems, setProblems] = useState<string[]>([]);
   const [opening, setOpening] = useState(false);
