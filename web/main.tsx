@@ -231,6 +231,11 @@ function onJobs(): boolean {
   return /^#?\/?$/.test(location.hash);
 }
 
+async function readQuestions(): Promise<Questions | null> {
+  const response = await fetch(QUESTIONS_URL).catch(() => null);
+  return response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
@@ -238,13 +243,12 @@ async function start(): Promise<void> {
     if (event.error) sayFailure(event.error);
   });
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
-  const opening = Promise.all([fetch(QUESTIONS_URL).catch(() => null), store.openStore()]);
+  const opening = Promise.all([readQuestions(), store.openStore()]);
   // Slow the first time, and there is time while the storage opens.
   if (onJobs()) dayFormat(phoneLanguage());
-  const [response] = await opening;
+  const [file] = await opening;
   const language = store.getSetting("language", phoneLanguage()).then(setLanguage);
   await Promise.all([language, onJobs() ? readFirstJobs() : null]);
-  const file = response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
   root.removeAttribute("aria-busy");
   if (!file) {
     render(<p class="note">{t("questions_missing")}</p>, root);

@@ -70,11 +70,12 @@ def main() -> int:
     chosen = parser.parse_args()
     weigh()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        for rounds, slowed in ((chosen.rounds, False), (chosen.slow_rounds, True)):
-            if rounds:
-                place = Path(folder) / ("slowed" if slowed else "full")
-                starts(playwright, place, request(), rounds=rounds, slowed=slowed)
-        screen(playwright, Path(folder) / "screen", max(chosen.rounds, 1))
+        place, rounds = Path(folder), max(chosen.rounds, 1)
+        floor = starts(playwright, place / "full", request(), rounds=rounds, slowed=False)
+        screen(playwright, place / "screen", rounds, floor)
+        if chosen.slow_rounds:
+            slow = place / "slowed"
+            starts(playwright, slow, request(), rounds=chosen.slow_rounds, slowed=True)
     return 0
 
 
@@ -230,8 +231,11 @@ def shown(profile: Path, address: str, port: int) -> dict:
             return ear.heard.get(timeout=PATIENCE_MS / 1000)
 
 
-def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slowed: bool) -> None:
-    """Measures every kind of start in turn, round by round, and prints the ratios."""
+def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slowed: bool) -> float:
+    """Measures every kind of start in turn, round by round, and prints the ratios.
+
+    Returns how long stock Pyodide took [ms].
+    """
     folder, profile = bench_folder(place / "site"), place / "profile"
     (worker,) = folder.glob("worker-*.js")
     build = re.search(r'build:"?([0-9a-f]{16})', (DIST / "service_worker.js").read_text())
@@ -271,6 +275,7 @@ def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slow
     answers = [ms for one in found["plain start, to the first verdict"] for ms in one["answers"]]
     if answers:
         print_answers(answers, asked)
+    return floor
 
 
 def use(playwright: Playwright, profile: Path, server: Server, order: dict) -> None:
@@ -314,7 +319,7 @@ def app_folder(folder: Path) -> Path:
     return folder
 
 
-def screen(playwright: Playwright, place: Path, rounds: int) -> None:
+def screen(playwright: Playwright, place: Path, rounds: int, floor: float) -> None:
     """Prints how long the app's own first screens take, warm and offline, and its longest tasks."""
     server, profile = Server(app_folder(place / "site")), place / "profile"
     server.start()
@@ -353,8 +358,8 @@ def screen(playwright: Playwright, place: Path, rounds: int) -> None:
             for key in ("answered", "read", "shown")
         }
         print(
-            f"  {name:16} {parts['shown']:4.0f} ms (page answered after {parts['answered']:.0f}, "
-            f"read after {parts['read']:.0f})"
+            f"  {name:16} {parts['shown']:4.0f} ms   ratio {parts['shown'] / floor:.2f}"
+            f"   (page answered after {parts['answered']:.0f}, read after {parts['read']:.0f})"
         )
     longest = max(tasks, default=0)
     print(
