@@ -28,7 +28,9 @@ BUNDLED_LANGUAGE = "en"
 EMPTY_FOLDER = "python/empty"
 EMPTY_MODULE = b"\0asm\1\0\0\0"
 SCRIPT = re.compile(
-    rb"(async function _createPyodideModule\(.*\})\s*export default _createPyodideModule;\s*",
+    rb"(async function _createPyodideModule\(.*)"
+    rb"function assignWasmExports(\(wasmExports\)\{.*?\})var wasmImports=(.*\})"
+    rb"\s*export default _createPyodideModule;\s*",
     re.DOTALL,
 )
 UNPACKED = {".png", ".webp", ".ico"}
@@ -143,15 +145,18 @@ def _build_id(bundles: dict[str, bytes], python: dict[str, bytes]) -> str:
 
 
 def _compiled_at_once(script: bytes) -> bytes:
-    """Pyodide's script with its one long function in parentheses, which changes nothing that it does.
+    """Pyodide's script with its two longest functions in parentheses, which changes nothing they do.
 
-    A browser then compiles the function while it reads the script. Without, it looks the million
-    bytes over first, for errors alone, and reads them again at the call.
+    A browser then compiles them while it reads the script. Without, it looks the million bytes
+    over first, for errors alone, and reads them again at the call.
     """
     found = SCRIPT.fullmatch(script)
     if not found:
-        raise BuildError("pyodide.asm.mjs is no longer one function that is exported.")
-    return b"const _createPyodideModule=(%b);export default _createPyodideModule;\n" % found[1]
+        raise BuildError("pyodide.asm.mjs is not made up as it was: see _compiled_at_once.")
+    return (
+        b"const _createPyodideModule=(%bvar assignWasmExports=(function%b);var wasmImports=%b);"
+        b"export default _createPyodideModule;\n" % found.groups()
+    )
 
 
 def _static_files() -> dict[str, bytes]:
