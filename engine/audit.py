@@ -1,7 +1,7 @@
 """A fleet of jobs: one a line, streamed, over all cores, with flat memory, resumable.
 
 `audit_line` is a pure function of one line of text; an ordinary process pool runs it here, and any engine for
-distributed work can run it elsewhere (tests/engine/test_audit_dask.py shows one).
+distributed work can run it elsewhere (tests/engine/test_fleet_on_dask.py shows one).
 """
 
 import argparse

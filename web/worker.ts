@@ -76,6 +76,8 @@ async function startSomehow(order: BootOrder): Promise<[Boot, "plain" | "snapsho
     const snapshot = await kept;
     if (snapshot) return [await startFrom(snapshot, parts, order.build), "snapshot"];
   } catch (problem) {
+    // What is missing is not the snapshot's fault.
+    if (problem instanceof Trouble) throw problem;
     // A second interpreter in this worker would share its memory with a half-restored one.
     await dropSnapshot().catch(() => undefined);
     throw new Trouble("stopped", `the snapshot did not start: ${String(problem)}`);

@@ -96,10 +96,11 @@ export function fetchParts(): Parts {
 function compileShapesOnce(): void {
   const made = new Map<string, WebAssembly.Module>();
   WebAssembly.Module = new Proxy(WebAssembly.Module, {
-    construct(Module, [bytes]: [Uint8Array<ArrayBuffer>]) {
-      if (bytes.length > LONGEST_SHAPE) return new Module(bytes);
+    construct(Module, given: ConstructorParameters<typeof WebAssembly.Module>) {
+      const [bytes] = given;
+      if (!(bytes instanceof Uint8Array) || bytes.length > LONGEST_SHAPE) return new Module(...given);
       const key = String.fromCharCode(...bytes);
-      const module = made.get(key) ?? new Module(bytes);
+      const module = made.get(key) ?? new Module(...given);
       made.set(key, module);
       return module;
     },
@@ -128,7 +129,7 @@ export async function startPython(
   let failure: unknown = null;
   compileShapesOnce();
   handOver(parts.interpreter);
-  const pyodide = await loadPyodide({
+  const starting = loadPyodide({
     indexURL: new URL(PARTS.empty, self.location.href).href,
     stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
     packageBaseUrl: new URL(PARTS.empty, self.location.href).href,
@@ -151,6 +152,9 @@ export async function startPython(
     createPyodideModule: async (settings) => (await parts.script).default(settings),
     ...(typeof how === "object" ? { _loadSnapshot: how.header, ...putInPlace(parts, how) } : {}),
   });
+  // Without its wasm Pyodide would wait for ever.
+  const withoutWasm = new Promise<never>((_, reject) => parts.interpreter.catch(reject));
+  const pyodide = await Promise.race([starting, withoutWasm]);
   if (failure) throw failure;
   return pyodide;
 }

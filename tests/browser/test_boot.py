@@ -2,6 +2,7 @@
 
 from tests.browser.states import shows_a_heading, wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, start, tap
+from web.build.tools import sha256
 
 
 def test_a_killed_worker_is_replaced(phone, server) -> None:
@@ -53,6 +54,26 @@ def test_blocked_web_assembly_is_said_and_the_screen_still_works(phone, server) 
     wait_until(page, engine="failed", trouble="web_assembly_blocked")
     assert shows_a_heading(page)
     page.wait_for_selector("[role=alert]")
+
+
+def test_an_interpreter_that_is_gone_is_said_instead_of_waited_for(
+    phone, server, built_app
+) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready", snapshot="kept")
+    (interpreter,) = (built_app / "python").glob("pyodide.asm-*.wasm")
+    page.evaluate(
+        """(hash) => caches.keys().then((names) => Promise.all(names.map(async (name) => {
+          const cache = await caches.open(name);
+          const gone = (await cache.keys()).filter((request) => request.url.endsWith(hash));
+          await Promise.all(gone.map((request) => cache.delete(request)));
+        })))""",
+        sha256(interpreter.read_bytes()),
+    )
+    server.stop()
+    page.reload()
+    wait_until(page, engine="failed", trouble="parts_missing")
+    assert shows_a_heading(page)
 
 
 def test_a_worker_of_another_version_is_refused(phone, server, built_app, next_version) -> None:

@@ -20,6 +20,11 @@ PACKAGES = WEB / "node_modules"
 TEXT_NAMES = ("LICENSE", "LICENCE", "COPYING", "NOTICE")
 # pyodide.asm and the standard library come as one npm package, but are two works.
 PYTHON_LICENCE = "PSF-2.0"
+FOREWORD = (
+    "Platepath uses these libraries. They are as their makers published them, but for this: Python's\n"
+    "modules are compiled, and two functions of pyodide's script stand in parentheses, which the build\n"
+    "(web/build/assemble.py) puts there."
+)
 
 
 @dataclass(frozen=True)
@@ -65,7 +70,7 @@ def tools() -> list[Part]:
 def licence_file() -> bytes:
     """The content of licences.txt."""
     listed = shipped()
-    blocks = ["Platepath uses these libraries.\n\n" + "\n".join(part.line for part in listed)]
+    blocks = [f"{FOREWORD}\n\n" + "\n".join(part.line for part in listed)]
     blocks += [f"{part.line}\n\n{part.text.strip()}" for part in listed if part.text]
     return ("\n\n" + "-" * 72 + "\n\n").join(blocks).encode() + b"\n"
 
