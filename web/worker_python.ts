@@ -53,8 +53,12 @@ export async function checkWebAssembly(): Promise<void> {
   });
 }
 
+function addressOf(path: string): string {
+  return new URL(path, self.location.href).href;
+}
+
 async function fetched(path: string): Promise<Response> {
-  const response = await fetch(new URL(path, self.location.href)).catch((problem: unknown) => {
+  const response = await fetch(addressOf(path)).catch((problem: unknown) => {
     throw new Trouble("parts_missing", `${path}: ${String(problem)}`);
   });
   if (!response.ok) throw new Trouble("parts_missing", `${path}: ${response.status}`);
@@ -79,7 +83,7 @@ export interface Parts {
 /** Has them all come in at once, beside whatever else there is to do. */
 export function fetchParts(): Parts {
   const parts: Parts = {
-    script: import(new URL(PARTS.script, self.location.href).href) as Promise<{ default: Create }>,
+    script: import(addressOf(PARTS.script)) as Promise<{ default: Create }>,
     interpreter: fetched(PARTS.interpreter).then(compiled),
     site: fetched(PARTS.site).then(async (response) => new Uint8Array(await response.arrayBuffer())),
     native: fetched(PARTS.native).then(compiled),
@@ -130,9 +134,9 @@ export async function startPython(
   compileShapesOnce();
   handOver(parts.interpreter);
   const starting = loadPyodide({
-    indexURL: new URL(PARTS.empty, self.location.href).href,
-    stdLibURL: new URL(PARTS.stdlib, self.location.href).href,
-    packageBaseUrl: new URL(PARTS.empty, self.location.href).href,
+    indexURL: addressOf(PARTS.empty),
+    stdLibURL: addressOf(PARTS.stdlib),
+    packageBaseUrl: addressOf(PARTS.empty),
     lockFileContents: NO_PACKAGES,
     env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
     fsInit: async (fileSystem) => {

@@ -1,6 +1,7 @@
 """Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
 
 from collections.abc import Callable
+from typing import TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
@@ -8,6 +9,8 @@ from engine.derived import conductors, currents
 from engine.derived.derived import Alternative, Derived
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
 from engine.site import Site, once
+
+Minimum = TypeVar("Minimum", Derived, Derived | None)
 
 TABLE_ROUNDING = 5e-4
 
@@ -95,14 +98,18 @@ def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived
 
 
 def _in_each_metal(
-    site: Site, minimum: Derived, found: str, work_out: Callable[[Site, str], Derived | None]
-) -> Derived:
-    """The minimum in the metal found, and beside it what it is in each metal after every limit of that metal."""
+    site: Site, given: str | None, work_out: Callable[[Site, str], Minimum]
+) -> Minimum:
+    """The minimum in the metal given, else in copper; beside it what it is in each metal after every limit of that metal."""
+    found = given or "copper"
+    minimum = work_out(site, found)
+    if minimum is None:
+        return minimum
     in_metals = {metal: minimum if metal == found else work_out(site, metal) for metal in MATERIALS}
     others = tuple(
         Alternative(metal, "", shown(each.value, each.unit))
         for metal, each in in_metals.items()
-        if each
+        if each is not None
     )
     steps = (*minimum.steps, *_in_other_metals(others, found))
     return minimum._replace(steps=steps, alternatives=others)
@@ -176,9 +183,9 @@ def system_bonding_jumper_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
-    found = site.job.bonding.system_bonding_jumper.material or "copper"
-    minimum = _system_bonding_jumper(site, found)
-    return minimum and _in_each_metal(site, minimum, found, _system_bonding_jumper)
+    return _in_each_metal(
+        site, site.job.bonding.system_bonding_jumper.material, _system_bonding_jumper
+    )
 
 
 def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
@@ -195,9 +202,9 @@ def supply_side_bonding_jumper_minimum(site: Site) -> Derived:
 
     Section: 250.30(A)(2), 250.102(C)(1) and (C)(2). Raises Missing: raceways not known with more than one set.
     """
-    found = site.job.bonding.supply_side_bonding_jumper.material or "copper"
-    minimum = _supply_side_bonding_jumper(site, found)
-    return _in_each_metal(site, minimum, found, _supply_side_bonding_jumper)
+    return _in_each_metal(
+        site, site.job.bonding.supply_side_bonding_jumper.material, _supply_side_bonding_jumper
+    )
 
 
 def _supply_side_bonding_jumper(site: Site, material: str) -> Derived:
@@ -218,9 +225,7 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
     Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
     """
-    found = site.job.secondary.grounded_conductor.material or "copper"
-    minimum = _grounded_conductor(site, found)
-    return minimum and _in_each_metal(site, minimum, found, _grounded_conductor)
+    return _in_each_metal(site, site.job.secondary.grounded_conductor.material, _grounded_conductor)
 
 
 def _grounded_conductor(site: Site, material: str) -> Derived | None:
@@ -371,8 +376,7 @@ def area_bond_method(site: Site) -> str:
 @once
 def water_pipe_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to metal water piping in the area served. Unit: size or kcmil. Section: 250.104(D)(1)."""
-    found = site.job.bonding.water_pipe_bond.material or "copper"
-    return _in_each_metal(site, _water_pipe_bond(site, found), found, _water_pipe_bond)
+    return _in_each_metal(site, site.job.bonding.water_pipe_bond.material, _water_pipe_bond)
 
 
 def _water_pipe_bond(site: Site, material: str) -> Derived:
@@ -382,8 +386,9 @@ def _water_pipe_bond(site: Site, material: str) -> Derived:
 @once
 def structural_steel_bond_minimum(site: Site) -> Derived:
     """Smallest bonding jumper to structural steel in the area served. Unit: size or kcmil. Section: 250.104(D)(2)."""
-    found = site.job.bonding.structural_steel_bond.material or "copper"
-    return _in_each_metal(site, _structural_steel_bond(site, found), found, _structural_steel_bond)
+    return _in_each_metal(
+        site, site.job.bonding.structural_steel_bond.material, _structural_steel_bond
+    )
 
 
 def _structural_steel_bond(site: Site, material: str) -> Derived:

@@ -3,7 +3,7 @@
 from engine.code import Kind
 from engine.derived import conductors, currents, grounding
 from engine.missing import Missing
-from engine.quantities import amperes, at_most, feet, number, size, trade_size
+from engine.quantities import amperes, at_most, feet, size, trade_size
 from engine.rules.conditions import (
     METAL_RACEWAYS,
     OVER_1000,
@@ -81,16 +81,15 @@ def _carries_primary_load(site: Site) -> Finding:
         )
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
-    factor = 1.25
-    if not at_most(min(factor * continuous + rest, rating), at_terminals) and (
+    whole = min(continuous + rest, rating)
+    percent, with_continuous = 125, conductors.load_before_correction(continuous, rest, rating)
+    if not at_most(with_continuous, at_terminals) and (
         site.need(lambda job: job.primary.device.continuous_percent) == 100
     ):
-        factor = 1.0
-    with_continuous = min(factor * continuous + rest, rating)
-    whole = min(continuous + rest, rating)
+        percent, with_continuous = 100, whole
     steps = (
-        f"{amperes(continuous)} continuous × {number(100 * factor)} % + {amperes(rest)} = "
-        f"{amperes(factor * continuous + rest)}, held to the device's {amperes(rating)}",
+        f"{amperes(continuous)} continuous × {percent} % + {amperes(rest)} = "
+        f"{amperes(percent / 100 * continuous + rest)}, held to the device's {amperes(rating)}",
         f"Before correction at the terminals: {amperes(at_terminals)}",
         *ampacity.steps,
     )

@@ -8,6 +8,7 @@ The slowed rounds stop and continue the renderer, since DevTools cannot slow a w
 
 import argparse
 import contextlib
+import html
 import http.server
 import json
 import os
@@ -312,9 +313,9 @@ def app_folder(folder: Path) -> Path:
     shutil.copytree(DIST, folder, ignore=shutil.ignore_patterns("*.br", "*.gz"))
     shutil.copy(HERE / "shown.js", folder)
     page = folder / "index.html"
-    page.write_text(
-        page.read_text().replace("<title>", '<script defer src="./shown.js"></script>\n<title>')
-    )
+    useful = html.escape(json.dumps(dict(SCREENS.values())))
+    script = f'<script defer src="./shown.js" data-useful="{useful}"></script>'
+    page.write_text(page.read_text().replace("<title>", f"{script}\n<title>"))
     relist(folder)
     return folder
 

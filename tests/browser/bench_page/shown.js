@@ -1,5 +1,5 @@
 // Says when the app's screen is of use: from the tap, in milliseconds.
-const useful = location.hash.startsWith("#/new") ? ".purposes button" : ".job-state svg";
+const useful = JSON.parse(document.currentScript.dataset.useful)[location.hash];
 new MutationObserver((_, observer) => {
   if (!document.querySelector(useful)) return;
   observer.disconnect();
