@@ -22,7 +22,7 @@ from typing import IO, Any, NamedTuple, cast
 
 from engine.base import Record
 from engine.code import code_for
-from engine.evaluate import RULES, asked_ids, evaluate, judge, overall_of, without_assumed
+from engine.evaluate import RULES, asked_ids, evaluate, overall_of, verdict_on, without_assumed
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
@@ -91,7 +91,7 @@ class _Asked:
             if fact is not None
         }
         job = cast("Job", _knowing(_NOTHING_READ, known))
-        return judge(self.rule, Site(job, code_for(edition))).finding.verdict
+        return verdict_on(self.rule, Site(job, code_for(edition)))
 
 
 @lru_cache(maxsize=VERDICTS_KEPT)

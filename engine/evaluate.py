@@ -39,7 +39,7 @@ from engine.rules.surroundings import (
 from engine.sheet import sheet
 from engine.site import Site, with_fact
 from engine.suppose import SupposingSite, read_or_supposed
-from engine.verdicts import Finding, undetermined
+from engine.verdicts import Finding, Verdict, undetermined, worded
 from engine.written_questions import written_questions
 
 GROUPS: tuple[tuple[str, str], ...] = (
@@ -335,7 +335,13 @@ def _assumed_on_site(job: Job) -> dict[str, str]:
 
 def judge(rule: Rule, site: Site) -> Judged:
     """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be."""
-    return _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0)
+    judged = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0)
+    return judged._replace(finding=judged.finding._replace(remedy=worded(judged.finding)))
+
+
+def verdict_on(rule: Rule, site: Site) -> Verdict:
+    """The verdict of `judge` alone, without the work of finding what would mend it. Unit: none. Section: the rule's."""
+    return _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding.verdict
 
 
 def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
@@ -480,7 +486,7 @@ def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | No
         section=citation.section,
         section_confirmed=citation.confirmed,
         reason=reason,
-        remedy=finding.remedy,
+        remedy=worded(finding),
         severity=rule.severity,
         group=rule.group,
         steps=[*finding.steps],
@@ -502,7 +508,7 @@ def _differ(rule: Rule, neighbours: Collection[Site], verdict: str) -> str | Non
         return None
     parts: list[str] = []
     for site in neighbours:
-        other = judge(rule, site).finding.verdict
+        other = verdict_on(rule, site)
         if other != verdict:
             parts.append(f"{site.code.edition}: {_SAID[other]}")
     return f"Under another edition: {'; '.join(parts)}." if parts else None

@@ -15,6 +15,11 @@ Verdict = Literal["meets", "does_not_meet", "cannot_tell", "does_not_apply"]
 Severity = Literal["danger", "violation", "advice"]
 
 
+# A remedy that takes work to find is a function, called only where a person will read it (`worded`). It may not raise:
+# what is broken is broken whether or not anyone can say what would mend it.
+Remedy = str | Callable[[], str]
+
+
 class Finding(NamedTuple):
     """What one rule found. `margin` is found over required (or its inverse), 1.0 where they just agree."""
 
@@ -22,7 +27,7 @@ class Finding(NamedTuple):
     required: str
     found: str
     reason: str
-    remedy: str = ""
+    remedy: Remedy = ""
     margin: float = 1.0
     steps: tuple[str, ...] = ()
     cite: str | None = None
@@ -32,12 +37,9 @@ class Assumed(AssertionError):
     """A rule tried to judge a supposed value: an error of ours, never of the input."""
 
 
-# A remedy that takes work to find is given as a function, and looked for only where something is wrong.
-Remedy = str | Callable[[], str]
-
-
-def _worded(remedy: Remedy) -> str:
-    return remedy if isinstance(remedy, str) else remedy()
+def worded(finding: Finding) -> str:
+    """The remedy in words, found now where that takes work. Unit: none. Section: none."""
+    return finding.remedy if isinstance(finding.remedy, str) else finding.remedy()
 
 
 def _refuse_supposed(site: Site) -> None:
@@ -75,7 +77,7 @@ def compare(
         required,
         found_shown,
         reason if holds else otherwise,
-        "" if holds else _worded(remedy),
+        "" if holds else remedy,
         margin,
         tuple(steps),
         cite,
@@ -101,7 +103,7 @@ def confirm(
         required,
         found,
         reason if holds else otherwise,
-        "" if holds else _worded(remedy),
+        "" if holds else remedy,
         float("inf") if holds else 0.0,
         tuple(steps),
         cite,
@@ -141,7 +143,7 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
             required="; ".join(dict.fromkeys(f.required for f in findings if f.required)),
             found="; ".join(dict.fromkeys(f.found for f in findings if f.found)),
             reason=" ".join(f.reason for f in broken),
-            remedy=" ".join(dict.fromkeys(f.remedy for f in broken if f.remedy)),
+            remedy=lambda: " ".join(dict.fromkeys(filter(None, map(worded, broken)))),
             margin=min(f.margin for f in broken),
             steps=tuple(step for f in findings for step in f.steps),
         )

@@ -16,7 +16,15 @@ from engine.rules.conditions import (
 )
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.verdicts import (
+    Finding,
+    compare,
+    confirm,
+    every,
+    not_applicable,
+    undetermined,
+    worded,
+)
 
 _PROTECTION = (
     "secondary.protection.kind",
@@ -463,6 +471,13 @@ def _others_that_hold(site: Site, relied_on: str) -> list[str]:
     return names
 
 
+def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
+    others = _others_that_hold(site, relied_on)
+    if not others:
+        return worded(finding)
+    return f"{worded(finding)} All that was found would hold under: {'; '.join(others)}."
+
+
 @rule(
     "secondary_rule",
     title="Rule for the secondary conductors",
@@ -498,12 +513,7 @@ def secondary_rule(site: Site) -> Finding:
     if finding.verdict != "does_not_meet":
         own_line = _OWN_LINES.get(relied_on)
         return finding._replace(reason=f"{finding.reason} {own_line}") if own_line else finding
-    others = _others_that_hold(site, relied_on)
-    if others:
-        return finding._replace(
-            remedy=f"{finding.remedy} All that was found would hold under: {'; '.join(others)}."
-        )
-    return finding
+    return finding._replace(remedy=lambda: _with_others_that_hold(site, relied_on, finding))
 
 
 @rule(
