@@ -11,7 +11,7 @@ import json
 import os
 import sys
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import ExitStack
 from functools import lru_cache
@@ -43,23 +43,26 @@ _NOTHING_READ = Job.model_construct(
 )
 
 
-def _knowing(record: Record, facts: Mapping[tuple[str, ...], Any]) -> Record:
-    """A copy of a record with facts in their places, each a path of one name or more below it."""
-    here: dict[str, Any] = {}
-    below: dict[str, dict[tuple[str, ...], Any]] = {}
-    for (name, *rest), value in facts.items():
-        if rest:
-            below.setdefault(name, {})[tuple(rest)] = value
-        else:
-            here[name] = value
-    for name, more in below.items():
-        here[name] = _knowing(getattr(record, name), more)
-    return record.model_copy(update=here)
+class _Places:
+    """The places of some facts below a record: which of a row of facts belongs into which field."""
 
+    def __init__(self, record: Record, paths: Mapping[int, tuple[str, ...]]) -> None:
+        self._record = record
+        self._here: list[tuple[str, int]] = []
+        below: dict[str, dict[int, tuple[str, ...]]] = {}
+        for number, (name, *rest) in paths.items():
+            if rest:
+                below.setdefault(name, {})[number] = tuple(rest)
+            else:
+                self._here.append((name, number))
+        self._below = [(name, _Places(getattr(record, name), more)) for name, more in below.items()]
 
-def _exchanged(fact: Any, kind: type, other: Callable[[Any], Any]) -> Any:
-    """A list as a tuple, which can be looked up, or back; every other fact as it is."""
-    return other(fact) if isinstance(fact, kind) else fact
+    def filled(self, facts: Sequence[Any]) -> Record:
+        """A copy of the record with the facts in their places. Unit: that of each fact. Section: none."""
+        here = {name: facts[number] for name, number in self._here}
+        for name, places in self._below:
+            here[name] = places.filled(facts)
+        return self._record.but(here)
 
 
 class _Asked:
@@ -73,25 +76,34 @@ class _Asked:
         paths = [*dict.fromkeys((*NAMEPLATE, *rule.asks))]
         self.rule = rule
         self._read = attrgetter(*paths)
-        self._parts = [tuple(path.split(".")) for path in paths]
-        self._has_lists = any(_kind(path) in ("many", "number_list") for path in paths)
+        self._places = _Places(
+            _NOTHING_READ, {number: tuple(path.split(".")) for number, path in enumerate(paths)}
+        )
+        # A list cannot be looked up: it is kept as a tuple, and given to the rule as the list it was.
+        self._lists = [
+            number for number, path in enumerate(paths) if _kind(path) in ("many", "number_list")
+        ]
 
     def verdict(self, job: Job) -> Verdict:
         """The verdict on a job. Unit: none. Section: the rule's own."""
         facts: tuple[Any, ...] = self._read(job)
-        if self._has_lists:
-            facts = tuple(_exchanged(fact, list, tuple) for fact in facts)
+        if self._lists:
+            facts = self._exchanged(facts, list, tuple)
         return _kept_verdict(self, job.edition, facts)
 
     def judged(self, edition: int, facts: tuple[Any, ...]) -> Verdict:
         """The verdict on facts in the order of `paths`. Unit: none. Section: the rule's own."""
-        known = {
-            part: _exchanged(fact, tuple, list)
-            for part, fact in zip(self._parts, facts, strict=True)
-            if fact is not None
-        }
-        job = cast("Job", _knowing(_NOTHING_READ, known))
+        job = cast("Job", self._places.filled(self._exchanged(facts, tuple, list)))
         return verdict_on(self.rule, Site(job, code_for(edition)))
+
+    def _exchanged(
+        self, facts: tuple[Any, ...], kind: type, other: Callable[[Any], Any]
+    ) -> tuple[Any, ...]:
+        exchanged = [*facts]
+        for number in self._lists:
+            if isinstance(exchanged[number], kind):
+                exchanged[number] = other(exchanged[number])
+        return tuple(exchanged)
 
 
 @lru_cache(maxsize=VERDICTS_KEPT)

@@ -1,6 +1,7 @@
 """The strict, frozen base of every model that crosses the engine's border."""
 
-from typing import Annotated, Any, TypeVar
+from collections.abc import Mapping
+from typing import Annotated, Any, Self, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 
@@ -17,6 +18,20 @@ class Record(BaseModel):
         json_schema_serialization_defaults_required=True,
         defer_build=True,
     )
+
+    def but(self, facts: Mapping[str, Any]) -> Self:
+        """A copy with facts in the places of others, taken as they are. Unit: that of each field. Section: none.
+
+        As `model_copy(update=facts)`, without its ways for models that are not frozen, in a third of the time: a fleet
+        makes some seventy copies a job.
+        """
+        copy = type(self).__new__(type(self))
+        put = object.__setattr__
+        put(copy, "__dict__", {**self.__dict__, **facts})
+        put(copy, "__pydantic_fields_set__", self.__pydantic_fields_set__ | facts.keys())
+        put(copy, "__pydantic_extra__", None)
+        put(copy, "__pydantic_private__", None)
+        return copy
 
 
 def _empty_when_null(value: Any) -> Any:

@@ -66,7 +66,7 @@ def with_fact(job: Any, path: str, value: Any) -> Any:
     head, _, rest = path.partition(".")
     if rest:
         value = with_fact(getattr(job, head), rest, value)
-    return job.model_copy(update={head: value})
+    return job.but({head: value})
 
 
 def once(work: Callable[[Site], T]) -> Callable[[Site], T]:
