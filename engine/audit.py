@@ -6,6 +6,7 @@ distributed work can run it elsewhere (tests/engine/test_fleet_on_dask.py shows 
 
 import argparse
 import csv
+import gc
 import io
 import json
 import os
@@ -20,7 +21,7 @@ from operator import attrgetter
 from pathlib import Path
 from typing import IO, Any, NamedTuple, cast
 
-from engine.base import Record
+from engine.base import PartRecord
 from engine.code import code_for
 from engine.evaluate import RULES, asked_ids, evaluate, overall_of, verdict_on, without_assumed
 from engine.job import NAMEPLATE, Job, Transformer
@@ -38,63 +39,34 @@ SUMMARY = ("line", "name", "place", "overall", "does_not_meet", "cannot_tell", "
 
 # In a fleet the same facts come again and again: so many verdicts are kept, some 60 MB at most.
 VERDICTS_KEPT = 65536
+PLATES_KEPT = 4096
 _NOTHING_READ = Job.model_construct(
     format="platepath.job/1", transformer=Transformer.model_construct()
 )
 
 
-class _Places:
-    """The places of some facts below a record: which of a row of facts belongs into which field."""
+class _Facts:
+    """Some facts of a job: read as what can be looked up again, and put into a record that lacks them."""
 
-    def __init__(self, record: Record, paths: Mapping[int, tuple[str, ...]]) -> None:
-        self._record = record
-        self._here: list[tuple[str, int]] = []
-        below: dict[str, dict[int, tuple[str, ...]]] = {}
-        for number, (name, *rest) in paths.items():
-            if rest:
-                below.setdefault(name, {})[number] = tuple(rest)
-            else:
-                self._here.append((name, number))
-        self._below = [(name, _Places(getattr(record, name), more)) for name, more in below.items()]
-
-    def filled(self, facts: Sequence[Any]) -> Record:
-        """A copy of the record with the facts in their places. Unit: that of each fact. Section: none."""
-        here = {name: facts[number] for name, number in self._here}
-        for name, places in self._below:
-            here[name] = places.filled(facts)
-        return self._record.but(here)
-
-
-class _Asked:
-    """A rule's verdicts, each worked out once for the nameplate and the facts it asks for.
-
-    It is given those facts and no others, so that what is kept cannot hang on anything else: a fact that it reads and
-    does not ask for is unknown to it.
-    """
-
-    def __init__(self, rule: Rule) -> None:
-        paths = [*dict.fromkeys((*NAMEPLATE, *rule.asks))]
-        self.rule = rule
+    def __init__(self, paths: Sequence[str]) -> None:
         self._read = attrgetter(*paths)
+        self._is_one = len(paths) == 1
         self._places = _Places(
-            _NOTHING_READ, {number: tuple(path.split(".")) for number, path in enumerate(paths)}
+            {number: tuple(path.split(".")) for number, path in enumerate(paths)}
         )
-        # A list cannot be looked up: it is kept as a tuple, and given to the rule as the list it was.
+        # A list cannot be looked up: it is kept as a tuple, and given back as the list it was.
         self._lists = [
             number for number, path in enumerate(paths) if _kind(path) in ("many", "number_list")
         ]
 
-    def verdict(self, job: Job) -> Verdict:
-        """The verdict on a job. Unit: none. Section: the rule's own."""
-        facts: tuple[Any, ...] = self._read(job)
-        if self._lists:
-            facts = self._exchanged(facts, list, tuple)
-        return _kept_verdict(self, job.edition, facts)
+    def read(self, job: Job) -> tuple[Any, ...]:
+        """The facts of a job, one for each path. Unit: that of each fact. Section: none."""
+        facts = (self._read(job),) if self._is_one else self._read(job)
+        return self._exchanged(facts, list, tuple) if self._lists else facts
 
-    def judged(self, edition: int, facts: tuple[Any, ...]) -> Verdict:
-        """The verdict on facts in the order of `paths`. Unit: none. Section: the rule's own."""
-        job = cast("Job", self._places.filled(self._exchanged(facts, tuple, list)))
-        return verdict_on(self.rule, Site(job, code_for(edition)))
+    def put(self, job: Job, facts: tuple[Any, ...]) -> Job:
+        """The job with the facts in their places. Unit: that of each fact. Section: none."""
+        return self._places.filled(job, self._exchanged(facts, tuple, list))
 
     def _exchanged(
         self, facts: tuple[Any, ...], kind: type, other: Callable[[Any], Any]
@@ -106,9 +78,65 @@ class _Asked:
         return tuple(exchanged)
 
 
+class _Places:
+    """Where facts belong below a record: which of a row of facts goes into which field."""
+
+    def __init__(self, paths: Mapping[int, tuple[str, ...]]) -> None:
+        self._here: list[tuple[str, int]] = []
+        below: dict[str, dict[int, tuple[str, ...]]] = {}
+        for number, (name, *rest) in paths.items():
+            if rest:
+                below.setdefault(name, {})[number] = tuple(rest)
+            else:
+                self._here.append((name, number))
+        self._below = [(name, _Places(more)) for name, more in below.items()]
+
+    def filled(self, record: PartRecord, facts: Sequence[Any]) -> PartRecord:
+        """A copy of the record with the facts in their places. Unit: that of each fact. Section: none."""
+        here = {name: facts[number] for name, number in self._here}
+        for name, places in self._below:
+            here[name] = places.filled(getattr(record, name), facts)
+        return record.but(here)
+
+
+@lru_cache(maxsize=1)
+def _nameplate() -> _Facts:
+    return _Facts(sorted(NAMEPLATE))
+
+
+@lru_cache(maxsize=PLATES_KEPT)
+def _plate(edition: int, facts: tuple[Any, ...]) -> Site:
+    return Site(_nameplate().put(_NOTHING_READ, facts), code_for(edition))
+
+
+def _plate_of(job: Job) -> Site:
+    """What every rule may read: the edition, and a job of which the nameplate is known and nothing else."""
+    return _plate(job.edition, _nameplate().read(job))
+
+
+class _Asked:
+    """A rule's verdicts, each worked out once for the nameplate and the facts it asks for.
+
+    It is given those facts and no others, so that what is kept cannot hang on anything else: a fact that it reads and
+    does not ask for is unknown to it.
+    """
+
+    def __init__(self, rule: Rule) -> None:
+        self.rule = rule
+        self._facts = _Facts([path for path in dict.fromkeys(rule.asks) if path not in NAMEPLATE])
+
+    def verdict(self, plate: Site, job: Job) -> Verdict:
+        """The verdict on a job with this nameplate. Unit: none. Section: the rule's own."""
+        return _kept_verdict(self, plate, self._facts.read(job))
+
+    def judged(self, plate: Site, facts: tuple[Any, ...]) -> Verdict:
+        """The verdict on facts in the order of the paths. Unit: none. Section: the rule's own."""
+        return verdict_on(self.rule, Site(self._facts.put(plate.job, facts), plate.code))
+
+
 @lru_cache(maxsize=VERDICTS_KEPT)
-def _kept_verdict(asked: _Asked, edition: int, facts: tuple[Any, ...]) -> Verdict:
-    return asked.judged(edition, facts)
+def _kept_verdict(asked: _Asked, plate: Site, facts: tuple[Any, ...]) -> Verdict:
+    return asked.judged(plate, facts)
 
 
 class Audited(NamedTuple):
@@ -132,10 +160,10 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     job, _ = job_from_text(text)
     read = without_assumed(job)
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
-    asked = asked_ids(job)
+    asked, plate = asked_ids(job), _plate_of(read)
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
     for each in _asked():
-        rule, verdict = each.rule, each.verdict(read)
+        rule, verdict = each.rule, each.verdict(plate, read)
         counts = verdict == "does_not_meet" or rule.id in asked
         if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
@@ -246,7 +274,9 @@ def _rows(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
 
 
 def _batches(lines: Iterable[tuple[int, bytes]]) -> Iterator[list[tuple[int, bytes]]]:
+    """The first line by itself, then so many at a time."""
     lines = iter(lines)
+    yield from ([line] for line in islice(lines, 1))
     while batch := list(islice(lines, LINES_A_BATCH)):
         yield batch
 
@@ -254,7 +284,14 @@ def _batches(lines: Iterable[tuple[int, bytes]]) -> Iterator[list[tuple[int, byt
 def _in_order(
     batches: Iterable[list[tuple[int, bytes]]], workers: int, full: bool
 ) -> Iterator[list[Audited]]:
-    """The batches' outcomes in the order of the lines, with a bounded number of them under way."""
+    """The batches' outcomes in the order of the lines, with a bounded number of them under way.
+
+    The first batch is done before the work is shared out, so that schema, tables and rules are made once for all.
+    """
+    batches = iter(batches)
+    for batch in islice(batches, 1):
+        yield _audit_batch(batch, full)
+    gc.freeze()
     if workers == 1:
         for batch in batches:
             yield _audit_batch(batch, full)

@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterable
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
@@ -134,11 +135,13 @@ def read_sections(text: str) -> tuple[SectionRow, ...]:
     return tuple(rows)
 
 
+@cache
 def load_sections() -> tuple[SectionRow, ...]:
     """The citations that ship with the engine."""
     return read_sections((files("engine.code") / "sections.csv").read_text(encoding="utf-8"))
 
 
+@cache
 def load_tables() -> dict[str, tuple[Row, ...]]:
     """All tables that ship with the engine, by name."""
     cite_ids = frozenset(row.cite_id for row in load_sections())

@@ -10,7 +10,15 @@ import pytest
 from hypothesis import given
 
 from engine import evaluate
-from engine.audit import LONGEST_LINE, _Asked, _done_before, audit_line, job_from_row, summary
+from engine.audit import (
+    LONGEST_LINE,
+    _Asked,
+    _done_before,
+    _plate_of,
+    audit_line,
+    job_from_row,
+    summary,
+)
 from engine.cli import main
 from engine.evaluate import RULES
 from engine.questions import catalogue
@@ -78,9 +86,10 @@ def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> Non
         )
 
     with_it = job(sound(), observations__anchored=True)
-    assert _Asked(rule._replace(judge=reads_more)).verdict(with_it) == "meets"
+    plate = _plate_of(with_it)
+    assert _Asked(rule._replace(judge=reads_more)).verdict(plate, with_it) == "meets"
     without = rule._replace(judge=reads_more, asks=("transformer.location",))
-    assert _Asked(without).verdict(with_it) == "cannot_tell"
+    assert _Asked(without).verdict(plate, with_it) == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])
