@@ -22,8 +22,8 @@ class Record(BaseModel):
     def but(self, facts: Mapping[str, Any]) -> Self:
         """A copy with facts in the places of others, taken as they are. Unit: that of each field. Section: none.
 
-        As `model_copy(update=facts)`, without its ways for models that are not frozen, in a third of the time: a fleet
-        makes some seventy copies a job.
+        As `model_copy(update=facts)`, without what that does for models that are not frozen: a fleet makes some seventy
+        copies a job.
         """
         copy = type(self).__new__(type(self))
         put = object.__setattr__

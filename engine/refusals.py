@@ -5,6 +5,7 @@ A value that breaks the electrical code is a valid answer and gets a verdict. Re
 
 import json
 import re
+from collections import Counter
 from typing import Any, cast, get_args
 
 from pydantic import ValidationError
@@ -40,11 +41,10 @@ def _no_constant(name: str) -> Any:
 
 
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise refuse(key, "stands twice in the file", "one value for each key")
-        found[key] = value
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        [(key, _)] = Counter(key for key, _ in pairs).most_common(1)
+        raise refuse(key, "stands twice in the file", "one value for each key")
     return found
 
 
