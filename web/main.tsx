@@ -32,7 +32,7 @@ import {
 import * as store from "./store";
 import { watchUpdates, type UpdateState } from "./update";
 import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
-import { dayFormat, phoneLanguage, setLanguage, t, type Language } from "./words/words";
+import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
 type Updates = ReturnType<typeof watchUpdates>;
 let updates: Updates | null = null;
@@ -236,6 +236,14 @@ async function readQuestions(): Promise<Questions | null> {
   return response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
 }
 
+/** The manifest is for whoever installs the app: the browser reads it after the first screen, not in front of it. */
+function nameManifest(): void {
+  const link = document.createElement("link");
+  link.rel = "manifest";
+  link.href = "manifest.webmanifest";
+  document.head.append(link);
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (!root) return;
@@ -243,10 +251,7 @@ async function start(): Promise<void> {
     if (event.error) sayFailure(event.error);
   });
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
-  const opening = Promise.all([readQuestions(), store.openStore()]);
-  // Slow the first time, and there is time while the storage opens.
-  if (onJobs()) dayFormat(phoneLanguage());
-  const [file] = await opening;
+  const [file] = await Promise.all([readQuestions(), store.openStore()]);
   const language = store.getSetting("language", phoneLanguage()).then(setLanguage);
   await Promise.all([language, onJobs() ? readFirstJobs() : null]);
   root.removeAttribute("aria-busy");
@@ -262,6 +267,7 @@ async function start(): Promise<void> {
   if (location.hash === "") history.replaceState(null, "", "#/");
   root.replaceChildren();
   render(<App />, root);
+  requestAnimationFrame(() => setTimeout(nameManifest));
 }
 
 void start();

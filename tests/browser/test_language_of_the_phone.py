@@ -1,10 +1,30 @@
 """A phone that asks for Spanish gets the wizard in Spanish; one that asks for English gets English."""
 
+import json
+
 import pytest
 
 from engine.words import catalogue_of
 from tests.browser.conftest import PHONE, visiting
 from tests.browser.walk import tap
+from web.build.tools import ROOT
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_day_reads_as_the_browsers_own_calendar_writes_it(phone, language) -> None:
+    """Source: the Unicode Common Locale Data Repository, which browsers carry, medium form of a date."""
+    words = json.loads((ROOT / f"web/words/{language}.json").read_text("utf-8"))
+    months = words["months"].split(" ")
+    page = phone.open("about:blank")
+    for number, month in enumerate(months):
+        written = page.evaluate(
+            "([language, month]) => new Intl.DateTimeFormat(language, { dateStyle: 'medium' })"
+            ".format(new Date(2026, month, 9))",
+            [language, number],
+        )
+        filled = words["day_month_year"].format(day=9, month=month, year=2026)
+        assert filled == written
+    assert len(months) == 12
 
 
 @pytest.mark.parametrize("locale", ["es-US", "en-US"])

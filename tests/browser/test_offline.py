@@ -185,6 +185,20 @@ def test_nobody_but_the_apps_own_server_is_ever_asked(phone, server) -> None:
     assert [asked for asked in phone.requests if asked.startswith(server.url)]
 
 
+def test_the_browser_can_install_it_though_the_manifest_comes_after_the_first_screen(
+    phone, server
+) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    page.wait_for_selector("link[rel=manifest]", state="attached")
+    session = page.context.new_cdp_session(page)
+    found = session.send("Page.getAppManifest")
+    assert found["url"] == f"{server.url}manifest.webmanifest"
+    assert not found["errors"]
+    told = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+    assert [error["errorId"] for error in told if error["errorId"] != "in-incognito"] == []
+
+
 def build_of(page: Page) -> str:
     """The build id of the version that a page runs."""
     page.wait_for_selector("html[data-build]", state="attached")

@@ -46,21 +46,12 @@ export function answerWordSet(): { yes: string; no: string; none: string } {
   return { yes: t("yes"), no: t("no"), none: t("none_found") };
 }
 
-/** Made once for each language: the first one takes the browser longer than a page of jobs. */
-const dayFormats = new Map<string, Intl.DateTimeFormat>();
-
-export function dayFormat(language: string): Intl.DateTimeFormat {
-  const format = dayFormats.get(language) ?? new Intl.DateTimeFormat(language, { dateStyle: "medium" });
-  dayFormats.set(language, format);
-  return format;
-}
-
-/** A day in the reader's own form. */
+/** A day in the reader's own form; the browser's own calendar takes longer to start than all else on the first screen. */
 export function day(value: unknown): string {
   const parts = typeof value === "string" ? /^(\d{4})-(\d{2})-(\d{2})$/.exec(value) : null;
-  if (!parts) return typeof value === "string" ? value : "";
-  const date = new Date(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
-  return dayFormat(current).format(date);
+  const month = parts && t("months").split(" ")[Number(parts[2]) - 1];
+  if (!parts || !month) return typeof value === "string" ? value : "";
+  return t("day_month_year", { day: Number(parts[3]), month, year: Number(parts[1]) });
 }
 
 export function megabytes(bytes: number): string {
