@@ -143,7 +143,7 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
             required="; ".join(dict.fromkeys(f.required for f in findings if f.required)),
             found="; ".join(dict.fromkeys(f.found for f in findings if f.found)),
             reason=" ".join(f.reason for f in broken),
-            remedy=lambda: " ".join(dict.fromkeys(filter(None, map(worded, broken)))),
+            remedy=lambda: " ".join(dict.fromkeys(words for f in broken if (words := worded(f)))),
             margin=min(f.margin for f in broken),
             steps=tuple(step for f in findings for step in f.steps),
         )

@@ -24,6 +24,8 @@ export interface Boot {
 /** Emscripten's own file system, with the function that Pyodide's types leave out. */
 interface Files {
   writeFile(path: string, content: Uint8Array, options: { canOwn: boolean }): void;
+  readdir(folder: string): string[];
+  unlink(path: string): void;
   preloadFile(
     folder: string,
     name: string,
@@ -38,6 +40,7 @@ interface Files {
 type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
 
 const NATIVE = "pydantic_core.so";
+const SITE = "/site.zip";
 
 const LONGEST_SHAPE = 64;
 
@@ -76,7 +79,6 @@ async function compiled(response: Response): Promise<WebAssembly.Module> {
 export interface Parts {
   interpreter: Promise<WebAssembly.Module>;
   script: Promise<{ default: Create }>;
-  site: Promise<Uint8Array>;
   native: Promise<WebAssembly.Module>;
 }
 
@@ -85,12 +87,15 @@ export function fetchParts(): Parts {
   const parts: Parts = {
     script: import(addressOf(PARTS.script)) as Promise<{ default: Create }>,
     interpreter: fetched(PARTS.interpreter).then(compiled),
-    site: fetched(PARTS.site).then(async (response) => new Uint8Array(await response.arrayBuffer())),
     native: fetched(PARTS.native).then(compiled),
   };
   // A failure is met where a part is used; without this it would first be reported as unhandled.
   for (const part of Object.values(parts) as Promise<unknown>[]) part.catch(() => undefined);
   return parts;
+}
+
+async function archive(path: string): Promise<Uint8Array> {
+  return new Uint8Array(await (await fetched(path)).arrayBuffer());
 }
 
 /**
@@ -131,18 +136,22 @@ export async function startPython(
   how: "plainly" | "to snapshot" | KeptSnapshot,
 ): Promise<PyodideAPI> {
   let failure: unknown = null;
+  // A snapshot holds what verdicts need; its archives follow (`archivesToCome`).
+  const fromSnapshot = typeof how === "object";
+  const site = fromSnapshot ? null : archive(PARTS.site);
+  site?.catch(() => undefined);
   compileShapesOnce();
   handOver(parts.interpreter);
   const starting = loadPyodide({
     indexURL: addressOf(PARTS.empty),
-    stdLibURL: addressOf(PARTS.stdlib),
+    stdLibURL: addressOf(fromSnapshot ? `${PARTS.empty}pyodide.asm.wasm` : PARTS.stdlib),
     packageBaseUrl: addressOf(PARTS.empty),
     lockFileContents: NO_PACKAGES,
     env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
     fsInit: async (fileSystem) => {
       try {
         const files = fileSystem as unknown as Files;
-        files.writeFile("/site.zip", await parts.site, { canOwn: true });
+        if (site) files.writeFile(SITE, await site, { canOwn: true });
         const native = await parts.native;
         // Preloading puts it at the same place in memory whether a snapshot is made or restored.
         await files.preloadFile("/", NATIVE, native, true, true, true, true);
@@ -154,7 +163,7 @@ export async function startPython(
     },
     ...(how === "to snapshot" ? { _makeSnapshot: true } : {}),
     createPyodideModule: async (settings) => (await parts.script).default(settings),
-    ...(typeof how === "object" ? { _loadSnapshot: how.header, ...putInPlace(parts, how) } : {}),
+    ...(fromSnapshot ? { _loadSnapshot: how.header, ...putInPlace(parts, how) } : {}),
   });
   // Without its wasm Pyodide would wait for ever.
   const withoutWasm = new Promise<never>((_, reject) => parts.interpreter.catch(reject));
@@ -188,6 +197,23 @@ function putInPlace(parts: Parts, snapshot: KeptSnapshot): Pick<PyodideConfig, "
       return module;
     },
   };
+}
+
+/**
+ * Takes the stand-in of the standard library away, and gives what puts both archives in their places, once. Until
+ * then whatever a restored engine would import finds no file, and fails.
+ */
+export function archivesToCome(pyodide: PyodideAPI): () => Promise<void> {
+  const files = pyodide.FS as Files;
+  const stdlib = `/lib/${files.readdir("/lib").find((name) => name.endsWith(".zip"))}`;
+  files.unlink(stdlib);
+  const put = async (): Promise<void> => {
+    const [site, library] = await Promise.all([archive(PARTS.site), archive(PARTS.stdlib)]);
+    files.writeFile(SITE, site, { canOwn: true });
+    files.writeFile(stdlib, library, { canOwn: true });
+  };
+  let coming: Promise<void> | null = null;
+  return () => (coming ??= put());
 }
 
 export function bootOf(pyodide: PyodideAPI): Boot {

@@ -1,8 +1,13 @@
 """The memory snapshot: used when it is sound, left for the plain start at any doubt."""
 
+import hashlib
+import json
+
 import pytest
 
+from engine.handle import handle
 from tests.browser.states import shows_a_heading, wait_until
+from web.build.tools import ROOT
 
 CACHE = "(await caches.open((await caches.keys()).find((name) => name.startsWith('platepath-snapshot'))))"
 KEPT = "new URL('.kept/snapshot', location.href).href"
@@ -59,6 +64,92 @@ def test_a_spoilt_snapshot_gives_way_to_a_start_that_makes_a_new_one(with_snapsh
     wait_until(page, engine="ready", start="plain", snapshot="kept")
     page.reload()
     wait_until(page, engine="ready", start="snapshot")
+
+
+# Starts a worker of the app from the snapshot and asks it everything in the moment it is ready.
+ASK_AT_ONCE = """
+async ({ url, build, requests }) => {
+  const worker = new Worker(url, { type: "module" });
+  const replies = new Map();
+  const said = [];
+  const failed = new Promise((resolve) => {
+    worker.onmessage = ({ data }) => {
+      if (!data.boot) return replies.get(data.id)(data.value);
+      said.push(data);
+      if (data.boot === "failed") resolve(data.trouble);
+      if (data.boot === "ready") ask();
+    };
+  });
+  let ask;
+  const answered = new Promise((resolve) => {
+    ask = () => resolve(Promise.all(requests.map((request, index) => new Promise((reply) => {
+      replies.set(String(index), reply);
+      // The wire format of the library that the app calls its worker through.
+      const argumentList = [{ type: "RAW", value: JSON.stringify(request) }];
+      worker.postMessage({ id: String(index), type: "APPLY", path: ["call"], argumentList });
+    }))));
+  });
+  worker.postMessage({ boot: "start", build, lock: crypto.randomUUID(), start: "snapshot" });
+  const first = await Promise.race([answered, failed]);
+  const ready = said.find((one) => one.boot === "ready");
+  return { start: ready?.start, replies: first, trouble: await Promise.race([failed, WAIT]) };
+}
+"""
+
+
+def asked_at_once(page, built_app, requests: list[dict], *, wait: str) -> dict:
+    """What a restored worker answers, and its trouble; `wait`: a promise, how long to wait for one."""
+    [worker] = built_app.glob("worker-*.js")
+    build = page.get_attribute("html", "data-build")
+    order = {"url": f"./{worker.name}", "build": build, "requests": requests}
+    return page.evaluate(ASK_AT_ONCE.replace("WAIT", wait), order)
+
+
+def demo_jobs() -> list[dict]:
+    return [
+        json.loads(path.read_bytes()) for path in sorted((ROOT / "fixtures/jobs").glob("*.json"))
+    ]
+
+
+def test_a_restored_engine_needs_no_archive_for_its_verdicts_and_says_that_they_are_gone(
+    with_snapshot, built_app
+) -> None:
+    page = with_snapshot
+    archives = [*built_app.glob("python/site-*.zip"), *built_app.glob("python/stdlib-*.zip")]
+    gone = [hashlib.sha256(path.read_bytes()).hexdigest() for path in archives]
+    taken = page.evaluate(
+        """async (gone) => {
+          let taken = 0;
+          for (const name of await caches.keys()) {
+            const cache = await caches.open(name);
+            for (const key of await cache.keys())
+              if (gone.some((hash) => key.url.includes(hash))) taken += await cache.delete(key);
+          }
+          return taken;
+        }""",
+        gone,
+    )
+    assert taken == len(archives) == 2
+    requests = [{"op": "evaluate", "job": job} for job in demo_jobs()]
+    found = asked_at_once(page, built_app, requests, wait="new Promise(() => undefined)")
+    assert found["start"] == "snapshot"
+    for request, reply in zip(requests, found["replies"], strict=True):
+        assert verdicts(reply) == verdicts(handle(json.dumps(request)))
+    assert found["trouble"] == "parts_missing"
+
+
+def verdicts(reply: str) -> dict[str, str]:
+    """The verdict of each check in a reply."""
+    return {check["id"]: check["verdict"] for check in json.loads(reply)["result"]["checks"]}
+
+
+def test_what_a_restored_engine_imports_later_is_waited_for(with_snapshot, built_app) -> None:
+    reports = [{"op": "report", "job": job} for job in demo_jobs()[:2]]
+    quiet = "new Promise((resolve) => setTimeout(resolve, 1000))"
+    found = asked_at_once(with_snapshot, built_app, reports, wait=quiet)
+    assert found["start"] == "snapshot"
+    assert [json.loads(reply)["op"] for reply in found["replies"]] == ["document", "document"]
+    assert found.get("trouble") is None
 
 
 def test_a_snapshot_of_another_browser_or_build_is_not_used(with_snapshot) -> None:
