@@ -336,7 +336,10 @@ def _assumed_on_site(job: Job) -> dict[str, str]:
 def judge(rule: Rule, site: Site) -> Judged:
     """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be."""
     judged = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0)
-    return judged._replace(finding=judged.finding._replace(remedy=worded(judged.finding)))
+    finding = judged.finding
+    if isinstance(finding.remedy, str):
+        return judged
+    return judged._replace(finding=finding._replace(remedy=worded(finding)))
 
 
 def verdict_on(rule: Rule, site: Site) -> Verdict:
