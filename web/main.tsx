@@ -37,6 +37,9 @@ import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 type Updates = ReturnType<typeof watchUpdates>;
 let updates: Updates | null = null;
 
+/** The page that was left for the settings. */
+let leftAt = "#/";
+
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
   useEffect(() => {
@@ -44,7 +47,9 @@ function useRoute(): string[] {
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);
   }, []);
-  return hash.replace(/^#\/?/, "").split("/");
+  const route = hash.replace(/^#\/?/, "").split("/");
+  if (route[0] !== "about") leftAt = hash || "#/";
+  return route;
 }
 
 function App() {
@@ -102,7 +107,7 @@ function App() {
 function Screen(props: { route: string[]; offline: string; onLanguage: (next: Language) => void }) {
   const [name, id, page, path, from] = props.route;
   if (name === "new") return <Start />;
-  if (name === "about") return <About offline={props.offline} onLanguage={props.onLanguage} />;
+  if (name === "about") return <About back={leftAt} offline={props.offline} onLanguage={props.onLanguage} />;
   if (name === "site" && id) return <Site place={decoded(id)} />;
   if (name === "job" && id)
     return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;

@@ -304,3 +304,14 @@ def test_a_download_that_stops_is_said_in_the_language_of_the_reader(phone, serv
     english = page.locator(".banner details [lang=en]")
     assert english.count() == 1
     assert not english.is_visible()
+
+
+def test_the_settings_lead_back_to_where_they_were_opened(phone, server) -> None:
+    page = phone.open(server.url)
+    home = open_job(page, server.url, "01_sound_75_kva")
+    page.goto(f"{home}/limits")
+    page.locator(".value").first.wait_for()
+    page.get_by_role("link", name="Settings").click()
+    page.get_by_role("link", name="Back").click()
+    page.wait_for_url(f"{home}/limits")
+    page.locator(".value").first.wait_for()

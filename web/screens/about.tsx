@@ -15,7 +15,15 @@ addEventListener("beforeinstallprompt", (event) => {
 });
 
 /** Settings, the cautions, and how the app itself is doing. */
-export function About({ offline, onLanguage }: { offline: string; onLanguage: (next: Language) => void }) {
+export function About({
+  back,
+  offline,
+  onLanguage,
+}: {
+  back: string;
+  offline: string;
+  onLanguage: (next: Language) => void;
+}) {
   useSession();
   const [edition, setEdition] = useState<unknown>(null);
   const [person, setPerson] = useState("");
@@ -34,7 +42,7 @@ export function About({ offline, onLanguage }: { offline: string; onLanguage: (n
   }, []);
   const years = editions();
   return (
-    <Page title={t("settings")} back={{ href: "#/", label: t("jobs") }}>
+    <Page title={t("settings")} back={{ href: back, label: t(back === "#/" ? "jobs" : "back") }}>
       <section>
         <h2>{t("cautions")}</h2>
         <ul>
