@@ -55,6 +55,30 @@ def test_a_device_for_100_percent_takes_the_continuous_load_as_it_is():
 
 
 @pytest.mark.parametrize(
+    ("facts", "shown"),
+    [
+        # 215.2(A)(1): the noncontinuous load and 125 percent of the continuous load
+        ({}, "95 A continuous × 125 % + 4 A = 122.8 A"),
+        # its exception for a device listed for 100 percent of its rating
+        (
+            {"primary__device__continuous_percent": 100},
+            "95 A continuous × 100 % + 4 A = 99 A",
+        ),
+    ],
+)
+def test_the_load_is_shown_as_it_is_worked_out(facts, shown):
+    check = found(
+        "primary_conductors",
+        sound(),
+        **{SIZE: "3"},
+        primary__load__continuous_amperes=95,
+        primary__load__noncontinuous_amperes=4,
+        **facts,
+    )
+    assert check.steps[0].startswith(f"{shown}, held")
+
+
+@pytest.mark.parametrize(
     ("celsius", "expected"),
     [
         # 3 AWG THWN-2: 115 A in the 90 °C column; at 41–45 °C × 0.87 = 100.05, at 46–50 °C × 0.82 = 94.3 A
