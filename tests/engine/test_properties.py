@@ -177,9 +177,10 @@ def _area(value: Any) -> float:
     st.lists(st.sampled_from(KVA), min_size=2, max_size=2, unique=True),
     st.sampled_from([1, 3]),
     EDITION,
+    st.sampled_from([60, 75]),
 )
 def test_a_larger_transformer_never_needs_less(
-    pair: list[float], phases: int, edition: int
+    pair: list[float], phases: int, edition: int, celsius: int
 ) -> None:
     small, large = sorted(pair)
     results = [
@@ -194,6 +195,11 @@ def test_a_larger_transformer_never_needs_less(
                     transformer__impedance_percent=4,
                     primary__conductors__sets=1,
                     secondary__conductors__sets=1,
+                    # Above 100 A unmarked terminals count as 75 °C, and less copper does for more current (110.14(C)).
+                    primary__device__termination_celsius=celsius,
+                    primary__conductors__termination_celsius=celsius,
+                    secondary__protection__termination_celsius=celsius,
+                    secondary__conductors__termination_celsius=celsius,
                 )
             ),
             compare_editions=False,
