@@ -70,29 +70,29 @@ def test_a_spoilt_snapshot_gives_way_to_a_start_that_makes_a_new_one(with_snapsh
 ASK_AT_ONCE = """
 async ({ url, build, requests }) => {
   const worker = new Worker(url, { type: "module" });
-  const replies = new Map();
-  const said = [];
-  const failed = new Promise((resolve) => {
+  const waiting = new Map();
+  let fail;
+  const failed = new Promise((resolve) => (fail = resolve));
+  const ready = new Promise((resolve, reject) => {
     worker.onmessage = ({ data }) => {
-      if (!data.boot) return replies.get(data.id)(data.value);
-      said.push(data);
-      if (data.boot === "failed") resolve(data.trouble);
-      if (data.boot === "ready") ask();
+      if (data.boot === "ready") resolve(data);
+      else if (data.boot === "failed") {
+        fail(data.trouble);
+        reject(new Error(data.detail));
+      }
+      else waiting.get(data.id)?.(data.value);
     };
   });
-  let ask;
-  const answered = new Promise((resolve) => {
-    ask = () => resolve(Promise.all(requests.map((request, index) => new Promise((reply) => {
-      replies.set(String(index), reply);
-      // The wire format of the library that the app calls its worker through.
-      const argumentList = [{ type: "RAW", value: JSON.stringify(request) }];
-      worker.postMessage({ id: String(index), type: "APPLY", path: ["call"], argumentList });
-    }))));
+  const ask = (request, index) => new Promise((resolve) => {
+    waiting.set(String(index), resolve);
+    // The wire format of the library that the app calls its worker through.
+    const argumentList = [{ type: "RAW", value: JSON.stringify(request) }];
+    worker.postMessage({ id: String(index), type: "APPLY", path: ["call"], argumentList });
   });
   worker.postMessage({ boot: "start", build, lock: crypto.randomUUID(), start: "snapshot" });
-  const first = await Promise.race([answered, failed]);
-  const ready = said.find((one) => one.boot === "ready");
-  return { start: ready?.start, replies: first, trouble: await Promise.race([failed, WAIT]) };
+  const { start } = await ready;
+  const replies = await Promise.all(requests.map(ask));
+  return { start, replies, trouble: await Promise.race([failed, WAIT]) };
 }
 """
 
