@@ -40,17 +40,16 @@ SUMMARY = ("line", "name", "place", "overall", "does_not_meet", "cannot_tell", "
 # In a fleet the same facts come again and again: so many verdicts are kept, some 60 MB at most.
 VERDICTS_KEPT = 65536
 PLATES_KEPT = 4096
-_NOTHING_READ = Job.model_construct(
-    format="platepath.job/1", transformer=Transformer.model_construct()
-)
+_NOTHING_READ = Job.model_construct(transformer=Transformer.model_construct())
 
 
 class _Facts:
     """Some facts of a job: read as what can be looked up again, and put into a record that lacks them."""
 
-    def __init__(self, paths: Sequence[str]) -> None:
+    def __init__(self, asked: Sequence[str]) -> None:
+        # With these two in front it is a row of facts, however few are asked for.
+        paths = ("format", "edition", *asked)
         self._read = attrgetter(*paths)
-        self._is_one = len(paths) == 1
         self._places = _Places(
             {number: tuple(path.split(".")) for number, path in enumerate(paths)}
         )
@@ -61,7 +60,7 @@ class _Facts:
 
     def read(self, job: Job) -> tuple[Any, ...]:
         """The facts of a job, one for each path. Unit: that of each fact. Section: none."""
-        facts = (self._read(job),) if self._is_one else self._read(job)
+        facts: tuple[Any, ...] = self._read(job)
         return self._exchanged(facts, list, tuple) if self._lists else facts
 
     def put(self, job: Job, facts: tuple[Any, ...]) -> Job:
@@ -105,13 +104,14 @@ def _nameplate() -> _Facts:
 
 
 @lru_cache(maxsize=PLATES_KEPT)
-def _plate(edition: int, facts: tuple[Any, ...]) -> Site:
-    return Site(_nameplate().put(_NOTHING_READ, facts), code_for(edition))
+def _plate(facts: tuple[Any, ...]) -> Site:
+    job = _nameplate().put(_NOTHING_READ, facts)
+    return Site(job, code_for(job.edition))
 
 
 def _plate_of(job: Job) -> Site:
     """What every rule may read: the edition, and a job of which the nameplate is known and nothing else."""
-    return _plate(job.edition, _nameplate().read(job))
+    return _plate(_nameplate().read(job))
 
 
 class _Asked:
@@ -286,7 +286,8 @@ def _in_order(
 ) -> Iterator[list[Audited]]:
     """The batches' outcomes in the order of the lines, with a bounded number of them under way.
 
-    The first batch is done before the work is shared out, so that schema, tables and rules are made once for all.
+    The first batch is done before the work is shared out: where processes are forked, schema, tables and rules are
+    then made once for all.
     """
     batches = iter(batches)
     for batch in islice(batches, 1):

@@ -106,14 +106,19 @@ async function startSomehow(order: BootOrder): Promise<Started> {
 }
 
 function serve({ boot, complete }: Started): EngineWorker {
-  if (complete) setTimeout(() => void complete().catch(fail), ARCHIVES_FOLLOW_MS);
+  let isWhole = !complete;
+  const becomeWhole = async (): Promise<void> => {
+    await complete?.();
+    isWhole = true;
+  };
+  if (!isWhole) setTimeout(() => void becomeWhole().catch(fail), ARCHIVES_FOLLOW_MS);
   return {
     call: async (request) => {
       try {
         const reply = boot.handle(request);
-        if (!complete || !reply.startsWith(FAILED)) return reply;
+        if (isWhole || !reply.startsWith(FAILED)) return reply;
         // What it wanted to import may not have come yet.
-        await complete();
+        await becomeWhole();
         return boot.handle(request);
       } catch (problem) {
         // The engine answers its own errors; what comes here is the interpreter's end, or its archives are gone.

@@ -205,7 +205,9 @@ function putInPlace(parts: Parts, snapshot: KeptSnapshot): Pick<PyodideConfig, "
  */
 export function archivesToCome(pyodide: PyodideAPI): () => Promise<void> {
   const files = pyodide.FS as Files;
-  const stdlib = `/lib/${files.readdir("/lib").find((name) => name.endsWith(".zip"))}`;
+  const standIn = files.readdir("/lib").find((name) => name.endsWith(".zip"));
+  if (!standIn) throw new Trouble("parts_missing", "what stands in for the standard library");
+  const stdlib = `/lib/${standIn}`;
   files.unlink(stdlib);
   const put = async (): Promise<void> => {
     const [site, library] = await Promise.all([archive(PARTS.site), archive(PARTS.stdlib)]);
@@ -213,7 +215,11 @@ export function archivesToCome(pyodide: PyodideAPI): () => Promise<void> {
     files.writeFile(stdlib, library, { canOwn: true });
   };
   let coming: Promise<void> | null = null;
-  return () => (coming ??= put());
+  return () =>
+    (coming ??= put().catch((problem: unknown) => {
+      // Whatever it was: a new start would meet it again.
+      throw problem instanceof Trouble ? problem : new Trouble("parts_missing", String(problem));
+    }));
 }
 
 export function bootOf(pyodide: PyodideAPI): Boot {

@@ -11,20 +11,29 @@ from web.build.tools import ROOT
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_a_day_reads_as_the_browsers_own_calendar_writes_it(phone, language) -> None:
+def test_a_day_reads_as_the_browsers_own_calendar_writes_it(browser, server, language) -> None:
     """Source: the Unicode Common Locale Data Repository, which browsers carry, medium form of a date."""
-    words = json.loads((ROOT / f"web/words/{language}.json").read_text("utf-8"))
-    months = words["months"].split(" ")
-    page = phone.open("about:blank")
-    for number, month in enumerate(months):
-        written = page.evaluate(
-            "([language, month]) => new Intl.DateTimeFormat(language, { dateStyle: 'medium' })"
-            ".format(new Date(2026, month, 9))",
-            [language, number],
-        )
-        filled = words["day_month_year"].format(day=9, month=month, year=2026)
-        assert filled == written
-    assert len(months) == 12
+    job = json.loads((ROOT / "fixtures/jobs/01_sound_75_kva.json").read_bytes())
+    days = [f"2026-{month:02}-{month + 8:02}" for month in range(1, 13)]
+    jobs = [json.dumps({**job, "name": day, "date": day}) for day in days]
+    file = {"name": "jobs.jsonl", "mimeType": "text/plain", "buffer": "\n".join(jobs).encode()}
+    with visiting(browser, **PHONE, locale=language, service_workers="block") as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.wait_for_selector("html[data-engine='ready']", state="attached")
+        page.locator("#open-file").set_input_files(file)
+        page.wait_for_function("() => document.querySelectorAll('.job-day').length === 12")
+        shown = {
+            line.locator("strong").inner_text(): line.locator(".job-day").inner_text()
+            for line in page.locator(".job").all()
+        }
+        for day in days:
+            written = page.evaluate(
+                "([language, day]) => new Intl.DateTimeFormat(language, { dateStyle: 'medium' })"
+                ".format(new Date(`${day}T12:00`))",
+                [language, day],
+            )
+            assert shown[day] == written
 
 
 @pytest.mark.parametrize("locale", ["es-US", "en-US"])
