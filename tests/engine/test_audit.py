@@ -90,6 +90,8 @@ def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> Non
     assert _Asked(rule._replace(judge=reads_more)).verdict(plate, with_it) == "meets"
     without = rule._replace(judge=reads_more, asks=("transformer.location",))
     assert _Asked(without).verdict(plate, with_it) == "cannot_tell"
+    asks_nothing = rule._replace(judge=reads_more, asks=())
+    assert _Asked(asks_nothing).verdict(plate, with_it) == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])
