@@ -44,12 +44,12 @@ _NOTHING_READ = Job.model_construct(transformer=Transformer.model_construct())
 
 
 class _Facts:
-    """Some facts of a job: read as what can be looked up again, and put into a record that lacks them."""
+    """Some facts of a job: `read` as a row that can be looked up again, and `put` into a job that lacks them."""
 
     def __init__(self, asked: Sequence[str]) -> None:
         # With these two in front it is a row of facts, however few are asked for.
         paths = ("format", "edition", *asked)
-        self._read = attrgetter(*paths)
+        self._read: Callable[[Job], tuple[Any, ...]] = attrgetter(*paths)
         self._places = _Places(
             {number: tuple(path.split(".")) for number, path in enumerate(paths)}
         )
@@ -57,11 +57,10 @@ class _Facts:
         self._lists = [
             number for number, path in enumerate(paths) if _kind(path) in ("many", "number_list")
         ]
+        self.read = self._read_lists if self._lists else self._read
 
-    def read(self, job: Job) -> tuple[Any, ...]:
-        """The facts of a job, one for each path. Unit: that of each fact. Section: none."""
-        facts: tuple[Any, ...] = self._read(job)
-        return self._exchanged(facts, list, tuple) if self._lists else facts
+    def _read_lists(self, job: Job) -> tuple[Any, ...]:
+        return self._exchanged(self._read(job), list, tuple)
 
     def put(self, job: Job, facts: tuple[Any, ...]) -> Job:
         """The job with the facts in their places. Unit: that of each fact. Section: none."""
