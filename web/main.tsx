@@ -40,6 +40,10 @@ let updates: Updates | null = null;
 /** The page that was left for the settings. */
 let leftAt = "#/";
 
+function routeOf(hash: string): string[] {
+  return hash.replace(/^#\/?/, "").split("/");
+}
+
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
   useEffect(() => {
@@ -47,7 +51,7 @@ function useRoute(): string[] {
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);
   }, []);
-  const route = hash.replace(/^#\/?/, "").split("/");
+  const route = routeOf(hash);
   if (route[0] !== "about") leftAt = hash || "#/";
   return route;
 }
@@ -232,10 +236,6 @@ function sayFailure(what: unknown): void {
   );
 }
 
-function onJobs(): boolean {
-  return /^#?\/?$/.test(location.hash);
-}
-
 async function readQuestions(): Promise<Questions | null> {
   const response = await fetch(QUESTIONS_URL).catch(() => null);
   return response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
@@ -258,7 +258,7 @@ async function start(): Promise<void> {
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
   const [file] = await Promise.all([readQuestions(), store.openStore()]);
   const language = store.getSetting("language", phoneLanguage()).then(setLanguage);
-  await Promise.all([language, onJobs() ? readFirstJobs() : null]);
+  await Promise.all([language, routeOf(location.hash)[0] === "" ? readFirstJobs() : null]);
   root.removeAttribute("aria-busy");
   if (!file) {
     render(<p class="note">{t("questions_missing")}</p>, root);

@@ -147,7 +147,7 @@ export async function startPython(
     stdLibURL: addressOf(fromSnapshot ? `${PARTS.empty}pyodide.asm.wasm` : PARTS.stdlib),
     packageBaseUrl: addressOf(PARTS.empty),
     lockFileContents: NO_PACKAGES,
-    env: { PYTHONPATH: "/site.zip", PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
+    env: { PYTHONPATH: SITE, PYDANTIC_DISABLE_PLUGINS: "__all__", PLATEPATH_BUILD: build },
     fsInit: async (fileSystem) => {
       try {
         const files = fileSystem as unknown as Files;

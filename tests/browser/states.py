@@ -1,6 +1,10 @@
 """What a page says of itself, read from outside."""
 
+from pathlib import Path
+
 from playwright.sync_api import Page
+
+from web.build.tools import sha256
 
 # Collects every state the page ever claimed, over reloads of the same tab.
 COLLECT = """
@@ -22,6 +26,23 @@ def wait_until(page: Page, **states: str) -> None:
 def claimed(page: Page) -> list[str]:
     """What the page claimed so far about being offline-ready."""
     return page.evaluate("JSON.parse(sessionStorage.getItem('claimed') ?? '[]')")
+
+
+def take_away(page: Page, *files: Path) -> None:
+    """Deletes what the service worker keeps of these files of the built app, as a system short of room does."""
+    taken = page.evaluate(
+        """async (hashes) => {
+          let taken = 0;
+          for (const name of await caches.keys()) {
+            const cache = await caches.open(name);
+            for (const request of await cache.keys())
+              if (hashes.some((hash) => request.url.endsWith(hash))) taken += await cache.delete(request);
+          }
+          return taken;
+        }""",
+        [sha256(file.read_bytes()) for file in files],
+    )
+    assert taken == len(files)
 
 
 def shows_a_heading(page: Page) -> bool:

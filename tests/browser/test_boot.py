@@ -1,8 +1,7 @@
 """The engine's start and what happens when it cannot start or dies."""
 
-from tests.browser.states import shows_a_heading, wait_until
+from tests.browser.states import shows_a_heading, take_away, wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, start, tap
-from web.build.tools import sha256
 
 
 def test_a_killed_worker_is_replaced(phone, server) -> None:
@@ -62,14 +61,7 @@ def test_an_interpreter_that_is_gone_is_said_instead_of_waited_for(
     page = phone.open(server.url)
     wait_until(page, offline="offline_ready", engine="ready", snapshot="kept")
     (interpreter,) = (built_app / "python").glob("pyodide.asm-*.wasm")
-    page.evaluate(
-        """(hash) => caches.keys().then((names) => Promise.all(names.map(async (name) => {
-          const cache = await caches.open(name);
-          const gone = (await cache.keys()).filter((request) => request.url.endsWith(hash));
-          await Promise.all(gone.map((request) => cache.delete(request)));
-        })))""",
-        sha256(interpreter.read_bytes()),
-    )
+    take_away(page, interpreter)
     server.stop()
     page.reload()
     wait_until(page, engine="failed", trouble="parts_missing")

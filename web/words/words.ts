@@ -46,7 +46,7 @@ export function answerWordSet(): { yes: string; no: string; none: string } {
   return { yes: t("yes"), no: t("no"), none: t("none_found") };
 }
 
-/** A day in the reader's own form; the browser's own calendar takes longer to start than all else on the first screen. */
+/** A day in the reader's own form. The browser's own calendar would hold the first screen up while it starts. */
 export function day(value: unknown): string {
   const parts = typeof value === "string" ? /^(\d{4})-(\d{2})-(\d{2})$/.exec(value) : null;
   const month = parts && t("months").split(" ")[Number(parts[2]) - 1];
