@@ -23,18 +23,37 @@ from typing import IO, Any, NamedTuple, cast
 
 from engine.base import PartRecord
 from engine.code import code_for
-from engine.evaluate import RULES, asked_ids, evaluate, overall_of, verdict_on, without_assumed
+from engine.contradictions import contradictions, doubted_by, without_doubted
+from engine.evaluate import (
+    RULES,
+    Outcome,
+    asked_ids,
+    evaluate,
+    outcome_of,
+    overall_of,
+    without_assumed,
+)
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.rules.rule import Rule
 from engine.site import Site
-from engine.verdicts import Verdict
 
 LINES_A_BATCH = 200
 BATCHES_AHEAD = 4
 LONGEST_LINE = 2_000_000
-SUMMARY = ("line", "name", "place", "overall", "does_not_meet", "cannot_tell", "meets")
+SUMMARY = (
+    *(
+        "line",
+        "name",
+        "place",
+        "overall",
+        "does_not_meet",
+        "cannot_tell",
+        "meets",
+        "contradictions",
+    ),
+)
 
 
 # In a fleet the same facts come again and again: so many verdicts are kept, some 60 MB at most.
@@ -124,17 +143,17 @@ class _Asked:
         self.rule = rule
         self._facts = _Facts([path for path in dict.fromkeys(rule.asks) if path not in NAMEPLATE])
 
-    def verdict(self, plate: Site, job: Job) -> Verdict:
+    def outcome(self, plate: Site, job: Job) -> Outcome:
         """The verdict on a job with this nameplate. Unit: none. Section: the rule's own."""
-        return _kept_verdict(self, plate, self._facts.read(job))
+        return _kept_outcome(self, plate, self._facts.read(job))
 
-    def judged(self, plate: Site, facts: tuple[Any, ...]) -> Verdict:
+    def judged(self, plate: Site, facts: tuple[Any, ...]) -> Outcome:
         """The verdict on facts in the order of the paths. Unit: none. Section: the rule's own."""
-        return verdict_on(self.rule, Site(self._facts.put(plate.job, facts), plate.code))
+        return outcome_of(self.rule, Site(self._facts.put(plate.job, facts), plate.code))
 
 
 @lru_cache(maxsize=VERDICTS_KEPT)
-def _kept_verdict(asked: _Asked, plate: Site, facts: tuple[Any, ...]) -> Verdict:
+def _kept_outcome(asked: _Asked, plate: Site, facts: tuple[Any, ...]) -> Outcome:
     return asked.judged(plate, facts)
 
 
@@ -151,6 +170,16 @@ def _asked() -> list[_Asked]:
     return [_Asked(rule) for rule in RULES]
 
 
+def _outcomes(read: Job, doubted: frozenset[str]) -> Iterator[tuple[Rule, Outcome]]:
+    """Each rule's outcome; where facts contradict each other nothing kept from other jobs is used."""
+    if doubted:
+        site = Site(without_doubted(read, doubted), code_for(read.edition), doubted)
+        yield from ((rule, outcome_of(rule, site)) for rule in RULES)
+        return
+    plate = _plate_of(read)
+    yield from ((each.rule, each.outcome(plate, read)) for each in _asked())
+
+
 def summary(text: str | bytes, line: int) -> dict[str, Any]:
     """The verdicts of one job in short: overall, and the ids of the checks by verdict.
 
@@ -159,21 +188,22 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     job, _ = job_from_text(text)
     read = without_assumed(job)
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
-    asked, plate = asked_ids(job), _plate_of(read)
+    asked = asked_ids(job)
+    clashes = contradictions(read)
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
-    for each in _asked():
-        rule, verdict = each.rule, each.verdict(plate, read)
+    for rule, (verdict, severity) in _outcomes(read, doubted_by(clashes)):
         counts = verdict == "does_not_meet" or rule.id in asked
         if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
-            if verdict in severe and rule.severity != "advice":
+            if verdict in severe and severity != "advice":
                 severe[verdict] += 1
     return {
         "line": line,
         "name": job.name,
         "place": job.place,
-        "overall": overall_of(severe["does_not_meet"], severe["cannot_tell"]),
+        "overall": overall_of(severe["does_not_meet"], severe["cannot_tell"], len(clashes)),
         **by_verdict,
+        "contradictions": [clash.id for clash in clashes],
     }
 
 

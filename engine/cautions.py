@@ -1,6 +1,6 @@
 """The usual cautions, where they matter."""
 
-from engine.site import Site
+from engine.job import Job
 
 ALWAYS = (
     "For qualified persons. De-energize, lock out, tag and test dead before touching anything; taking a voltage reading "
@@ -11,10 +11,9 @@ ALWAYS = (
 )
 
 
-def cautions(site: Site) -> list[str]:
+def cautions(job: Job) -> list[str]:
     """The cautions for this job, most general first. Unit: none. Section: 90.4, 110.3(B), NFPA 70E."""
     said = [*ALWAYS]
-    job = site.job
     jumper = job.bonding.system_bonding_jumper.location
     # An ungrounded system has no jumper, and lacks none.
     missing = jumper == "none" and job.transformer.secondary_system != "delta_3_wire_ungrounded"

@@ -109,13 +109,26 @@ def _line(check: Check) -> str:
     return "\n".join(lines)
 
 
+def _contradictions(result: Result) -> list[str]:
+    """Facts that cannot all be true, beside each other, with the question which is wrong."""
+    lines: list[str] = []
+    for clash in result.contradictions:
+        lines += ["", "CONTRADICTION: which of these is wrong?"]
+        lines += [f"      {fact.label}: {fact.shown}  ({fact.path})" for fact in clash.facts]
+        lines += textwrap.wrap(
+            f"why: {clash.why}", 96, initial_indent="      ", subsequent_indent="        "
+        )
+    return lines
+
+
 def checklist_text(result: Result) -> str:
     """The result for people, in a terminal. Unit: in each line. Section: in each line."""
     heading = result.job
     lines = [
         f"{heading.name or 'Job without a name'}: {heading.transformer}",
         f"{heading.purpose}, {result.edition} edition{', ' + heading.place if heading.place else ''}",
-        result.overall.text,
+        *textwrap.wrap(result.overall.text, 96),
+        *_contradictions(result),
         "",
         "LIMITS",
     ]

@@ -13,10 +13,11 @@ from engine.base import unread
 from engine.bounds import possibilities
 from engine.cautions import cautions
 from engine.code import EDITIONS, Code, code_for
+from engine.contradictions import Contradiction, contradictions, doubted_by, without_doubted
 from engine.derived import conductors, currents, faults, grounding, raceways
 from engine.derived.derived import Derived
 from engine.drawn import drawing
-from engine.facts import fact_paths, facts, heading, label, open_items, shown_at
+from engine.facts import contradicted, fact_paths, facts, heading, label, open_items, shown_at
 from engine.job import NAMEPLATE, Job, Readings
 from engine.missing import Missing
 from engine.nameplates import nameplates
@@ -39,7 +40,7 @@ from engine.rules.surroundings import (
 from engine.sheet import sheet
 from engine.site import Site, with_fact
 from engine.suppose import SupposingSite, read_or_supposed
-from engine.verdicts import Finding, Verdict, undetermined, worded
+from engine.verdicts import Finding, Severity, Verdict, undetermined, worded
 from engine.written_questions import written_questions
 
 GROUPS: tuple[tuple[str, str], ...] = (
@@ -329,8 +330,15 @@ def _assumed(job: Job) -> list[str]:
     ]
 
 
-def _assumed_on_site(job: Job) -> dict[str, str]:
-    return {path: f"{label(path).lower()} as assumed by whoever looked" for path in _assumed(job)}
+def _taken_on_site(job: Job, clashes: Sequence[Contradiction]) -> dict[str, str]:
+    """What a value may rest on and no verdict: facts assumed by whoever looked, and facts that are contradicted."""
+    return {
+        path: f"{label(path).lower()} as assumed by whoever looked" for path in _assumed(job)
+    } | {path: _as_entered(path) for path in doubted_by(clashes)}
+
+
+def _as_entered(path: str) -> str:
+    return f"{label(path).lower()} as entered, though another answer contradicts it"
 
 
 def judge(rule: Rule, site: Site) -> Judged:
@@ -342,9 +350,17 @@ def judge(rule: Rule, site: Site) -> Judged:
     return judged._replace(finding=finding._replace(remedy=worded(finding)))
 
 
-def verdict_on(rule: Rule, site: Site) -> Verdict:
+class Outcome(NamedTuple):
+    """A verdict and how much harm lies in it, without words."""
+
+    verdict: Verdict
+    severity: Severity
+
+
+def outcome_of(rule: Rule, site: Site) -> Outcome:
     """The verdict of `judge` alone, without the work of finding what would mend it. Unit: none. Section: the rule's."""
-    return _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding.verdict
+    finding = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding
+    return Outcome(finding.verdict, finding.severity or rule.severity)
 
 
 def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
@@ -353,27 +369,36 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     except Missing as missing:
         path, shown_so_far = missing.path, (missing.required, missing.found)
     budget.left -= 1
-    options = possibilities(path, site.job)
+    options = _options(path, site)
     if not options or depth >= MOST_UNKNOWNS or budget.left < len(options):
-        return _cannot_tell((path,), known=shown_so_far)
+        return _cannot_tell(site, (path,), known=shown_so_far)
     outcomes: list[tuple[Any, Judged]] = []
     for option in options:
         outcome = _judge(rule, site.knowing(path, option), budget, depth + 1)
         if outcome.finding.verdict == "cannot_tell":
             paths = tuple(dict.fromkeys((path, *outcome.missing)))
             sites = (site.knowing(path, other) for other in options)
-            return _cannot_tell(paths, known=_known_under_all(rule, sites, outcome.finding))
+            return _cannot_tell(site, paths, known=_known_under_all(rule, sites, outcome.finding))
         outcomes.append((option, outcome))
         if depth and outcome.finding.verdict != outcomes[0][1].finding.verdict:
-            return _cannot_tell((path,))
+            return _cannot_tell(site, (path,))
     verdicts = {outcome.finding.verdict for _, outcome in outcomes}
     if len(verdicts) > 1:
-        return _cannot_tell((path,), depends=_depends(path, outcomes))
+        return _cannot_tell(site, (path,), depends=_depends(path, outcomes))
     option, worst = min(outcomes, key=lambda pair: pair[1].finding.margin)
     if len(outcomes) == 1:
         return worst
-    note = f"{label(path)} not known; worst case {shown_at(path, option)}"
+    known = "contradicted" if path in site.doubted else "not known"
+    note = f"{label(path)} {known}; worst case {shown_at(path, option)}"
     return Judged(worst.finding, (), (note, *worst.even_if))
+
+
+def _options(path: str, site: Site) -> Sequence[Any] | None:
+    """Everything that the unknown at a path may turn out to be; None without a bound, or where its bound is doubted."""
+    try:
+        return possibilities(path, site.job)
+    except Missing:
+        return None
 
 
 def _known_under_all(rule: Rule, sites: Iterable[Site], finding: Finding) -> tuple[str, str]:
@@ -419,9 +444,16 @@ def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
 
 
 def _cannot_tell(
-    paths: tuple[str, ...], *, depends: str = "", known: tuple[str, str] = ("", "")
+    site: Site, paths: tuple[str, ...], *, depends: str = "", known: tuple[str, str] = ("", "")
 ) -> Judged:
-    reason = f"Not known yet: {'; '.join(label(path) for path in paths)}."
+    doubted = [path for path in paths if path in site.doubted]
+    unread = [path for path in paths if path not in site.doubted]
+    said: list[str] = []
+    if doubted:
+        said.append(f"Contradicted by another answer: {'; '.join(map(label, doubted))}.")
+    if unread:
+        said.append(f"Not known yet: {'; '.join(map(label, unread))}.")
+    reason = " ".join(said)
     if depends:
         reason = f"{reason} {depends}"
     required, found = known
@@ -463,10 +495,13 @@ def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) 
     )
 
 
-def _values(site: Site, supposing: SupposingSite) -> dict[str, Value]:
+def _values(site: Site, supposing: SupposingSite, doubted: Collection[str]) -> dict[str, Value]:
+    """`doubted`: what of the nameplate itself is contradicted, which every value rests on."""
     values: dict[str, Value] = {}
+    on_nameplate = tuple(_as_entered(path) for path in sorted(doubted))
     for item in VALUES:
         derived, taken = read_or_supposed(site, supposing, item.work_out)
+        taken = (*on_nameplate, *taken)
         if derived is not None:
             values[item.id] = _value(item, site.code, derived, taken)
     return values
@@ -490,11 +525,11 @@ def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | No
         section_confirmed=citation.confirmed,
         reason=reason,
         remedy=worded(finding),
-        severity=rule.severity,
+        severity=finding.severity or rule.severity,
         group=rule.group,
         steps=[*finding.steps],
         missing=[*judged.missing],
-        questions=[*dict.fromkeys(rule.asks)],
+        questions=[*dict.fromkeys((*rule.asks, *judged.missing))],
         even_if=[*judged.even_if],
         editions_differ=differ,
         asked=asked,
@@ -511,7 +546,7 @@ def _differ(rule: Rule, neighbours: Collection[Site], verdict: str) -> str | Non
         return None
     parts: list[str] = []
     for site in neighbours:
-        other = verdict_on(rule, site)
+        other = outcome_of(rule, site).verdict
         if other != verdict:
             parts.append(f"{site.code.edition}: {_SAID[other]}")
     return f"Under another edition: {'; '.join(parts)}." if parts else None
@@ -533,12 +568,15 @@ def _asked_ids(purpose: str, has_readings: bool) -> frozenset[str]:
 
 
 def overall_of(
-    broken: int, open_: int
+    broken: int, open_: int, contradicted: int = 0
 ) -> Literal["conflict_found", "not_determined", "no_conflict_found"]:
-    """The worst of the parts, from how many requirements are broken and how many are open. Unit: none. Section: none."""
+    """The worst of the parts: how many requirements are broken, how many open, how many contradictions there are.
+
+    Unit: none. Section: none.
+    """
     if broken:
         return "conflict_found"
-    return "not_determined" if open_ else "no_conflict_found"
+    return "not_determined" if open_ or contradicted else "no_conflict_found"
 
 
 def _counted_as(check: Check) -> str:
@@ -563,7 +601,18 @@ def _dangers(danger: int, broken: int) -> str:
     return f", {danger} of them a danger to life"
 
 
-def _overall(checks: list[Check]) -> Overall:
+def _contradictions_said(count: int) -> str:
+    """How many contradictions wait for a correction."""
+    if count == 0:
+        return ""
+    return (
+        " Two answers contradict each other: correct one of them."
+        if count == 1
+        else f" {count} contradictions between answers: correct them."
+    )
+
+
+def _overall(checks: list[Check], contradicted: int) -> Overall:
     counts = dict.fromkeys((*_SAID, "advice_not_met", "advice_open"), 0)
     looked_at = [check for check in checks if check.asked]
     for check in looked_at:
@@ -572,7 +621,7 @@ def _overall(checks: list[Check]) -> Overall:
     broken = [c for c in checks if c.verdict == "does_not_meet" and c.severity != "advice"]
     open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
     settled = counts["meets"]
-    verdict = overall_of(len(broken), len(open_))
+    verdict = overall_of(len(broken), len(open_), contradicted)
     if verdict == "conflict_found":
         danger = sum(c.severity == "danger" for c in broken)
         text = (
@@ -580,6 +629,8 @@ def _overall(checks: list[Check]) -> Overall:
         )
         if open_:
             text += f" {len(open_)} more can't be told yet."
+    elif verdict == "not_determined" and not open_:
+        text = f"Not determined. No conflict found in the {settled} looked at so far."
     elif verdict == "not_determined":
         text = f"Not determined: {_requirements(len(open_))} can't be told yet. "
         text += (
@@ -592,7 +643,7 @@ def _overall(checks: list[Check]) -> Overall:
             f"No conflict found in what was looked at: {_requirements(settled)}. The authority having jurisdiction "
             "decides."
         )
-    return Overall(verdict=verdict, text=text, counts=counts)
+    return Overall(verdict=verdict, text=text + _contradictions_said(contradicted), counts=counts)
 
 
 def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
@@ -603,13 +654,16 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     Section: the domain as a whole; each value and check names its own.
     """
     code = code_for(job.edition)
-    known = without_assumed(job)
-    site = Site(known, code)
-    supposing = SupposingSite(job, code, said=_assumed_on_site(job))
-    values = _values(site, supposing)
+    read = without_assumed(job)
+    clashes = contradictions(read)
+    doubted = doubted_by(clashes)
+    known = without_doubted(read, doubted)
+    site = Site(known, code, doubted)
+    supposing = SupposingSite(job, code, said=_taken_on_site(job, clashes))
+    values = _values(site, supposing, doubted & NAMEPLATE)
     asked = asked_ids(job)
     compared = _neighbours(job.edition) if compare_editions else ()
-    neighbours = [Site(known, code_for(edition)) for edition in compared]
+    neighbours = [Site(known, code_for(edition), doubted) for edition in compared]
     checks: list[Check] = []
     for rule in RULES:
         judged = judge(rule, site)
@@ -619,13 +673,14 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
         format="platepath.result/1",
         edition=job.edition,
         job=heading(job),
-        overall=_overall(checks),
+        overall=_overall(checks, len(clashes)),
         values=values,
         sheet=sheet(site, supposing, values),
-        nameplates=nameplates(known, {check.id: check for check in checks}),
+        nameplates=nameplates(read, {check.id: check for check in checks}),
         checks=checks,
         written_questions=written_questions(site),
-        cautions=cautions(site),
+        cautions=cautions(job),
+        contradictions=[contradicted(job, clash.id, clash.why, clash.paths) for clash in clashes],
         facts=facts(job),
         open_items=open_items(checks),
         groups=[Group(id=id_, title=title) for id_, title in GROUPS],

@@ -1,6 +1,6 @@
 """What was read and seen, in words: labels for paths, and the list of known facts for paper."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, cast
@@ -9,7 +9,7 @@ from engine.base import Record
 from engine.job import Job
 from engine.quantities import number, size
 from engine.questions import ANSWER_WORDS, catalogue, labels, question_at
-from engine.result import Check, Fact, Heading, OpenItem
+from engine.result import Check, Contradiction, Fact, Heading, OpenItem
 
 PURPOSE_WORDS = {
     "installation": "Check of an installation",
@@ -97,6 +97,14 @@ def _fact(path: str, value: Any, known: str) -> Fact:
     shown = shown_answer(question, [*value] if isinstance(value, tuple) else value)
     return Fact(
         path=path, label=question["label"], shown=shown, known=known, group=question["group"]
+    )
+
+
+def contradicted(job: Job, id_: str, why: str, paths: Iterable[str]) -> Contradiction:
+    """Facts that cannot all be true, side by side as they were answered. Unit: each its own. Section: none."""
+    wanted = set(paths)
+    return Contradiction(
+        id=id_, why=why, facts=[fact for fact in facts(job) if fact.path in wanted]
     )
 
 

@@ -108,6 +108,15 @@ class Fact(Record):
     group: str
 
 
+class Contradiction(Record):
+    """Facts that cannot all be true. No verdict rests on any of them until one is corrected."""
+
+    id: str
+    why: str
+    """Why they cannot all be true, in words."""
+    facts: list[Fact]
+
+
 class OpenItem(Record):
     """One fact that nobody has read yet and that a check of this visit hangs on."""
 
@@ -188,6 +197,8 @@ class Result(Record):
     checks: list[Check]
     written_questions: list[str]
     cautions: list[str]
+    contradictions: list[Contradiction]
+    """Facts that cannot all be true; no check is judged by any of them."""
     facts: list[Fact]
     open_items: list[OpenItem]
     groups: list[Group]

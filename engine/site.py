@@ -14,15 +14,17 @@ class Site:
     """A job and the edition's code, with a memory of what was already worked out.
 
     A Site is never changed: `knowing` makes another one. `supposed` is true for a site that fills in what was not read
-    (`engine.suppose`); no verdict may then be judged (`engine.verdicts` refuses).
+    (`engine.suppose`); no verdict may then be judged (`engine.verdicts` refuses). `doubted` names the facts that
+    contradict each other (`engine.contradictions`): the job holds none of them any more.
     """
 
-    __slots__ = ("_memory", "_tried", "code", "job")
+    __slots__ = ("_memory", "_tried", "code", "doubted", "job")
     supposed = False
 
-    def __init__(self, job: Job, code: Code) -> None:
+    def __init__(self, job: Job, code: Code, doubted: frozenset[str] = frozenset()) -> None:
         self.job = job
         self.code = code
+        self.doubted = doubted
         self._memory: dict[Any, Any] = {}
         self._tried: dict[tuple[str, str, Any], Site] = {}
 
@@ -41,7 +43,9 @@ class Site:
         key = (path, type(value).__name__, value)
         site = self._tried.get(key)
         if site is None:
-            site = self._tried[key] = Site(with_fact(self.job, path, value), self.code)
+            site = self._tried[key] = Site(
+                with_fact(self.job, path, value), self.code, self.doubted
+            )
         return site
 
     def recall(self, work: Callable[[Any], T]) -> T:

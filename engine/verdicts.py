@@ -21,7 +21,10 @@ Remedy = str | Callable[[], str]
 
 
 class Finding(NamedTuple):
-    """What one rule found. `margin` is found over required (or its inverse), 1.0 where they just agree."""
+    """What one rule found. `margin` is found over required (or its inverse), 1.0 where they just agree.
+
+    `severity` stands in place of the rule's own where what was found is worse, or less, than the rule usually finds.
+    """
 
     verdict: Verdict
     required: str
@@ -31,6 +34,7 @@ class Finding(NamedTuple):
     margin: float = 1.0
     steps: tuple[str, ...] = ()
     cite: str | None = None
+    severity: Severity | None = None
 
 
 class Assumed(AssertionError):
@@ -124,6 +128,15 @@ def undetermined(
     return Finding("cannot_tell", required, found, reason, cite=cite, margin=0.0)
 
 
+_BY_HARM: tuple[Severity, ...] = ("danger", "violation", "advice")
+
+
+def _worst_severity(broken: Iterable[Finding]) -> Severity | None:
+    """The worst that any of the broken conditions names; None where each is as bad as its rule says."""
+    named = {finding.severity for finding in broken}
+    return next((severity for severity in _BY_HARM if severity in named), None)
+
+
 def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
     """All conditions of one rule: a broken one decides, then a missing fact, then all hold.
 
@@ -146,6 +159,7 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
             remedy=lambda: " ".join(dict.fromkeys(words for f in broken if (words := worded(f)))),
             margin=min(f.margin for f in broken),
             steps=tuple(step for f in findings for step in f.steps),
+            severity=_worst_severity(broken),
         )
     if missing:
         raise missing

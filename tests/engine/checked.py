@@ -73,7 +73,7 @@ def _overall(result: Result) -> None:
         "conflict_found"
         if any(c.verdict == "does_not_meet" for c in serious)
         else "not_determined"
-        if any(c.verdict == "cannot_tell" and c.asked for c in serious)
+        if any(c.verdict == "cannot_tell" and c.asked for c in serious) or result.contradictions
         else "no_conflict_found"
     )
     assert result.overall.verdict == expected

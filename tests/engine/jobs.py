@@ -19,6 +19,7 @@ NEEDED = (
     "transformer.primary_volts",
     "transformer.secondary_volts",
 )
+PRINTED = ("transformer.nameplate_primary_amperes", "transformer.nameplate_secondary_amperes")
 WORDS = ("name", "place", "date", "person", "licence", "permit", "permit_date", "notes")
 
 
@@ -44,8 +45,13 @@ def get(data: Data, path: str) -> Any:
 def with_facts(data: Data, **facts: Any) -> Data:
     """A copy with facts replaced; two underscores stand for the dot, None forgets the fact."""
     copy = deepcopy(data)
-    for name, value in facts.items():
-        put(copy, name.replace("__", "."), value)
+    named = {name.replace("__", "."): value for name, value in facts.items()}
+    if {*named} & {*NEEDED}:
+        # Another nameplate prints other currents than the one copied.
+        for path in PRINTED:
+            put(copy, path, None)
+    for path, value in named.items():
+        put(copy, path, value)
     return copy
 
 
@@ -344,6 +350,7 @@ def _delta(system: str) -> Data:
         sound(),
         transformer__secondary_volts=240,
         transformer__secondary_system=system,
+        transformer__nameplate_primary_amperes=90.2,
         transformer__nameplate_secondary_amperes=180.4,
         readings__line_to_line_volts=[241, 240, 239],
         replacement__old__secondary_volts=240,

@@ -6,8 +6,10 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from engine.code import EDITIONS
+from engine.contradictions import contradictions, doubted_by
+from engine.refusals import Refusal
 
-from .jobs import BUILDERS, FACTS, NEEDED, Data, fields, get, nameplate, put
+from .jobs import BUILDERS, FACTS, NEEDED, Data, fields, get, job, nameplate, put
 
 # Round figures of the trade and those just beside them, where limits change.
 USUAL = (
@@ -110,6 +112,18 @@ def possible(data: Data) -> Data:
     return data
 
 
+def consistent(data: Data) -> Data:
+    """The same job without the facts that contradict each other; of the nameplate itself the other side is left out."""
+    try:
+        read = job(data)
+    except Refusal:
+        return data
+    for path in doubted_by(contradictions(read)):
+        if path not in NEEDED:
+            put(data, path, None)
+    return data
+
+
 @st.composite
 def changed_jobs(draw: Any, most: int = 25) -> Data:
     """A complete job with some of its facts replaced: most of it consistent, some of it contradictory."""
@@ -145,7 +159,7 @@ JOBS = st.one_of(changed_jobs(), changed_jobs(most=4), random_jobs())
 @st.composite
 def partly_forgotten(draw: Any, jobs: st.SearchStrategy[Data] = JOBS) -> tuple[Data, list[str]]:
     """A job and some of its known facts, to be forgotten: a few, or most of them."""
-    data = draw(jobs)
+    data = consistent(draw(jobs))
     paths = [path for path in FACTS if get(data, path) is not None]
     if not paths:
         return data, []

@@ -70,6 +70,7 @@ def test_a_kept_verdict_is_the_verdict_on_the_whole_job(data: Data) -> None:
         ]
         assert short[verdict] == counted
     assert short["overall"] == whole.overall.verdict
+    assert short["contradictions"] == [clash.id for clash in whole.contradictions]
 
 
 def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> None:
@@ -87,11 +88,11 @@ def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> Non
 
     with_it = job(sound(), observations__anchored=True)
     plate = _plate_of(with_it)
-    assert _Asked(rule._replace(judge=reads_more)).verdict(plate, with_it) == "meets"
+    assert _Asked(rule._replace(judge=reads_more)).outcome(plate, with_it).verdict == "meets"
     without = rule._replace(judge=reads_more, asks=("transformer.location",))
-    assert _Asked(without).verdict(plate, with_it) == "cannot_tell"
+    assert _Asked(without).outcome(plate, with_it).verdict == "cannot_tell"
     asks_nothing = rule._replace(judge=reads_more, asks=())
-    assert _Asked(asks_nothing).verdict(plate, with_it) == "cannot_tell"
+    assert _Asked(asks_nothing).outcome(plate, with_it).verdict == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])

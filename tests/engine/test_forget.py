@@ -20,6 +20,7 @@ from tests.engine.strategies import (
     JOBS,
     ONE_FACT,
     VALUES,
+    consistent,
     partly_forgotten,
     possible,
     values_to_try,
@@ -60,7 +61,7 @@ def _open_checks(draw):
     data["edition"] = draw(st.sampled_from([2014, 2017, 2020, 2023, 2026]))
     for path, value in draw(st.lists(ONE_FACT, max_size=3)):
         put(data, path, value)
-    possible(data)
+    consistent(possible(data))
     asked = [path for path in dict.fromkeys(rule.asks) if path in FACTS]
     for path in (
         draw(st.lists(st.sampled_from(asked), min_size=1, max_size=4, unique=True)) if asked else []
@@ -71,7 +72,7 @@ def _open_checks(draw):
     for path in unknown:
         if draw(st.integers(0, 4)):
             put(filled, path, draw(VALUES[path]))
-    return rule, data, filled
+    return rule, data, consistent(filled)
 
 
 @examples(1000)

@@ -355,6 +355,7 @@ class Worked:
             electrode__used=plan.electrode,
             electrode__available=[plan.electrode],
             electrode__sole_connection=plan.sole_connection,
+            electrode__joined_to_building_system=None,
             electrode__ring_size=plan.ring_size,
         )
 

@@ -282,7 +282,10 @@ def test_outdoors_every_nonmetallic_raceway_is_no_path_beside_the_neutral(type_)
 
 def test_a_lone_rod_is_cited_by_the_electrode_system_and_a_joined_one_by_its_own_section():
     data = with_facts(
-        sound(), electrode__used="rod", electrode__available=["rod", "building_steel"]
+        sound(),
+        electrode__used="rod",
+        electrode__available=["rod", "building_steel"],
+        electrode__sole_connection=False,
     )
     joined = found("grounding_electrode", data, electrode__joined_to_building_system=True)
     lone = found("grounding_electrode", data, electrode__joined_to_building_system=False)

@@ -67,6 +67,7 @@ def test_a_sole_connection_has_a_limit(used, material, cap):
         secondary__conductors__size="500",
         electrode__used=used,
         electrode__available=[used],
+        electrode__joined_to_building_system=None,
         electrode__conductor__material=material,
         **{SIZE: cap},
     )
@@ -94,6 +95,7 @@ def test_a_ring_limits_its_conductor_by_its_own_size(ring, least):
         secondary__conductors__size="500",
         electrode__used="ring",
         electrode__available=["ring"],
+        electrode__joined_to_building_system=None,
         electrode__ring_size=ring,
         **{SIZE: least or "2"},
     )
@@ -163,6 +165,7 @@ def test_the_electrode_is_one_that_the_edition_accepts(available, used, joined, 
         electrode__available=available,
         electrode__used=used,
         electrode__joined_to_building_system=joined,
+        electrode__sole_connection=not joined,
     )
     assert verdict("grounding_electrode", data) == expected
 

@@ -1,0 +1,122 @@
+"""Facts that cannot all be true: the one place that knows them.
+
+Each entry names its facts, says in words why they cannot all be true, and tests for it. It is tested on known facts
+alone, so an unknown one contradicts nothing. What is contradicted is taken out of the job before anything is judged:
+no verdict rests on either side, and the result names both.
+"""
+
+from collections.abc import Callable, Collection
+from typing import Any, NamedTuple
+
+from pydantic import ConfigDict
+
+from engine.job import NAMEPLATE, Job, Transformer
+from engine.missing import Missing
+from engine.physics.full_load_current import full_load_current
+from engine.site import with_fact
+
+
+class Contradiction(NamedTuple):
+    """Facts by their paths that cannot all be true, why in words, and the test for it on a job."""
+
+    id: str
+    paths: tuple[str, ...]
+    why: str
+    found: Callable[[Job], bool]
+
+
+# Building steel and the water pipe are the building's own: their conductor has no limit that a sole connection sets.
+_LIMITED_ELECTRODES = ("rod", "pipe", "plate", "ring", "concrete_encased")
+
+
+def _sole_and_joined(job: Job) -> bool:
+    electrode = job.electrode
+    return bool(
+        electrode.used in _LIMITED_ELECTRODES
+        and electrode.sole_connection
+        and electrode.joined_to_building_system
+    )
+
+
+# Printed currents are rounded, and those of small units coarsely; a misread kVA is a step of the usual ratings
+# away, which is more than this: common practice, no source.
+PRINTED_CURRENT_RATIO = 1.1
+
+
+def _printed_current(side: str) -> Callable[[Job], bool]:
+    """Whether the printed current [A] of a side is far from what kVA and voltage give; rounding and taps are not far."""
+
+    def found(job: Job) -> bool:
+        plate = job.transformer
+        primary = side == "primary"
+        printed = plate.nameplate_primary_amperes if primary else plate.nameplate_secondary_amperes
+        if printed is None:
+            return False
+        line_volts = plate.primary_volts if primary else plate.secondary_volts
+        worked_out = full_load_current(kva=plate.kva, volts=line_volts, phases=plate.phases)
+        return not (
+            worked_out / PRINTED_CURRENT_RATIO <= printed <= worked_out * PRINTED_CURRENT_RATIO
+        )
+
+    return found
+
+
+CONTRADICTIONS: tuple[Contradiction, ...] = (
+    Contradiction(
+        "sole_and_joined",
+        ("electrode.sole_connection", "electrode.joined_to_building_system"),
+        "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
+        _sole_and_joined,
+    ),
+    *(
+        Contradiction(
+            f"printed_{side}_current",
+            (
+                *("transformer.kva", "transformer.phases", f"transformer.{side}_volts"),
+                f"transformer.nameplate_{side}_amperes",
+            ),
+            "The printed current does not follow from kVA, phases and voltage. One of them was misread, and every limit "
+            "rests on them.",
+            _printed_current(side),
+        )
+        for side in ("primary", "secondary")
+    ),
+)
+
+
+def contradictions(job: Job) -> tuple[Contradiction, ...]:
+    """The entries that this job runs into. Unit: none. Section: none; geometry, counting, and what words mean."""
+    return tuple(entry for entry in CONTRADICTIONS if entry.found(job))
+
+
+def doubted_by(found: Collection[Contradiction]) -> frozenset[str]:
+    """The paths of all facts that are contradicted. Unit: none. Section: none."""
+    return frozenset(path for entry in found for path in entry.paths)
+
+
+class DoubtfulNameplate(Transformer):
+    """A nameplate of which a figure that no job lacks is contradicted: reading that figure raises Missing."""
+
+    # It has no fields of its own whose texts would have to be read from the source.
+    model_config = ConfigDict(use_attribute_docstrings=False)
+
+    def __getattr__(self, name: str) -> Any:
+        path = f"transformer.{name}"
+        if path in NAMEPLATE:
+            raise Missing(path)
+        raise AttributeError(name)
+
+
+def without_doubted(job: Job, paths: Collection[str]) -> Job:
+    """The job without the facts at these paths: to a rule they are as unknown as what nobody read.
+
+    Unit: none. Section: the contract, what is unknown never passes.
+    """
+    for path in paths:
+        if path not in NAMEPLATE:
+            job = with_fact(job, path, None)
+    doubted = {path.partition(".")[2] for path in paths if path in NAMEPLATE}
+    if not doubted:
+        return job
+    kept = {name: value for name, value in job.transformer.__dict__.items() if name not in doubted}
+    return job.but({"transformer": DoubtfulNameplate.model_construct(**kept)})
