@@ -14,7 +14,7 @@ from engine.bounds import possibilities
 from engine.cautions import cautions
 from engine.code import EDITIONS, Code, code_for
 from engine.contradictions import Contradiction, contradictions, doubted_by, without_doubted
-from engine.derived import conductors, currents, faults, grounding, raceways
+from engine.derived import conductors, currents, faults, grounding, raceways, secondary_conductors
 from engine.derived.derived import Derived
 from engine.drawn import drawing
 from engine.facts import contradicted, fact_paths, facts, heading, label, open_items, shown_at
@@ -153,7 +153,7 @@ VALUES: tuple[ValueOf, ...] = (
         "secondary_conductor_minimum",
         "Smallest secondary conductor",
         "secondary_run",
-        conductors.secondary_conductor_minimum,
+        secondary_conductors.secondary_conductor_minimum,
     ),
     ValueOf(
         "secondary_conductor_ampacity",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from engine.code import MATERIALS
-from engine.derived import conductors
+from engine.derived import conductors, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.derived.grounding import IN_METAL
 from engine.missing import Missing
@@ -23,7 +23,7 @@ PLAIN = (
 )
 BY_TERMINALS = {
     "primary_conductor_minimum": conductors.primary_conductor_minimum,
-    "secondary_conductor_minimum": conductors.secondary_conductor_minimum,
+    "secondary_conductor_minimum": secondary_conductors.secondary_conductor_minimum,
 }
 BY_METAL = {
     "system_bonding_jumper_minimum": "System bonding jumper",

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from engine.code import Code
-from engine.derived import conductors, currents, grounding, raceways
+from engine.derived import conductors, currents, grounding, raceways, secondary_conductors
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.missing import Missing, path_of
@@ -238,7 +238,9 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
     if path == "primary.conductors.size":
         return _size(conductors.primary_conductor_minimum(site), path, "primary conductors")
     if path == "secondary.conductors.size":
-        return _size(conductors.secondary_conductor_minimum(site), path, "secondary conductors")
+        return _size(
+            secondary_conductors.secondary_conductor_minimum(site), path, "secondary conductors"
+        )
     if path == "secondary.panelboard.rating":
         return site.job.secondary.protection.rating or _secondary_device(site)[
             0

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
-from engine.derived import currents
 from engine.derived.derived import Alternative, Derived
 from engine.job import Conductors, Job, Load, Raceway
 from engine.physics.ampacity import ampacity_as_installed
@@ -316,7 +315,7 @@ def _ampacity(site: Site, side: Side) -> Derived:
     return Derived(value, "A", "ampacity_table", ampacity_steps(site, use, size_, sets))
 
 
-def _largest_device(site: Site, ampacity: float, size_: str, material: str, sets: int) -> float:
+def largest_device(site: Site, ampacity: float, size_: str, material: str, sets: int) -> float:
     """Ampacity [A], held to the limit of small conductors. Section: 240.4(D)."""
     small = site.code.small_conductor_limit(size_, material)
     return ampacity if small is None else min(ampacity, small * sets)
@@ -329,7 +328,7 @@ def secondary_protectable_ampacity(site: Site) -> Derived:
     Section: 240.4(D), which lets only 240.4(E) and (G) pass, not transformer secondary conductors. Raises Missing.
     """
     ampacity = secondary_conductor_ampacity(site)
-    limit = _largest_device(
+    limit = largest_device(
         site,
         ampacity.amount,
         site.need(lambda job: job.secondary.conductors.size),
@@ -369,16 +368,21 @@ def _smallest(
     return SIZES[low] if low < len(SIZES) else None
 
 
-def _least(found: float, wanted: float) -> bool:
+def reaches(found: float, wanted: float) -> bool:
+    """Whether an ampacity reaches what is wanted, rounding aside. Unit: A, both. Section: none."""
     return found >= wanted * (1 - TOLERANCE)
 
 
-def _minimum(
+def smallest_conductor(
     site: Site,
     side: Side,
     enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]],
     reason: tuple[str, ...],
 ) -> Derived | None:
+    """The smallest size that is enough, with the same at other metals and terminals; None when no size is.
+
+    Unit: AWG or kcmil. Section: Table 310.16, 110.14(C). Raises Missing.
+    """
     use = conditions(site, side)
     sets = site.need(lambda job: side.conductors(job).sets)
     chosen = _smallest(site, use, sets, enough(site, use, sets))
@@ -414,7 +418,7 @@ def carries_load(
     at_terminals = site.code.ampacity(size_, use.material, min(use.column, use.termination))
     if at_terminals is None:
         return False
-    return _least(at_terminals * sets, with_continuous) and _least(
+    return reaches(at_terminals * sets, with_continuous) and reaches(
         ampacity_of(site, use, size_, sets), whole
     )
 
@@ -429,7 +433,7 @@ def protected_by(
     small = site.code.small_conductor_limit(size_, material)
     if small is not None and not rating <= small * sets * (1 + TOLERANCE):
         return False
-    if _least(ampacity, rating):
+    if reaches(ampacity, rating):
         return True
     if rating > 800 * (1 + TOLERANCE) or ampacity <= 0:
         return False
@@ -472,7 +476,7 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
         f"Protected by {amperes(rating)}: ampacity at least that, or the device is the next standard rating above it "
         f"({site.section('next_standard_size')}, 800 A or less)"
     )
-    return _minimum(site, PRIMARY, enough, (load, protection))
+    return smallest_conductor(site, PRIMARY, enough, (load, protection))
 
 
 def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str | None:
@@ -482,100 +486,11 @@ def reference_size(site: Site, use: Conditions, rating: float, sets: int) -> str
     """
 
     def enough(size_: str, ampacity: float) -> bool:
-        return _least(_largest_device(site, ampacity, size_, use.material, sets), rating)
+        return reaches(largest_device(site, ampacity, size_, use.material, sets), rating)
 
     return _smallest(site, use, sets, enough)
-
-
-def secondary_end(site: Site) -> Derived:
-    """The device or equipment [A] that the secondary conductors must reach without rounding up.
-
-    Section: 240.21(C) lead text; (C)(1) for the primary device. Raises Missing.
-    """
-    no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
-    if site.need(lambda job: job.secondary.rule) == "primary_device":
-        rating = site.need(lambda job: job.primary.device.rating)
-        ratio = currents.voltage_ratio(site)
-        value = rating * ratio
-        step = (
-            f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}"
-        )
-        return Derived(value, "A", "secondary_primary_device", (step,))
-    kind = site.need(lambda job: job.secondary.protection.kind)
-    if kind == "main_device":
-        value = site.need(lambda job: job.secondary.protection.rating)
-        step = f"Device at the end: {amperes(value)}, {no_rounding}"
-    elif kind == "grouped_devices":
-        total = currents.secondary_device_rating(site)
-        value, step = total.amount, f"{total.steps[0]}, {no_rounding}"
-    else:
-        value = site.need(lambda job: job.secondary.panelboard.rating)
-        step = f"Main lugs only: rating of the equipment supplied, {amperes(value)}, {no_rounding}"
-    return Derived(value, "A", "secondary_conductors", (step,))
 
 
 def load_before_correction(continuous: float, rest: float, end: float) -> float:
     """125 % of the continuous load and the rest [A], held to what the conductors end at. Section: 215.2(A)(1)."""
     return min(1.25 * continuous + rest, end)
-
-
-@once
-def secondary_required_ampacity(site: Site) -> Derived:
-    """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
-
-    No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
-    """
-    end = secondary_end(site)
-    rule = site.need(lambda job: job.secondary.rule)
-    if rule == "primary_device":
-        return end
-    parts: list[tuple[float, str]] = [(end.amount, end.steps[0])]
-    cites = {
-        "10_ft": "secondary_10_ft",
-        "industrial_25_ft": "secondary_industrial_25_ft",
-        "outside": "secondary_outside",
-        "feeder_tap_25_ft": "feeder_tap_transformer",
-        "25_ft": "secondary_25_ft",
-    }
-    if rule == "industrial_25_ft":
-        current = currents.full_load_current_secondary(site)
-        parts.append((current.amount, f"Rated secondary current: {amperes(current.amount)}"))
-    if rule in ("25_ft", "feeder_tap_25_ft", "10_ft"):
-        rating = site.need(lambda job: job.primary.device.rating)
-        ratio = currents.voltage_ratio(site)
-        share, words = (10, "1/10") if rule == "10_ft" else (3, "1/3")
-        value = rating * ratio / share
-        parts.append(
-            (
-                value,
-                f"{words} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / "
-                f"{share} = {amperes(value)}",
-            )
-        )
-    return Derived(
-        max(value for value, _ in parts), "A", cites[rule], tuple(step for _, step in parts)
-    )
-
-
-@once
-def secondary_conductor_minimum(site: Site) -> Derived | None:
-    """Smallest secondary conductor for what it ends at; None when no size in the table does.
-
-    Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
-    """
-    required = secondary_required_ampacity(site)
-    at_end = secondary_end(site).amount
-    continuous = site.job.secondary.load.continuous_amperes
-    rest = site.job.secondary.load.noncontinuous_amperes
-    before = at_end
-    if continuous is not None and rest is not None:
-        before = load_before_correction(continuous, rest, at_end)
-
-    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
-        return lambda size_, ampacity: (
-            _least(ampacity, required.amount)
-            and _least(ampacity_before_correction(site, use, size_, sets), before)
-            and _least(_largest_device(site, ampacity, size_, use.material, sets), at_end)
-        )
-
-    return _minimum(site, SECONDARY, enough, required.steps)

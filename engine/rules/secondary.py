@@ -4,6 +4,11 @@ from collections.abc import Callable
 
 from engine.derived import conductors, currents
 from engine.derived.conductors import SECONDARY
+from engine.derived.secondary_conductors import (
+    secondary_conductor_minimum,
+    secondary_end,
+    secondary_required_ampacity,
+)
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
@@ -116,7 +121,7 @@ def _calculated_load(site: Site) -> Finding:
 
 def _main_lugs(site: Site) -> Finding:
     if site.need(lambda job: job.secondary.rule) == "primary_device":
-        required = conductors.secondary_required_ampacity(site)
+        required = secondary_required_ampacity(site)
         return _reaches(
             site,
             required.amount,
@@ -174,7 +179,7 @@ def _reaches(
 
 def _remedy(site: Site, instead: str) -> str:
     try:
-        minimum = conductors.secondary_conductor_minimum(site)
+        minimum = secondary_conductor_minimum(site)
         return smallest_remedy(
             minimum,
             site.need(lambda job: job.secondary.conductors.sets),
@@ -218,7 +223,7 @@ def _before_correction(site: Site) -> Finding:
         site.need(lambda job: job.secondary.conductors.size),
         site.need(lambda job: job.secondary.conductors.sets),
     )
-    end = conductors.secondary_end(site).amount
+    end = secondary_end(site).amount
     if at_most(corrected.amount, before) or at_most(end, before):
         return not_applicable("Correction does not raise the ampacity above what they end at.")
     wanted = conductors.load_before_correction(

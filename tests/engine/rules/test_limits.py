@@ -239,9 +239,9 @@ def test_the_steps_of_an_ampacity_name_table_factors_and_terminals_in_turn():
 
 def test_small_conductors_in_parallel_are_held_to_their_limit_each():
     # 310.10(G): control wiring apart, no parallel conductor is as small as 240.4(D) looks at; the limit is each one's
-    assert conductors._largest_device(_site(sound()), 70, "12", "copper", 1) == 20
-    assert conductors._largest_device(_site(sound()), 70, "12", "copper", 2) == 40
-    assert conductors._largest_device(_site(sound()), 35, "12", "copper", 2) == 35
+    assert conductors.largest_device(_site(sound()), 70, "12", "copper", 1) == 20
+    assert conductors.largest_device(_site(sound()), 70, "12", "copper", 2) == 40
+    assert conductors.largest_device(_site(sound()), 35, "12", "copper", 2) == 35
 
 
 def test_a_size_that_the_table_has_not_takes_no_ampacity_and_says_so():
