@@ -25,11 +25,14 @@ from engine.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
 from engine.rules import raceways as raceway_rules
+from engine.rules.look import rule_of
+from engine.rules.looks_electrode import ELECTRODE
+from engine.rules.looks_enclosure import ENCLOSURE
+from engine.rules.looks_runs import RUNS
 from engine.rules.readings import READINGS
 from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
 from engine.rules.surroundings import (
-    OBSERVED,
     accessibility,
     disconnecting_means,
     dry_type_indoors,
@@ -234,6 +237,8 @@ VALUES: tuple[ValueOf, ...] = (
         grounding.structural_steel_bond_minimum,
     ),
 )
+
+OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
 
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,

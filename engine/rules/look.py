@@ -1,0 +1,100 @@
+"""What a look settles, one observation a rule: how such a requirement is declared.
+
+Each line of the modules `looks_*` is one requirement: the fact that settles it, where it applies, and what is wrong
+when the answer is the other one. The code's own figures stand in the questions and the required text; the eye does the
+measuring.
+"""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from engine.code.choices import choice
+from engine.derived import conductors
+from engine.missing import need_at
+from engine.rules.rule import Rule, rule
+from engine.site import Site
+from engine.verdicts import Finding, Severity, confirm, not_applicable
+
+Applies = Callable[[Site], str | None]
+SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
+
+
+def _always(site: Site) -> str | None:
+    return None
+
+
+def grounded(site: Site) -> str | None:
+    """Why a look at a grounded system does not apply; None where it does. Unit: none. Section: 250.20. Raises Missing."""
+    return None if conductors.is_grounded(site) else "The system is ungrounded."
+
+
+def ungrounded(site: Site) -> str | None:
+    """Why a look at an ungrounded system does not apply; None where it does. Unit: none. Section: 250.21. Raises Missing."""
+    return "The system is grounded." if conductors.is_grounded(site) else None
+
+
+def high_leg(site: Site) -> str | None:
+    """Why a look at a high leg does not apply; None where it does. Unit: none. Section: 110.15. Raises Missing."""
+    system = site.need(lambda job: job.transformer.secondary_system)
+    return None if system == "delta_high_leg" else "The secondary has no high leg."
+
+
+def in_edition(choice_id: str, wanted: str) -> Applies:
+    """A look that applies in the editions with this choice alone; set `changes` with it. Unit: none. Section: the look's."""
+
+    def applies(site: Site) -> str | None:
+        return (
+            None
+            if choice(site.code.edition, choice_id) == wanted
+            else "This edition has no such rule yet."
+        )
+
+    return applies
+
+
+class Seen(NamedTuple):
+    """One requirement that a look settles. `good` is the answer that meets it."""
+
+    id: str
+    title: str
+    cite: str
+    severity: Severity
+    group: str
+    required: str
+    otherwise: str
+    remedy: str
+    good: bool = True
+    fact: str = ""
+    applies: Applies = _always
+    asks: tuple[str, ...] = ()
+    changes: bool = False
+
+
+def rule_of(seen: Seen) -> Rule:
+    """The rule that a look settles. Unit: none. Section: that of the look."""
+    path = f"observations.{seen.fact}"
+
+    def judge(site: Site) -> Finding:
+        reason = seen.applies(site)
+        if reason:
+            return not_applicable(reason)
+        answer = need_at(site.job, path)
+        return confirm(
+            site,
+            answer is seen.good,
+            required=seen.required,
+            found="yes" if answer else "no",
+            reason="As it should be, by what was seen.",
+            otherwise=seen.otherwise,
+            remedy=seen.remedy,
+        )
+
+    return rule(
+        seen.id,
+        title=seen.title,
+        cite=seen.cite,
+        severity=seen.severity,
+        group=seen.group,
+        asks=(path, *seen.asks),
+        changes_between_editions=seen.changes,
+    )(judge)

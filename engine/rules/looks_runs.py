@@ -1,0 +1,237 @@
+"""Along the secondary run and at the first disconnect: what a look settles."""
+
+from engine.derived import conductors
+from engine.rules.look import SYSTEM, Seen, grounded, high_leg, in_edition, ungrounded
+from engine.site import Site
+
+
+def _beyond_a_slash_rating(site: Site) -> str | None:
+    """A slash rating holds on solidly grounded systems alone, and where no phase stands above its lower voltage."""
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in ("delta_high_leg", "delta_corner_grounded") or not conductors.is_grounded(site):
+        return None
+    return "Grounded, and no phase stands at a higher voltage to ground than the others."
+
+
+def _corner(site: Site) -> str | None:
+    system = site.need(lambda job: job.transformer.secondary_system)
+    return (
+        None
+        if system == "delta_corner_grounded"
+        else "The secondary is not a corner-grounded delta."
+    )
+
+
+def _parallel(site: Site) -> str | None:
+    sets = max(
+        site.need(lambda job: job.primary.conductors.sets),
+        site.need(lambda job: job.secondary.conductors.sets),
+    )
+    return None if sets > 1 else "No parallel conductors."
+
+
+def _ten_feet(site: Site) -> str | None:
+    relied_on = site.need(lambda job: job.secondary.rule)
+    return None if relied_on == "10_ft" else "The 10-ft rule is not relied on."
+
+
+def _outside_rule(site: Site) -> str | None:
+    relied_on = site.need(lambda job: job.secondary.rule)
+    return None if relied_on == "outside" else "The outside rule is not relied on."
+
+
+def _industrial_rule(site: Site) -> str | None:
+    relied_on = site.need(lambda job: job.secondary.rule)
+    return None if relied_on == "industrial_25_ft" else "The industrial rule is not relied on."
+
+
+RUNS: tuple[Seen, ...] = (
+    Seen(
+        "parallel_alike",
+        "Parallel conductors alike",
+        "parallel_conductors",
+        "violation",
+        "secondary_run",
+        "same length, metal, size, insulation and terminations in each set",
+        "The sets differ: one carries more than its share.",
+        "Make them alike.",
+        fact="parallel_sets_alike",
+        applies=_parallel,
+        asks=("primary.conductors.sets", "secondary.conductors.sets"),
+    ),
+    Seen(
+        "circuit_grouping",
+        "All conductors of the circuit together",
+        "conductors_of_one_circuit_together",
+        "violation",
+        "secondary_run",
+        "phases, neutral and grounding or bonding wire in each raceway",
+        "Conductors of one circuit run apart: heat, and a fault path that is too long.",
+        "Regroup them.",
+        fact="circuit_grouped",
+    ),
+    Seen(
+        "no_taps",
+        "Nothing tapped ahead of the first device",
+        "secondary_conductors",
+        "violation",
+        "secondary_run",
+        "no taps from the secondary conductors ahead of a device",
+        "A tap from a tap: nothing protects it.",
+        "Feed it from behind a device.",
+        good=False,
+        fact="tapped_ahead_of_device",
+    ),
+    Seen(
+        "secondary_end",
+        "Secondary conductors end where they supply",
+        "secondary_10_ft",
+        "violation",
+        "secondary_run",
+        "they do not go on past the equipment they supply",
+        "They go on past the equipment they supply.",
+        "End them there.",
+        fact="ends_at_equipment_supplied",
+        applies=_ten_feet,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "industrial_supply",
+        "Industrial rule supplies a switchboard",
+        "secondary_industrial_25_ft",
+        "violation",
+        "secondary_run",
+        "switchgear or a switchboard at the end, in an industrial installation",
+        "The industrial rule is written for switchgear and switchboards, not for a panelboard.",
+        "Rely on another rule.",
+        fact="supplies_switchboard",
+        applies=_industrial_rule,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "outside_run",
+        "Outside rule: outdoors all the way",
+        "secondary_outside",
+        "violation",
+        "secondary_run",
+        "outdoors all the way but for the point where they end",
+        "Part of the run is indoors.",
+        "Rely on another rule, or protect them where they enter.",
+        fact="outdoors_all_the_way",
+        applies=_outside_rule,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "outside_disconnect",
+        "Disconnect of the outside rule",
+        "secondary_outside",
+        "violation",
+        "secondary_run",
+        "outside, or inside nearest the point of entry",
+        "The disconnect is too far inside.",
+        "Move the disconnect.",
+        fact="outside_disconnect_placed",
+        applies=_outside_rule,
+        asks=("secondary.rule",),
+    ),
+    Seen(
+        "conductor_identification",
+        "Grounded conductor identified",
+        "grounded_conductor_identification",
+        "violation",
+        "first_disconnect",
+        "white or gray, phases by their colors",
+        "The colors mislead.",
+        "Mark them.",
+        fact="grounded_conductor_identified",
+        applies=grounded,
+        asks=SYSTEM,
+    ),
+    Seen(
+        "source_marking",
+        "Panelboard marked with its source",
+        "panelboard_source_of_supply",
+        "violation",
+        "first_disconnect",
+        "the panelboard says where it is fed from",
+        "Nobody can tell where to open it.",
+        "Mark it.",
+        fact="source_marked",
+    ),
+    Seen(
+        "fault_current_marking",
+        "Fault current marked at the panelboard",
+        "panelboard_short_circuit_rating",
+        "violation",
+        "first_disconnect",
+        "available fault current and date at the panelboard",
+        "No fault current is marked.",
+        "Mark it, with the date.",
+        fact="fault_current_marked",
+        applies=in_edition("panelboard_fault_marking", "required"),
+        changes=True,
+    ),
+    Seen(
+        "arc_flash_marking",
+        "Arc-flash warning",
+        "arc_flash_marking",
+        "violation",
+        "first_disconnect",
+        "an arc-flash warning on the equipment",
+        "No warning.",
+        "Mark it.",
+        fact="arc_flash_marked",
+    ),
+    Seen(
+        "ungrounded_marking",
+        "Ungrounded system marked",
+        "ungrounded_system_marking",
+        "violation",
+        "first_disconnect",
+        "marked as ungrounded, with the voltage",
+        "Not marked as ungrounded.",
+        "Mark it.",
+        fact="ungrounded_marked",
+        applies=ungrounded,
+        asks=SYSTEM,
+    ),
+    Seen(
+        "high_leg_marking",
+        "High leg orange",
+        "high_leg_identification",
+        "danger",
+        "first_disconnect",
+        "the high leg orange wherever the neutral is present",
+        "The high leg is not marked: someone will connect to it.",
+        "Mark it orange.",
+        fact="high_leg_orange",
+        applies=high_leg,
+        asks=("transformer.secondary_system",),
+    ),
+    Seen(
+        "straight_rated_devices",
+        "Breakers rated for this system",
+        "slash_voltage_rating",
+        "danger",
+        "first_disconnect",
+        "no slash-rated breaker on the high leg, on a corner-grounded or on an ungrounded system",
+        "A slash-rated breaker may not clear a fault here.",
+        "Fit straight-rated breakers.",
+        fact="straight_rated_devices",
+        applies=_beyond_a_slash_rating,
+        asks=("transformer.secondary_system", "bonding.system_bonding_jumper.location"),
+    ),
+    Seen(
+        "grounded_phase_marking",
+        "Grounded phase identified and unfused",
+        "grounded_conductor_identification",
+        "danger",
+        "first_disconnect",
+        "the grounded phase identified, no fuse in it",
+        "The grounded phase is not identified, or a fuse stands in it.",
+        "Identify it; take the fuse out.",
+        fact="grounded_phase_identified",
+        applies=_corner,
+        asks=("transformer.secondary_system",),
+    ),
+)
