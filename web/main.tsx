@@ -20,7 +20,7 @@ import {
   fileName,
   handOver,
   isJob,
-  lineOf,
+  jobName,
   namedProblem,
   questions,
   setEngine,
@@ -141,17 +141,19 @@ function JobScreen({
   useSession();
   const format = questions().job_format ?? "platepath.job/1";
   if (loaded === undefined) return <main id="main" aria-busy="true" />;
+  if (loaded && "erased" in loaded) return <InTheBin record={loaded.erased} isErased />;
   if (!isJob(loaded))
     return (
       <Page title={t("no_such_page")} back={{ href: "#/", label: t("jobs") }}>
-        <p>{loaded ? t("damaged_job") : t("no_such_job")}</p>
-        {loaded && (
+        <p>{!loaded ? t("no_such_job") : "unread" in loaded ? t("unread_job") : t("damaged_job")}</p>
+        {loaded && "damaged" in loaded && (
           <button type="button" onClick={() => void saveRaw(id, loaded.damaged)}>
             {t("save_as_it_is")}
           </button>
         )}
       </Page>
     );
+  if (loaded.deleted) return <InTheBin record={loaded} />;
   if (loaded.job["format"] !== format) return <OtherFormat record={loaded} />;
   if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
   if (page === "answers") return <CheckAnswers record={loaded} changed={path || null} />;
@@ -159,6 +161,25 @@ function JobScreen({
   if (page === "checklist") return <Checklist record={loaded} />;
   if (page === "report") return <Report record={loaded} />;
   return <WhereItWasLeft record={loaded} />;
+}
+
+/** A job that was deleted, here or in another tab: nothing is written to it until it is brought back. */
+function InTheBin({ record, isErased = false }: { record: store.JobRecord; isErased?: boolean }) {
+  const name = jobName(record.job) || record.line || t("unnamed_job");
+  return (
+    <Page title={isErased ? t("job_erased") : t("job_in_bin")} back={{ href: "#/", label: t("jobs") }}>
+      <p class="lead">{name}</p>
+      <p role="alert">{isErased ? t("job_erased_text") : t("job_in_bin_text")}</p>
+      <div class="row">
+        <button type="button" class="main" onClick={() => void store.setDeleted(record, false)}>
+          {t("bring_back")}
+        </button>
+        <button type="button" onClick={() => void saveRaw(name, record.job)}>
+          {t("save_file")}
+        </button>
+      </div>
+    </Page>
+  );
 }
 
 /** Opens a job at the page that helps most: the first needed question, else the checklist. */
@@ -181,12 +202,7 @@ function OtherFormat({ record }: { record: store.JobRecord }) {
     void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
       if (reply.op === "job") {
         const job = reply["job"] as Answers;
-        void store.change(record, (before) => ({
-          ...before,
-          job,
-          line: lineOf(job),
-          revision: before.revision + 1,
-        }));
+        void store.edit(record, { reformed: { from: record.job["format"], job } });
       } else if (reply.op === "refused")
         setProblems((reply["problems"] as Problem[]).map((item) => namedProblem(item)));
       else setProblems([String(reply["message"] ?? "")]);
@@ -267,7 +283,7 @@ async function start(): Promise<void> {
   setQuestions(file);
   setEngine(startEngine(() => undefined));
   addEventListener("beforeunload", (event) => {
-    if (store.hasUnsaved()) event.preventDefault();
+    if (store.hasUnsaved() || store.isImporting()) event.preventDefault();
   });
   if (location.hash === "") history.replaceState(null, "", "#/");
   root.replaceChildren();

@@ -44,9 +44,10 @@ const watchers = new Set<() => void>();
 
 export type Undo = { text: string; act: () => void };
 let undo: Undo | null = null;
+let notice: string | null = null;
 let announced = "";
 
-function notify(): void {
+function redraw(): void {
   for (const watcher of watchers) watcher();
 }
 
@@ -62,6 +63,7 @@ export function useSession(): void {
 
 export function setQuestions(next: Questions): void {
   questionsFile = next;
+  store.sayLinesWith(lineOf);
 }
 
 export function questions(): Questions {
@@ -86,12 +88,12 @@ export function lineOf(job: Answers): string {
 export function setEngine(client: EngineClient): void {
   engine = client;
   const changed = (): void => {
-    notify();
+    redraw();
     if (client.state !== "ready") return;
     void work();
     void ask({ op: "hello" }).then((reply) => {
       engineEditions = Array.isArray(reply["editions"]) ? (reply["editions"] as number[]) : [];
-      notify();
+      redraw();
     });
   };
   client.onState(changed);
@@ -142,7 +144,7 @@ async function work(): Promise<void> {
     } else if (reply.op === "refused") outcome.problems = reply["problems"] as Problem[];
     else outcome.failure = String(reply["message"] ?? "");
     outcomes.set(next.id, outcome);
-    notify();
+    redraw();
   }
   working = false;
 }
@@ -153,20 +155,25 @@ export function tryAgain(record: store.JobRecord): void {
   wantResult(record);
 }
 
-export type Loaded = store.JobRecord | { damaged: unknown } | null | undefined;
+/** A job as the storage has it; the last that was shown, once it is erased elsewhere; undefined while it is being read. */
+export type Loaded = store.Found | { erased: store.JobRecord } | undefined;
 
 export function isJob(loaded: Loaded): loaded is store.JobRecord {
-  return Boolean(loaded) && !("damaged" in (loaded as object));
+  return Boolean(loaded) && "job" in (loaded as object);
 }
 
-/** One job as it is now, in whichever tab it changes; undefined while it is being read. */
+/** One job as it is now, in whichever tab it changes. */
 export function useJob(id: string): Loaded {
   const [loaded, setLoaded] = useState<Loaded>(undefined);
   useEffect(() => {
     let live = true;
     const load = (): void => {
-      void store.getJob(id).then((record) => {
-        if (live) setLoaded(record);
+      void store.getJob(id).then((found) => {
+        if (!live) return;
+        setLoaded((before) => {
+          if (found !== null || !before) return found;
+          return isJob(before) ? { erased: before } : "erased" in before ? before : found;
+        });
       });
     };
     load();
@@ -230,7 +237,7 @@ export function namedProblem(problem: Problem): string {
 /** Speaks through the polite live region. */
 export function say(text: string): void {
   announced = text === announced ? `${text}\u00a0` : text;
-  notify();
+  redraw();
 }
 
 export function spoken(): string {
@@ -239,11 +246,21 @@ export function spoken(): string {
 
 export function offerUndo(next: Undo | null): void {
   undo = next;
-  notify();
+  redraw();
 }
 
 export function undoOffered(): Undo | null {
   return undo;
+}
+
+/** Shows words above the page until they are closed; null takes them away. */
+export function notify(text: string | null): void {
+  notice = text;
+  redraw();
+}
+
+export function noticeShown(): string | null {
+  return notice;
 }
 
 /** Goes to another screen. */

@@ -1,20 +1,14 @@
-/** Jobs, photos and settings in IndexedDB. Every answer is one durable transaction; a failed write stays visible in memory. */
+/**
+ * Jobs, photos and settings in IndexedDB. What a person does is an edit, written in one durable transaction that replays
+ * it on the record as it is stored by then. An edit that the storage refuses stays in memory, and in a second place where
+ * there is one, is shown as not saved, and is replayed until it is.
+ */
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
-import { write, type Answers } from "./wizard";
+import { replay, timeOf, type Edit, type JobRecord, type Words } from "./edits";
+import type { Answers } from "./wizard";
 
+export type { JobRecord };
 export type SavedResult = { id: string; revision: number; engine: string; result: Answers };
-
-export type JobRecord = {
-  id: string;
-  revision: number;
-  changed: number;
-  job: Answers;
-  drafts: { [path: string]: string };
-  line: string;
-  overall: { verdict: string; text: string; revision: number } | null;
-  signature: { name: string; data_url: string; when: string } | null;
-  deleted: number | null;
-};
 
 export type Photo = {
   id: string;
@@ -25,7 +19,8 @@ export type Photo = {
   bytes: ArrayBuffer;
 };
 
-export type StorageTrouble = "missing" | "full" | "failed" | "old_tab" | "silent";
+/** Why not everything is kept: see the words of the same names. */
+export type StorageTrouble = "missing" | "full" | "failed" | "lost" | "removed" | "old_tab" | "silent";
 
 interface Schema extends DBSchema {
   jobs: { key: string; value: JobRecord; indexes: { changed: number } };
@@ -34,19 +29,51 @@ interface Schema extends DBSchema {
   settings: { key: string; value: unknown };
 }
 
+type Database = IDBPDatabase<Schema>;
+type StoreName = "jobs" | "results" | "photos" | "settings";
+
+/** The edits of one job that are not known to be stored, and the record they were made on. */
+type Waiting = { base: JobRecord; edits: Edit[]; refused: boolean };
+/** A photo that is not known to be stored, or to be gone. */
+type WaitingPhoto = { photo: Photo; gone: boolean; refused: boolean };
+
 const DAY = 86_400_000;
 const KEPT_DAYS = 30;
+/** On so many different days a start must find the 30 days over: one wrong clock erases nothing. */
+const DAYS_THAT_AGREE = 3;
 /** Patience with a storage that does not answer, before the app says so and goes on without it. */
 const SILENCE_MS = 10_000;
+/** The same for many jobs in one transaction. */
+const LONG_SILENCE_MS = 60_000;
+const AGAIN_MS = 60_000;
+/** What can wait until the first screen is drawn. */
+const LATER_MS = 2_000;
+const MOST_SEEN = 500;
+const SECOND_PLACE = "platepath.unsaved.";
+/** What a browser says when the connection, not the request, is at fault. */
+const CONNECTION_FAULTS = ["InvalidStateError", "AbortError", "UnknownError"];
 
-let database: IDBPDatabase<Schema> | null = null;
+let database: Database | null = null;
+let wasOpen = false;
 let trouble: StorageTrouble | null = null;
-const unsaved = new Map<string, JobRecord>();
+let lineOf: (job: Answers) => string = () => "";
+let lastEdit = 0;
+const waiting = new Map<string, Waiting>();
+const waitingPhotos = new Map<string, WaitingPhoto>();
+/** Jobs whose drafts are being written. */
+const drafting = new Set<string>();
+/** The records given out last, for the time when the storage cannot be read. */
+const seen = new Map<string, JobRecord>();
+/** Records that this page still has and the storage has no more. */
+const removed = new Map<string, JobRecord>();
+let removedPhotos: Photo[] = [];
+/** The photos given out last, as long as a screen holds them. */
+let shownPhotos: WeakRef<Photo[]> | null = null;
 const memoryResults = new Map<string, SavedResult>();
-const unsavedPhotos = new Map<string, Photo>();
 const memorySettings = new Map<string, unknown>();
 const listeners = new Set<(id: string | null) => void>();
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("platepath");
+const tab = newId();
 
 if (channel) channel.onmessage = (event: MessageEvent<string | null>) => tell(event.data);
 
@@ -59,19 +86,51 @@ function changed(id: string | null): void {
   channel?.postMessage(id);
 }
 
-/** Calls back when a job changes in this tab or another; null stands for the storage state. */
+/** Calls back when a job changes in this tab or another; null stands for the storage state and for many jobs. */
 export function onChange(listener: (id: string | null) => void): () => void {
   listeners.add(listener);
   return () => listeners.delete(listener);
+}
+
+/** How a job is named in one line, once the questions are known. */
+export function sayLinesWith(words: (job: Answers) => string): void {
+  lineOf = words;
 }
 
 export function storageTrouble(): StorageTrouble | null {
   return trouble;
 }
 
+export type Unsaved = { record: JobRecord; paths: string[]; signature: boolean; photos: number };
+
+/** What is on the screen and not on the disk, job by job. */
+export function unsaved(): Unsaved[] {
+  const found = new Map<string, Unsaved>();
+  for (const [id, { base, edits, refused }] of waiting) {
+    if (!refused) continue;
+    const paths = edits.flatMap((edit) => Object.keys({ ...edit.answers, ...edit.drafts }));
+    const signature = edits.some((edit) => edit.signature !== undefined);
+    const record = edits.reduce((before, edit) => replay(before, edit, lineOf), base);
+    found.set(id, { record, paths: [...new Set(paths)], signature, photos: 0 });
+  }
+  for (const { photo, refused } of waitingPhotos.values()) {
+    const record = seen.get(photo.job_id);
+    if (!refused || !record) continue;
+    const mine = found.get(photo.job_id) ?? { record, paths: [], signature: false, photos: 0 };
+    found.set(photo.job_id, { ...mine, photos: mine.photos + 1 });
+  }
+  return [...found.values()];
+}
+
 /** Whether something on the screen is not on the disk. */
 export function hasUnsaved(): boolean {
-  return unsaved.size + unsavedPhotos.size !== 0;
+  const refused = (one: { refused: boolean }): boolean => one.refused;
+  return [...waiting.values(), ...waitingPhotos.values()].some(refused) || removed.size !== 0;
+}
+
+/** How many jobs this page still has of a storage that was removed. */
+export function removedCount(): number {
+  return removed.size;
 }
 
 function setTrouble(next: StorageTrouble | null): void {
@@ -80,17 +139,24 @@ function setTrouble(next: StorageTrouble | null): void {
   tell(null);
 }
 
+/** The trouble is over once the storage is open and nothing is missing from it. */
+function settle(): void {
+  if (database && !hasUnsaved()) setTrouble(null);
+}
+
 /** Thrown when the storage does not answer. */
 class Silence extends Error {}
+/** Thrown when there is no storage; the trouble says why. */
+class NotOpen extends Error {}
 
 /** The answer of the storage; when it comes too late, what was kept in memory meanwhile is written. */
-async function answered<T>(work: Promise<T>): Promise<T> {
+async function answered<T>(work: Promise<T>, patience = SILENCE_MS): Promise<T> {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const silence = new Promise<never>((_, reject) => {
     timer = setTimeout(() => {
       reject(new Silence());
       work.then(retryUnsaved, () => undefined);
-    }, SILENCE_MS);
+    }, patience);
   });
   try {
     return await Promise.race([work, silence]);
@@ -99,15 +165,24 @@ async function answered<T>(work: Promise<T>): Promise<T> {
   }
 }
 
-function nameTrouble(error: unknown): StorageTrouble {
-  if (error instanceof Silence) return "silent";
-  return error instanceof DOMException && error.name === "QuotaExceededError" ? "full" : "failed";
+function nameOf(error: unknown): string {
+  return error instanceof DOMException ? error.name : "";
+}
+
+function fail(error: unknown): void {
+  if (error instanceof NotOpen) return;
+  if (error instanceof Silence) setTrouble("silent");
+  else if (nameOf(error) === "QuotaExceededError") setTrouble("full");
+  else setTrouble(CONNECTION_FAULTS.includes(nameOf(error)) ? "lost" : "failed");
 }
 
 let opening: Promise<void> | null = null;
+let isStarted = false;
 
 /** Opens the database; without one the jobs live in memory and the trouble says so. */
 export async function openStore(): Promise<void> {
+  if (!isStarted) setTimeout(afterStart, LATER_MS);
+  isStarted = true;
   opening ??= connect().finally(() => {
     opening = null;
   });
@@ -115,44 +190,100 @@ export async function openStore(): Promise<void> {
 }
 
 async function connect(): Promise<void> {
+  let isNew = false;
+  let mine: Database | null = null;
+  const isGone = (): void => {
+    if (database === mine) database = null;
+  };
   try {
-    database = await openDB<Schema>("platepath", 1, {
+    mine = await openDB<Schema>("platepath", 1, {
       upgrade(fresh) {
+        isNew = true;
         fresh.createObjectStore("jobs", { keyPath: "id" }).createIndex("changed", "changed");
         fresh.createObjectStore("results", { keyPath: "id" });
         fresh.createObjectStore("photos", { keyPath: "id" }).createIndex("job_id", "job_id");
         fresh.createObjectStore("settings");
       },
-      blocking(_current, _next, event) {
+      blocking(_current, next, event) {
         (event.target as IDBDatabase).close();
-        database = null;
-        setTrouble("old_tab");
+        isGone();
+        // Without a next version somebody deletes the database; opening waits for that and then finds out.
+        if (next === null) void openStore();
+        else setTrouble("old_tab");
       },
       terminated() {
-        database = null;
-        setTrouble("failed");
+        isGone();
+        void openStore();
       },
     });
   } catch (error) {
     database = null;
-    setTrouble(error instanceof DOMException && error.name === "VersionError" ? "old_tab" : "missing");
+    if (nameOf(error) === "VersionError") setTrouble("old_tab");
+    else setTrouble(wasOpen ? "lost" : "missing");
     return;
   }
-  // Nobody waits for it; a record that stands in its way is shown where the jobs are listed.
-  void removeOldDeleted().catch(() => undefined);
+  database = mine;
+  if (isNew && wasOpen) keepWhatIsShown();
+  wasOpen = true;
+  if (hasUnsaved()) void retryUnsaved();
+  else settle();
 }
 
-async function removeOldDeleted(): Promise<void> {
-  if (!database) return;
-  const limit = Date.now() - KEPT_DAYS * DAY;
-  const old: unknown[] = await database.getAllFromIndex(
-    "jobs",
-    "changed",
-    IDBKeyRange.upperBound(limit),
-    BATCH,
-  );
-  for (const record of old)
-    if (isWhole(record) && record.deleted && record.deleted < limit) await eraseJob(record.id);
+/** The stored jobs were deleted under the page: what it showed last stays, until the person says what to do with it. */
+function keepWhatIsShown(): void {
+  for (const [id, record] of seen) if (!waiting.has(id)) removed.set(id, record);
+  removedPhotos = (shownPhotos?.deref() ?? []).filter(({ id }) => !waitingPhotos.has(id));
+  if (removed.size !== 0) setTrouble("removed");
+}
+
+/** Nobody waits for any of this; a record that stands in its way is shown where the jobs are listed. */
+function afterStart(): void {
+  void takeUpUnsaved().catch(() => undefined);
+  void emptyBin().catch(() => undefined);
+  setInterval(() => {
+    if ([...waiting.values(), ...waitingPhotos.values()].some((one) => one.refused)) void retryUnsaved();
+  }, AGAIN_MS);
+}
+
+async function opened(): Promise<Database> {
+  if (!database) {
+    // It was waited for once; what is asked meanwhile need not wait again.
+    if (opening && trouble === "silent") throw new Silence();
+    await openStore();
+  }
+  if (!database) throw new NotOpen();
+  return database;
+}
+
+/** Works on the database. A connection that was lost is opened again and the work done once more. */
+async function inStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
+  const first = await opened();
+  try {
+    return await work(first);
+  } catch (error) {
+    if (!CONNECTION_FAULTS.includes(nameOf(error))) throw error;
+    if (database === first) {
+      first.close();
+      database = null;
+    }
+  }
+  return work(await opened());
+}
+
+/** The only way to write what a person did: done means on the disk, not only with the system. */
+function writing<Name extends StoreName>(open: Database, ...names: Name[]) {
+  const transaction = open.transaction(names, "readwrite", { durability: "strict" });
+  // Its end is waited for after its requests; one of them may fail first.
+  transaction.done.catch(() => undefined);
+  return transaction;
+}
+
+/** Waits until everything is written. Throws the cause; that the rest was aborted for it is none. */
+async function written(transaction: { done: Promise<void> }, ...requests: Promise<unknown>[]): Promise<void> {
+  const ends = await Promise.allSettled([...requests, transaction.done]);
+  const failures = ends.flatMap((end) => (end.status === "rejected" ? [end.reason as unknown] : []));
+  if (failures.length === 0) return;
+  throw failures.find((failure) => nameOf(failure) !== "AbortError") ?? failures[0];
 }
 
 function isWhole(record: unknown): record is JobRecord {
@@ -176,104 +307,140 @@ export function newId(): string {
   ).join("");
 }
 
-/** Starts a job record and saves it. */
-export async function createJob(job: Answers, line: string): Promise<JobRecord> {
-  const record: JobRecord = {
-    id: newId(),
-    revision: 1,
-    changed: Date.now(),
-    job,
-    drafts: {},
-    line,
-    overall: null,
-    signature: null,
-    deleted: null,
-  };
-  await change(record, (before) => before);
+function see(record: JobRecord): JobRecord {
+  seen.delete(record.id);
+  seen.set(record.id, record);
+  const oldest = seen.size > MOST_SEEN ? seen.keys().next().value : undefined;
+  if (oldest !== undefined) seen.delete(oldest);
   return record;
 }
 
-/** One job, or a damaged record as it was found, or null. */
-export async function getJob(id: string): Promise<JobRecord | { damaged: unknown } | null> {
-  const held = unsaved.get(id);
-  if (held) return held;
-  if (!database) return null;
+/** A stored record with what is not stored yet. */
+function withEdits(stored: JobRecord): JobRecord {
+  const mine = waiting.get(stored.id);
+  if (!mine) return see(stored);
+  if (stored.revision >= mine.base.revision) mine.base = stored;
+  return see(mine.edits.reduce((before, edit) => replay(before, edit, lineOf), mine.base));
+}
+
+function freshRecord(job: Answers, line: string): JobRecord {
+  const parts = { drafts: {}, overall: null, signature: null, deleted: null };
+  return { id: newId(), revision: 1, changed: Date.now(), job, line, ...parts };
+}
+
+/** Starts a job record and saves it. */
+export function createJob(job: Answers, line: string): Promise<JobRecord> {
+  return edit(freshRecord(job, line), {});
+}
+
+/** A job as it is stored and edited; damaged as it was found; unread, when the storage cannot say; or none. */
+export type Found = JobRecord | { damaged: unknown } | { unread: true } | null;
+
+export async function getJob(id: string): Promise<Found> {
   try {
-    const record: unknown = await answered(database.get("jobs", id));
-    if (record === undefined) return null;
-    return isWhole(record) ? record : { damaged: record };
+    const stored: unknown = await inStore((open) => answered(open.get("jobs", id)));
+    if (isWhole(stored)) return withEdits(stored);
+    if (stored !== undefined) return { damaged: stored };
+    const mine = waiting.get(id);
+    return mine ? withEdits(mine.base) : (removed.get(id) ?? null);
   } catch (error) {
-    if (!(error instanceof Silence)) return { damaged: String(error) };
-    setTrouble("silent");
-    return null;
+    const mine = waiting.get(id)?.base ?? seen.get(id);
+    if (!mine && database && !(error instanceof Silence)) return { damaged: String(error) };
+    fail(error);
+    return mine ? withEdits(mine) : { unread: true };
   }
 }
 
-/**
- * Changes one job inside one transaction, so that two tabs never overwrite each other's answers.
- * When the disk refuses, the changed record is kept in memory, shown as unsaved and tried again with the next change.
- */
-export async function change(
-  shown: JobRecord,
-  edit: (before: JobRecord) => JobRecord,
-  how: { quiet?: boolean } = {},
-): Promise<JobRecord> {
-  const held = unsaved.get(shown.id);
-  let after: JobRecord | null = null;
+/** Does something to a job: written at once, and kept until it is. Gives the record as it is then. */
+export async function edit(shown: JobRecord, words: Words): Promise<JobRecord> {
+  addEdit(shown, words);
+  const after = await flush(shown.id);
+  changed(shown.id);
+  return after;
+}
+
+function addEdit(shown: JobRecord, words: Words): void {
+  const { id } = shown;
+  const mine = waiting.get(id) ?? { base: seen.get(id) ?? shown, edits: [], refused: false };
+  waiting.set(id, mine);
+  removed.delete(id);
+  const known = withEdits(mine.base);
+  lastEdit = Math.max(lastEdit + 1, timeOf(words, Date.now(), [shown, known]));
+  mine.edits.push({ ...words, at: lastEdit });
+}
+
+/** Replays a job's waiting edits on what is stored, in one transaction, so that two tabs never overwrite each other. */
+async function flush(id: string): Promise<JobRecord> {
+  const mine = waiting.get(id);
+  if (!mine) throw new Error("a job without edits is not written");
+  const edits = [...mine.edits];
   try {
-    if (!database) throw trouble;
-    const durability = how.quiet ? "relaxed" : "strict";
-    const transaction = database.transaction("jobs", "readwrite", { durability });
-    const before = held ?? (await answered(transaction.store.get(shown.id))) ?? shown;
-    after = edit(before);
-    await answered(Promise.all([transaction.store.put(after), transaction.done]));
-    unsaved.delete(shown.id);
-    if (!hasUnsaved()) setTrouble(null);
+    const after = await inStore((open) => answered(replayStored(open, mine.base, edits)));
+    mine.base = after;
+    mine.edits = mine.edits.filter((edit) => !edits.includes(edit));
+    if (mine.edits.length === 0) {
+      if (waiting.get(id) === mine) waiting.delete(id);
+      if (mine.refused) forgetSecondPlace(id);
+    }
+    settle();
+    return withEdits(after);
   } catch (error) {
-    after ??= edit(held ?? shown);
-    unsaved.set(shown.id, after);
-    if (database) setTrouble(nameTrouble(error));
+    mine.refused = true;
+    keepInSecondPlace(id, mine);
+    fail(error);
+    return withEdits(mine.base);
   }
-  if (!how.quiet) changed(shown.id);
+}
+
+async function replayStored(open: Database, base: JobRecord, edits: Edit[]): Promise<JobRecord> {
+  const transaction = writing(open, "jobs");
+  const store = transaction.objectStore("jobs");
+  const stored: unknown = await store.get(base.id);
+  if (stored !== undefined && !isWhole(stored)) throw new Error("the stored record is damaged");
+  // A result that comes late does not bring back a job that was erased meanwhile.
+  if (!stored && edits.every((edit) => edit.overall)) return base;
+  const after = edits.reduce((before, edit) => replay(before, edit, lineOf), stored ?? base);
+  await written(transaction, store.put(after));
   return after;
 }
 
 /** Saves one answer. The draft of the same field goes, because it has become the answer. */
-export function answer(
-  shown: JobRecord,
-  path: string,
-  value: unknown,
-  line: (job: Answers) => string,
-): Promise<JobRecord> {
-  return change(shown, (before) => {
-    const job = write(before.job, path, value);
-    const drafts = Object.fromEntries(Object.entries(before.drafts).filter(([key]) => key !== path));
-    return { ...before, job, drafts, line: line(job), revision: before.revision + 1, changed: Date.now() };
-  });
+export function answer(shown: JobRecord, path: string, value: unknown): Promise<JobRecord> {
+  return edit(shown, { answers: { [path]: value } });
 }
 
-/** Keeps what is typed but not yet an answer. */
-export function keepDraft(shown: JobRecord, path: string, text: string): Promise<JobRecord> {
-  return change(shown, (before) => ({ ...before, drafts: { ...before.drafts, [path]: text } }), {
-    quiet: true,
-  });
+/** Keeps what is typed but not yet an answer; of what is typed while the last is being written, the newest. */
+export async function keepDraft(shown: JobRecord, path: string, text: string): Promise<void> {
+  const { id } = shown;
+  addEdit(shown, { drafts: { [path]: text } });
+  const mine = waiting.get(id);
+  if (!mine) return;
+  const isOlder = (edit: Edit, index: number): boolean =>
+    index < mine.edits.length - 1 && Object.keys(edit).length === 2 && edit.drafts?.[path] !== undefined;
+  mine.edits = mine.edits.filter((edit, index) => !isOlder(edit, index));
+  if (drafting.has(id)) return;
+  drafting.add(id);
+  do await flush(id);
+  while (waiting.get(id)?.refused === false);
+  drafting.delete(id);
 }
 
 /** Keeps the last result beside the job, and its overall word for the list. */
 export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<void> {
   memoryResults.set(shown.id, saved);
   try {
-    if (database) await answered(database.put("results", saved));
+    // The storage must know no result of answers that are only on this screen.
+    if (!waiting.has(shown.id)) await inStore((open) => answered(open.put("results", saved)));
   } catch (error) {
-    setTrouble(nameTrouble(error));
+    fail(error);
   }
   const { verdict, text } = saved.result["overall"] as { verdict: string; text: string };
-  await change(shown, (before) => ({ ...before, overall: { verdict, text, revision: saved.revision } }));
+  await edit(shown, { overall: { verdict, text, revision: saved.revision } });
 }
 
 export async function getResult(id: string): Promise<SavedResult | null> {
   const held = memoryResults.get(id);
-  const kept = database && (await answered(database.get("results", id)).catch(() => undefined));
+  const kept = await inStore((open) => answered(open.get("results", id))).catch(() => undefined);
   if (held && (!kept || kept.revision <= held.revision)) return held;
   return kept ?? null;
 }
@@ -283,9 +450,8 @@ export type Listing = { jobs: JobRecord[]; more: boolean };
 const BATCH = 200;
 
 /** Walks all records, newest first, until told to stop. */
-async function walk(visit: (record: unknown, key: string) => boolean): Promise<void> {
-  if (!database) return;
-  const index = database.transaction("jobs").store.index("changed");
+async function walk(open: Database, visit: (record: unknown, key: string) => boolean): Promise<void> {
+  const index = open.transaction("jobs").store.index("changed");
   let cursor = await answered(index.openCursor(null, "prev"));
   while (cursor) {
     if (!visit(cursor.value, cursor.primaryKey)) return;
@@ -293,26 +459,37 @@ async function walk(visit: (record: unknown, key: string) => boolean): Promise<v
   }
 }
 
+/** What is not in the storage, or cannot be read there now. */
+function besidesStored(isRead: boolean): JobRecord[] {
+  const shown = new Map(isRead ? removed : [...seen, ...removed]);
+  for (const [id, mine] of waiting) shown.set(id, withEdits(mine.base));
+  return [...shown.values()];
+}
+
 /** The newest jobs first, those whose text has all the search words. */
 export async function listJobs(search: string, count: number, deleted = false): Promise<Listing> {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
-  const listing: Listing = { jobs: [], more: false };
   const fits = (record: JobRecord): boolean => {
     if (Boolean(record.deleted) !== deleted) return false;
     const named = ["name", "place", "person", "date"].map((field) => record.job[field] ?? "");
     const text = [...named, record.line].join(" ").toLowerCase();
     return words.every((word) => text.includes(word));
   };
-  for (const record of unsaved.values()) if (fits(record)) listing.jobs.push(record);
+  let listing: Listing;
   try {
-    await walk((record, key) => {
-      if (unsaved.has(key) || !isWhole(record) || !fits(record)) return true;
-      listing.more = listing.jobs.length === count;
-      if (!listing.more) listing.jobs.push(record);
-      return !listing.more;
+    listing = await inStore(async (open) => {
+      const found: Listing = { jobs: besidesStored(true).filter(fits), more: false };
+      await walk(open, (record, key) => {
+        if (waiting.has(key) || removed.has(key) || !isWhole(record) || !fits(record)) return true;
+        found.more = found.jobs.length >= count;
+        if (!found.more) found.jobs.push(see(record));
+        return !found.more;
+      });
+      return found;
     });
   } catch (error) {
-    setTrouble(nameTrouble(error));
+    fail(error);
+    listing = { jobs: besidesStored(false).filter(fits), more: false };
   }
   listing.jobs.sort((left, right) => right.changed - left.changed);
   return listing;
@@ -321,76 +498,215 @@ export async function listJobs(search: string, count: number, deleted = false): 
 export type Damaged = { id: string; record: unknown };
 
 /** Records that cannot be read as jobs; nothing is repaired in silence, they are shown and can be saved as they are. */
-export async function findDamaged(): Promise<Damaged[]> {
-  const damaged: Damaged[] = [];
-  if (!database) return damaged;
-  let after: IDBKeyRange | null = null;
-  for (;;) {
-    const records: unknown[] = await database.getAll("jobs", after, BATCH);
-    const keys: string[] = await database.getAllKeys("jobs", after, BATCH);
-    keys.forEach((id, index) => {
-      if (!isWhole(records[index])) damaged.push({ id, record: records[index] });
-    });
-    const last = keys.at(-1);
-    if (last === undefined || keys.length !== BATCH) return damaged;
-    after = IDBKeyRange.lowerBound(last, true);
-  }
+export function findDamaged(): Promise<Damaged[]> {
+  return inStore(async (open) => {
+    const damaged: Damaged[] = [];
+    let after: IDBKeyRange | null = null;
+    for (;;) {
+      const records: unknown[] = await open.getAll("jobs", after, BATCH);
+      const keys: string[] = await open.getAllKeys("jobs", after, BATCH);
+      keys.forEach((id, index) => {
+        if (!isWhole(records[index])) damaged.push({ id, record: records[index] });
+      });
+      const last = keys.at(-1);
+      if (last === undefined || keys.length !== BATCH) return damaged;
+      after = IDBKeyRange.lowerBound(last, true);
+    }
+  });
 }
 
-/** All jobs that are not deleted, for one file of everything. */
-export async function allJobs(): Promise<Answers[]> {
-  const jobs = [...unsaved.values()].filter((record) => !record.deleted).map((record) => record.job);
-  await walk((record, key) => {
-    if (isWhole(record) && !record.deleted && !unsaved.has(key)) jobs.push(record.job);
-    return true;
-  });
-  return jobs;
+/** All jobs that are not deleted, for one file of everything, and whether the storage could be read for it. */
+export async function allJobs(): Promise<{ jobs: Answers[]; isWhole: boolean }> {
+  const jobsOf = (records: JobRecord[]): Answers[] =>
+    records.filter((record) => !record.deleted).map((record) => record.job);
+  try {
+    const stored = await inStore(async (open) => {
+      const records: JobRecord[] = [];
+      await walk(open, (record, key) => {
+        if (isWhole(record) && !waiting.has(key) && !removed.has(key)) records.push(record);
+        return true;
+      });
+      return records;
+    });
+    return { jobs: jobsOf([...besidesStored(true), ...stored]), isWhole: true };
+  } catch (error) {
+    fail(error);
+    return { jobs: jobsOf(besidesStored(false)), isWhole: false };
+  }
 }
 
 export function setDeleted(shown: JobRecord, deleted: boolean): Promise<JobRecord> {
-  return change(shown, (before) => ({ ...before, deleted: deleted ? Date.now() : null }));
+  return edit(shown, { deleted: deleted ? Date.now() : null });
 }
 
-/** Removes a record and its photos for good. */
-export async function eraseJob(id: string): Promise<void> {
-  unsaved.delete(id);
-  memoryResults.delete(id);
-  for (const photo of unsavedPhotos.values()) if (photo.job_id === id) unsavedPhotos.delete(photo.id);
-  if (database) {
-    const transaction = database.transaction(["jobs", "photos", "results"], "readwrite");
-    await transaction.objectStore("jobs").delete(id);
-    await transaction.objectStore("results").delete(id);
-    for (const key of await transaction.objectStore("photos").index("job_id").getAllKeys(id))
-      await transaction.objectStore("photos").delete(key);
-    await transaction.done;
+/** Same text for the same job, whatever the order of its parts. */
+function sameText(part: unknown): string {
+  if (typeof part !== "object" || part === null) return JSON.stringify(part) ?? "null";
+  if (Array.isArray(part)) return `[${part.map(sameText).join()}]`;
+  const entries = Object.entries(part).sort(([left], [right]) => (left < right ? -1 : 1));
+  return `{${entries.map(([name, value]) => `${JSON.stringify(name)}:${sameText(value)}`).join()}}`;
+}
+
+export type Opened = { fresh: JobRecord[]; known: JobRecord[] };
+
+/**
+ * Stores many jobs in one transaction: all of them or none. One that is here already, the same in every answer, is not
+ * stored again. Throws what the storage says when it does not take them.
+ */
+export async function importJobs(jobs: { job: Answers; line: string }[]): Promise<Opened> {
+  let told: Opened;
+  try {
+    told = await inStore((open) => answered(importInto(open, jobs), LONG_SILENCE_MS));
+  } catch (error) {
+    if (!(error instanceof NotOpen)) {
+      fail(error);
+      throw error;
+    }
+    // Where nothing is kept at all, they are on the screen like everything else.
+    told = { fresh: [], known: [] };
+    for (const { job, line } of jobs) told.fresh.push(await createJob(job, line));
   }
+  memorySettings.delete(IMPORTING);
+  changed(null);
+  return told;
+}
+
+async function importInto(open: Database, jobs: { job: Answers; line: string }[]): Promise<Opened> {
+  const coming = new Map<string, { job: Answers; line: string }[]>();
+  for (const item of jobs) {
+    const text = sameText(item.job);
+    const same = coming.get(text);
+    if (same) same.push(item);
+    else coming.set(text, [item]);
+  }
+  const transaction = writing(open, "jobs", "settings");
+  const store = transaction.objectStore("jobs");
+  const known: JobRecord[] = [];
+  for (let cursor = await store.openCursor(); cursor; cursor = await cursor.continue()) {
+    const record: unknown = cursor.value;
+    if (!isWhole(record) || record.deleted) continue;
+    if (coming.get(sameText(record.job))?.pop()) known.push(record);
+  }
+  const left = new Set([...coming.values()].flat());
+  const fresh = jobs.filter((item) => left.has(item)).map(({ job, line }) => freshRecord(job, line));
+  // The last of the file stands first in the list, as if they had been opened one after the other.
+  for (const [index, record] of fresh.entries()) record.changed += index - fresh.length;
+  const over = transaction.objectStore("settings").delete(IMPORTING);
+  await written(transaction, over, ...fresh.map((record) => store.put(record)));
+  return { fresh, known };
+}
+
+const IMPORTING = "importing";
+
+/** Notes that a file is being opened, until its jobs are stored: whoever starts the app next can say that it was not. */
+export function noteImport(name: string | null): Promise<void> {
+  return setSetting(IMPORTING, name);
+}
+
+export function isImporting(): boolean {
+  return (memorySettings.get(IMPORTING) ?? null) !== null;
+}
+
+/** The file that was being opened when the app was closed. None of its jobs were stored. Asked once. */
+export async function brokenImport(): Promise<string | null> {
+  const name = await getSetting<string | null>(IMPORTING, null);
+  if (name !== null) await noteImport(null);
+  return name;
+}
+
+/** Removes a record and its photos for good, if it is still deleted where that is asked for. */
+export async function eraseJob(id: string, onlyDeleted = false): Promise<void> {
+  try {
+    const isErased = await inStore(async (open) => {
+      const transaction = writing(open, "jobs", "photos", "results");
+      const stored: unknown = await transaction.objectStore("jobs").get(id);
+      if (onlyDeleted && !(isWhole(stored) && stored.deleted)) return false;
+      const photos = transaction.objectStore("photos");
+      const keys = await photos.index("job_id").getAllKeys(id);
+      await written(
+        transaction,
+        transaction.objectStore("jobs").delete(id),
+        transaction.objectStore("results").delete(id),
+        ...keys.map((key) => photos.delete(key)),
+      );
+      return true;
+    });
+    if (!isErased) return;
+  } catch (error) {
+    fail(error);
+    if (!(error instanceof NotOpen)) return;
+  }
+  for (const kept of [waiting, seen, removed, memoryResults]) kept.delete(id);
+  for (const { photo } of waitingPhotos.values()) if (photo.job_id === id) waitingPhotos.delete(photo.id);
   changed(id);
 }
 
-export async function addPhoto(photo: Photo): Promise<void> {
-  unsavedPhotos.set(photo.id, photo);
-  if (database) {
-    try {
-      const transaction = database.transaction("photos", "readwrite", { durability: "strict" });
-      await answered(Promise.all([transaction.store.put(photo), transaction.done]));
-      unsavedPhotos.delete(photo.id);
-    } catch (error) {
-      setTrouble(nameTrouble(error));
+type Bin = { day: number; due: { [id: string]: number } };
+
+/**
+ * Erases what was deleted 30 days ago, once so many starts on different days in a row have found it so. It goes through
+ * all jobs, once a day.
+ */
+export async function emptyBin(now = Date.now()): Promise<void> {
+  const day = Math.floor(now / DAY);
+  const before = await getSetting<Bin>("bin", { day: 0, due: {} });
+  if (before.day === day) return;
+  const limit = now - KEPT_DAYS * DAY;
+  const due: Bin["due"] = {};
+  await inStore(async (open) => {
+    const index = open.transaction("jobs").store.index("changed");
+    let cursor = await index.openCursor(IDBKeyRange.upperBound(limit));
+    for (; cursor; cursor = await cursor.continue()) {
+      const record: unknown = cursor.value;
+      if (isWhole(record) && record.deleted && record.deleted < limit)
+        due[record.id] = (before.due[record.id] ?? 0) + 1;
     }
+  });
+  await setSetting("bin", { day, due });
+  for (const [id, days] of Object.entries(due)) if (days >= DAYS_THAT_AGREE) await eraseJob(id, true);
+}
+
+export async function addPhoto(photo: Photo): Promise<void> {
+  await keepPhoto({ photo, gone: false, refused: false });
+}
+
+export async function removePhoto(photo: Photo): Promise<void> {
+  await keepPhoto({ photo, gone: true, refused: false });
+}
+
+async function keepPhoto(mine: WaitingPhoto): Promise<void> {
+  const { photo, gone } = mine;
+  waitingPhotos.set(photo.id, mine);
+  try {
+    await inStore((open) => {
+      const transaction = writing(open, "photos");
+      const store = transaction.objectStore("photos");
+      return answered(written(transaction, gone ? store.delete(photo.id) : store.put(photo)));
+    });
+    if (waitingPhotos.get(photo.id) === mine) waitingPhotos.delete(photo.id);
+    settle();
+  } catch (error) {
+    mine.refused = true;
+    fail(error);
   }
   changed(photo.job_id);
 }
 
-export async function removePhoto(photo: Photo): Promise<void> {
-  unsavedPhotos.delete(photo.id);
-  if (database) await database.delete("photos", photo.id);
-  changed(photo.job_id);
-}
-
+/** The photos of a job. Throws when they cannot be read, so that nobody takes them for none. */
 export async function photosOf(job_id: string): Promise<Photo[]> {
-  const held = [...unsavedPhotos.values()].filter((photo) => photo.job_id === job_id);
-  const kept = database ? await database.getAllFromIndex("photos", "job_id", job_id) : [];
-  return [...kept, ...held.filter((photo) => !kept.some((other) => other.id === photo.id))];
+  const mine = [...waitingPhotos.values()].filter(({ photo }) => photo.job_id === job_id);
+  let kept: Photo[] = [];
+  try {
+    kept = await inStore((open) => answered(open.getAllFromIndex("photos", "job_id", job_id)));
+  } catch (error) {
+    fail(error);
+    if (trouble !== "missing") throw error;
+  }
+  const lost = removedPhotos.filter((photo) => photo.job_id === job_id);
+  const stored = [...kept, ...lost].filter(({ id }) => !mine.some(({ photo }) => photo.id === id));
+  const photos = [...stored, ...mine.filter(({ gone }) => !gone).map(({ photo }) => photo)];
+  shownPhotos = new WeakRef(photos);
+  return photos;
 }
 
 /** Copies the photos of one job to another. */
@@ -400,26 +716,80 @@ export async function copyPhotos(from: string, to: string): Promise<void> {
 
 export async function getSetting<T>(key: string, otherwise: T): Promise<T> {
   if (memorySettings.has(key)) return memorySettings.get(key) as T;
-  if (!database) return otherwise;
-  const value = await answered(database.get("settings", key)).catch(() => undefined);
+  const value = await inStore((open) => answered(open.get("settings", key))).catch(() => undefined);
   return value === undefined ? otherwise : (value as T);
 }
 
 export async function setSetting(key: string, value: unknown): Promise<void> {
   memorySettings.set(key, value);
-  if (!database) return;
-  await answered(database.put("settings", value, key)).catch((error: unknown) =>
-    setTrouble(nameTrouble(error)),
-  );
+  await inStore((open) => answered(open.put("settings", value, key))).catch(fail);
 }
 
+let retrying: Promise<boolean> | null = null;
+
 /** Tries again to write what the disk refused. */
-export async function retryUnsaved(): Promise<boolean> {
+export function retryUnsaved(): Promise<boolean> {
+  retrying ??= retryAll().finally(() => {
+    retrying = null;
+  });
+  return retrying;
+}
+
+async function retryAll(): Promise<boolean> {
   if (!database) await openStore();
-  for (const record of [...unsaved.values()]) await change(record, (before) => before);
-  for (const photo of [...unsavedPhotos.values()]) await addPhoto(photo);
-  if (database && !hasUnsaved()) setTrouble(null);
+  for (const id of [...waiting.keys()]) {
+    if (waiting.has(id)) await flush(id);
+    changed(id);
+  }
+  for (const mine of [...waitingPhotos.values()]) await keepPhoto({ ...mine });
+  settle();
   return !hasUnsaved();
+}
+
+/** Puts the jobs that this page still has back into a storage that was removed, or lets them go. */
+export async function settleRemoved(isWanted: boolean): Promise<void> {
+  const records = [...removed.values()];
+  const photos = removedPhotos;
+  removed.clear();
+  removedPhotos = [];
+  for (const record of records)
+    if (isWanted) addEdit(record, {});
+    else seen.delete(record.id);
+  if (isWanted) for (const photo of photos) await addPhoto(photo);
+  await retryUnsaved();
+  changed(null);
+}
+
+/** Refused edits lie in the browser's small storage too, where it takes them: a page that is closed loses them not. */
+function keepInSecondPlace(id: string, { base, edits }: Waiting): void {
+  try {
+    localStorage.setItem(`${SECOND_PLACE}${id}.${tab}`, JSON.stringify({ base, edits }));
+  } catch {
+    return;
+  }
+}
+
+function forgetSecondPlace(id: string): void {
+  try {
+    localStorage.removeItem(`${SECOND_PLACE}${id}.${tab}`);
+  } catch {
+    return;
+  }
+}
+
+/** Takes up what was refused and not saved before a page was closed. One that is still open does the same; it does no harm. */
+async function takeUpUnsaved(): Promise<void> {
+  for (const key of Object.keys(localStorage).filter((name) => name.startsWith(SECOND_PLACE))) {
+    if (key.endsWith(tab)) continue;
+    const { base, edits } = JSON.parse(localStorage.getItem(key) ?? "{}") as Partial<Waiting>;
+    if (!isWhole(base) || !Array.isArray(edits)) continue;
+    const mine = waiting.get(base.id) ?? { base, edits: [], refused: false };
+    mine.edits = [...edits, ...mine.edits];
+    waiting.set(base.id, mine);
+    await flush(base.id);
+    if (!waiting.has(base.id)) localStorage.removeItem(key);
+    changed(base.id);
+  }
 }
 
 /** Asks the browser to keep the data when the phone is short of space; unasked only once, because some ask the person. */

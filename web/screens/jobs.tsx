@@ -11,6 +11,7 @@ import {
   jobName,
   lineOf,
   namedProblem,
+  notify,
   offerUndo,
   questions,
   say,
@@ -24,6 +25,9 @@ import { sameKind, type Answers } from "../wizard";
 const PAGE_OF_JOBS = 50;
 const LARGEST_FILE = 20_000_000;
 const LARGEST_IMPORT = 10_000;
+/** Held while a file is being opened, in whichever tab. */
+const IMPORT_LOCK = "platepath-import";
+const SHOWN_EVERY_MS = 100;
 
 // Looked for once, because all records are read for it.
 let damagedFound: Promise<store.Damaged[]> | null = null;
@@ -49,7 +53,7 @@ export function Jobs() {
   const [listing, setListing] = useState(readBefore);
   const [damaged, setDamaged] = useState<store.Damaged[]>([]);
   const [problems, setProblems] = useState<string[]>([]);
-  const [opening, setOpening] = useState(false);
+  const [opening, setOpening] = useState<Progress | null>(null);
 
   useEffect(() => {
     let live = true;
@@ -67,6 +71,7 @@ export function Jobs() {
   useEffect(() => {
     damagedFound ??= store.findDamaged().catch(() => []);
     void damagedFound.then(setDamaged);
+    void sayBrokenImport();
   }, []);
 
   const forget = (id: string): void => {
@@ -79,9 +84,8 @@ export function Jobs() {
     setProblems([]);
     const file = files?.[0];
     if (!file) return;
-    setOpening(true);
-    const told = await importFile(file);
-    setOpening(false);
+    const told = await importFile(file, setOpening);
+    setOpening(null);
     setProblems(told);
   };
 
@@ -167,6 +171,7 @@ export function Jobs() {
           <input
             id="open-file"
             type="file"
+            disabled={opening !== null}
             accept=".json,.jsonl,.txt,application/json,text/plain"
             class="hidden"
             onChange={(event) => {
@@ -178,6 +183,14 @@ export function Jobs() {
           />
           <span>{opening ? t("opening_file") : t("open_file")}</span>
         </label>
+        {opening && (
+          <label class="opening">
+            {opening.done === opening.total
+              ? t("import_saving", { total: opening.total })
+              : t("import_checking", opening)}
+            <progress max={opening.total} value={opening.done} />
+          </label>
+        )}
       </section>
     </Page>
   );
@@ -289,30 +302,74 @@ export function JobActions({ record }: { record: store.JobRecord }) {
   );
 }
 
+type Progress = { done: number; total: number };
+
+/** Says of a file that was being opened when the app was closed that it was not opened. */
+async function sayBrokenImport(): Promise<void> {
+  await navigator.locks?.request(IMPORT_LOCK, { ifAvailable: true }, async (lock) => {
+    const name = lock && (await store.brokenImport());
+    if (name) notify(t("import_broken", { name }));
+  });
+}
+
 /** Brings a file in whole or not at all; says why when not. */
-async function importFile(file: File): Promise<string[]> {
+async function importFile(file: File, show: (progress: Progress) => void): Promise<string[]> {
   if (file.size > LARGEST_FILE) return [t("import_too_large")];
   if (engineState() === "failed") return [t("import_needs_engine")];
-  const text = await file.text();
+  const importing = async (): Promise<string[]> => {
+    await store.noteImport(file.name);
+    try {
+      return await importText(file.name, await file.text(), show);
+    } finally {
+      if (store.isImporting()) await store.noteImport(null);
+    }
+  };
+  // Without locks nobody else could tell that it is still under way.
+  return navigator.locks ? navigator.locks.request(IMPORT_LOCK, importing) : importing();
+}
+
+async function importText(
+  name: string,
+  text: string,
+  show: (progress: Progress) => void,
+): Promise<string[]> {
   const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "");
   const parts = lines.length > 1 && lines.every((line) => isJson(line)) ? lines : [text];
   if (parts.length > LARGEST_IMPORT) return [t("import_too_large")];
-  const jobs: Answers[] = [];
+  const jobs: { job: Answers; line: string }[] = [];
+  const total = parts.length;
+  let shownAt = 0;
   for (const part of parts) {
+    if (total > 1 && performance.now() - shownAt > SHOWN_EVERY_MS) {
+      shownAt = performance.now();
+      show({ done: jobs.length, total });
+    }
     const reply = await ask({ op: "open", text: part });
-    if (reply.op === "job") jobs.push(reply["job"] as Answers);
-    else if (reply.op === "refused")
+    if (reply.op === "job") {
+      const job = reply["job"] as Answers;
+      jobs.push({ job, line: lineOf(job) });
+    } else if (reply.op === "refused")
       return [
-        t("import_refused", { name: file.name }),
+        t("import_refused", { name }),
         ...(reply["problems"] as Problem[]).slice(0, 5).map((problem) => namedProblem(problem)),
       ];
-    else return [t("import_refused", { name: file.name }), String(reply["message"] ?? "")];
+    else return [t("import_refused", { name }), String(reply["message"] ?? "")];
   }
-  const opened: store.JobRecord[] = [];
-  for (const job of jobs) opened.push(await store.createJob(job, lineOf(job)));
-  say(t("import_done", { count: opened.length }));
-  const only = opened.length === 1 ? opened[0] : undefined;
-  if (only) go(`#/job/${only.id}`);
+  if (total > 1) show({ done: total, total });
+  let opened: store.Opened;
+  try {
+    opened = await store.importJobs(jobs);
+  } catch {
+    return [t(store.storageTrouble() === "silent" ? "import_not_known" : "import_not_saved", { name })];
+  }
+  const { fresh, known } = opened;
+  const told = [t("import_done", { count: fresh.length })];
+  if (known.length !== 0) told.push(t("import_known", { count: known.length }));
+  if (total === 1) {
+    if (known.length !== 0) notify(t("import_known_one"));
+    else say(t("import_done", { count: 1 }));
+    go(`#/job/${[...fresh, ...known][0]?.id}`);
+  } else notify(told.join(" "));
   return [];
 }
 

@@ -2,7 +2,11 @@ import { useEffect, useState } from "preact/hooks";
 import {
   engineState,
   engineTrouble,
+  findQuestion,
   handOver,
+  jobName,
+  noticeShown,
+  notify,
   offerUndo,
   restartEngine,
   spoken,
@@ -11,7 +15,8 @@ import {
 } from "../../session";
 import * as store from "../../store";
 import type { UpdateState } from "../../update";
-import { megabytes, t } from "../../words/words";
+import { inLanguage } from "../../wizard";
+import { language, megabytes, t } from "../../words/words";
 
 export type BannersProps = {
   update: UpdateState | null;
@@ -31,7 +36,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
   // Said on the screen on which it came true; on the next one it is old news.
   const [saidAt, setSaidAt] = useState(location.hash);
   const [updateClosed, setUpdateClosed] = useState(false);
-  useEffect(() => store.onChange((id) => id === null && again({})), []);
+  useEffect(() => store.onChange((id) => (id === null || store.storageTrouble()) && again({})), []);
   useEffect(() => {
     setUpdateClosed(false);
     setReadySeen(false);
@@ -123,6 +128,14 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
           </button>
         </section>
       )}
+      {noticeShown() && (
+        <section class="banner one" aria-label={noticeShown() ?? ""}>
+          <p role="status">{noticeShown()}</p>
+          <button type="button" onClick={() => notify(null)}>
+            {t("close")}
+          </button>
+        </section>
+      )}
       {undo && (
         <section class="banner one undo" aria-label={undo.text}>
           <p role="status">{undo.text}</p>
@@ -144,33 +157,84 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
   );
 }
 
+const MOST_NAMED = 5;
+
 function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
   const words = {
     missing: t("storage_missing"),
     full: t("storage_full"),
     failed: t("storage_failed"),
+    lost: t("storage_lost"),
+    removed: t("storage_removed", { count: store.removedCount() }),
     old_tab: t("storage_old_tab"),
     silent: t("storage_silent"),
   };
+  const title = trouble === "removed" ? t("storage_removed_title") : t("storage_trouble");
+  const unsaved = store.unsaved();
   return (
-    <section class="banner trouble" aria-label={t("storage_trouble")}>
+    <section class="banner trouble" aria-label={title}>
       <p role="alert">
-        <strong>{t("storage_trouble")}</strong> {words[trouble]}
+        <strong>{title}</strong> {words[trouble]}
       </p>
+      {unsaved.length !== 0 && (
+        <>
+          <p>{t("not_saved_yet")}</p>
+          <ul>
+            {unsaved.slice(0, MOST_NAMED).map((one) => (
+              <li key={one.record.id}>
+                <a href={`#/job/${one.record.id}`}>{jobName(one.record.job) || t("unnamed_job")}</a>:{" "}
+                {unsavedWords(one)}
+              </li>
+            ))}
+            {unsaved.length > MOST_NAMED && (
+              <li>{t("and_more_jobs", { count: unsaved.length - MOST_NAMED })}</li>
+            )}
+          </ul>
+        </>
+      )}
       <div class="row">
+        {trouble === "removed" && (
+          <button type="button" onClick={() => void store.settleRemoved(true)}>
+            {t("put_back")}
+          </button>
+        )}
         <button type="button" onClick={() => void saveAll()}>
           {t("save_all_file")}
         </button>
-        <button type="button" onClick={() => void store.retryUnsaved()}>
-          {t("try_again")}
-        </button>
+        {trouble === "removed" ? (
+          <button type="button" onClick={() => void store.settleRemoved(false)}>
+            {t("let_go")}
+          </button>
+        ) : (
+          <button type="button" onClick={() => void store.retryUnsaved()}>
+            {t("try_again")}
+          </button>
+        )}
       </div>
     </section>
   );
 }
 
-/** Every job, one a line, as a file that the import and the command line both read. */
+/** What of one job is not saved, by the names of its questions. */
+function unsavedWords({ paths, signature, photos }: store.Unsaved): string {
+  const names = paths.map((path) => {
+    const question = findQuestion(path);
+    return question ? inLanguage(question, "label", language()) : path;
+  });
+  const shown = names.slice(0, MOST_NAMED);
+  if (names.length > shown.length) shown.push(t("and_more", { count: names.length - shown.length }));
+  if (signature) shown.push(t("signature"));
+  if (photos !== 0) shown.push(t("photos_count", { count: photos }));
+  return shown.join("; ") || t("whole_job");
+}
+
+/** Every job, one a line, as a file that the import and the command line both read. Never an empty one. */
 export async function saveAll(): Promise<void> {
-  const jobs = await store.allJobs();
+  const { jobs, isWhole } = await store.allJobs();
+  if (jobs.length === 0) {
+    notify(t(isWhole ? "nothing_to_save" : "nothing_could_be_read"));
+    return;
+  }
+  if (!isWhole) notify(t("saved_what_is_here", { count: jobs.length }));
   await handOver("jobs.jsonl", "application/jsonl", jobs.map((job) => JSON.stringify(job)).join("\n"), false);
 }

@@ -128,12 +128,16 @@ export function usePhotos(job_id: string): store.Photo[] {
   useEffect(() => {
     let live = true;
     const load = (): void =>
-      void store.photosOf(job_id).then((found) => {
-        if (live) setPhotos(found);
-      });
+      void store.photosOf(job_id).then(
+        (found) => {
+          if (live) setPhotos(found);
+        },
+        // The storage's trouble is said; what is shown stays.
+        () => undefined,
+      );
     load();
     const stop = store.onChange((changed) => {
-      if (changed === job_id) load();
+      if (changed === job_id || changed === null) load();
     });
     return () => {
       live = false;

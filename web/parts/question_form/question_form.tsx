@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { ask, engineState, lineOf, problemWords, type Problem } from "../../session";
+import { ask, engineState, problemWords, type Problem } from "../../session";
 import * as store from "../../store";
 import { answerWordSet, day, language, t } from "../../words/words";
 import {
@@ -93,7 +93,7 @@ export function QuestionForm({
   const save = async (answer: unknown): Promise<void> => {
     onError(null);
     if (remembers) void store.setSetting(`last:${question.path}`, answer);
-    onAnswered(await store.answer(record, question.path, answer, lineOf));
+    onAnswered(await store.answer(record, question.path, answer));
   };
 
   const type = (next: string): void => {
@@ -231,7 +231,7 @@ export function QuestionForm({
                 setTouched(true);
                 setList(whole);
                 setText("");
-                void store.answer(record, question.path, whole, lineOf);
+                void store.answer(record, question.path, whole);
               }}
             >
               {t("add")}
@@ -281,7 +281,7 @@ export function QuestionForm({
                   const next = order.filter((item) => (item === choice.value ? on : list.includes(item)));
                   setTouched(true);
                   setList(next);
-                  void store.answer(record, question.path, next, lineOf);
+                  void store.answer(record, question.path, next);
                 }}
               />
               <span lang={spoken}>{choiceLabel(question, choice, language())}</span>
@@ -295,7 +295,7 @@ export function QuestionForm({
                 const none = event.currentTarget.checked;
                 setTouched(none);
                 setList([]);
-                void store.answer(record, question.path, none ? [] : null, lineOf);
+                void store.answer(record, question.path, none ? [] : null);
               }}
             />
             <span>{t("none_of_these")}</span>
@@ -336,7 +336,7 @@ export function QuestionForm({
                 onClick={() => {
                   const next = list.filter((_, place) => place !== index);
                   setList(next);
-                  void store.answer(record, question.path, next, lineOf);
+                  void store.answer(record, question.path, next);
                 }}
               >
                 ×

@@ -24,10 +24,9 @@ export function Signature({ record }: { record: store.JobRecord }) {
   };
 
   const keep = async (): Promise<void> => {
-    await store.change(record, (before) => ({
-      ...before,
+    await store.edit(record, {
       signature: { name: name.trim(), data_url: strokes.length === 0 ? "" : drawn(strokes), when: today() },
-    }));
+    });
     setStrokes([]);
   };
 
@@ -39,7 +38,7 @@ export function Signature({ record }: { record: store.JobRecord }) {
         <button
           type="button"
           class="quiet"
-          onClick={() => void store.change(record, (before) => ({ ...before, signature: null }))}
+          onClick={() => void store.edit(record, { signature: null })}
         >
           {t("signature_remove")}
         </button>

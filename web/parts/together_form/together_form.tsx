@@ -1,8 +1,8 @@
 import { useRef, useState } from "preact/hooks";
-import { findQuestion, lineOf } from "../../session";
+import { findQuestion } from "../../session";
 import * as store from "../../store";
 import { language, t } from "../../words/words";
-import { holds, inLanguage, read, write, type Question, type Together } from "../../wizard";
+import { holds, inLanguage, read, type Question, type Together } from "../../wizard";
 import { QuestionForm, type QuestionFormProps } from "../question_form/question_form";
 
 const LONG_LABEL = /.{25}/;
@@ -52,21 +52,8 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
 
   const save = async (values: { [path: string]: unknown }): Promise<void> => {
     onError(null);
-    const after = await store.change(record, (before) => {
-      let job = before.job;
-      for (const path of several.paths) job = write(job, path, values[path] ?? null);
-      const kept = Object.entries(before.drafts).filter(([path]) => !several.paths.includes(path));
-      const drafts = Object.fromEntries(kept);
-      return {
-        ...before,
-        job,
-        drafts,
-        line: lineOf(job),
-        revision: before.revision + 1,
-        changed: Date.now(),
-      };
-    });
-    onAnswered(after);
+    const answers = Object.fromEntries(several.paths.map((path) => [path, values[path] ?? null]));
+    onAnswered(await store.edit(record, { answers }));
   };
   const showMembers = (): void => {
     setOpen(true);
