@@ -32,8 +32,8 @@ interface Schema extends DBSchema {
 type Database = IDBPDatabase<Schema>;
 type StoreName = "jobs" | "results" | "photos" | "settings";
 
-/** The edits of one job that are not known to be stored, and the record they were made on. */
-type Waiting = { base: JobRecord; edits: Edit[]; refused: boolean };
+/** The edits of one job that are not known to be stored, those that were refused, and the record they were made on. */
+type Waiting = { base: JobRecord; edits: Edit[]; refused: Set<Edit> };
 /** A photo that is not known to be stored, or to be gone. */
 type WaitingPhoto = { photo: Photo; gone: boolean; refused: boolean };
 
@@ -60,8 +60,8 @@ let lineOf: (job: Answers) => string = () => "";
 let lastEdit = 0;
 const waiting = new Map<string, Waiting>();
 const waitingPhotos = new Map<string, WaitingPhoto>();
-/** Jobs whose drafts are being written. */
-const drafting = new Set<string>();
+/** The writing of drafts that is under way, by job. */
+const drafting = new Map<string, Promise<void>>();
 /** The records given out last, for the time when the storage cannot be read. */
 const seen = new Map<string, JobRecord>();
 /** Records that this page still has and the storage has no more. */
@@ -107,7 +107,7 @@ export type Unsaved = { record: JobRecord; paths: string[]; signature: boolean; 
 export function unsaved(): Unsaved[] {
   const found = new Map<string, Unsaved>();
   for (const [id, { base, edits, refused }] of waiting) {
-    if (!refused) continue;
+    if (refused.size === 0) continue;
     const paths = edits.flatMap((edit) => Object.keys({ ...edit.answers, ...edit.drafts }));
     const signature = edits.some((edit) => edit.signature !== undefined);
     const record = edits.reduce((before, edit) => replay(before, edit, lineOf), base);
@@ -122,10 +122,17 @@ export function unsaved(): Unsaved[] {
   return [...found.values()];
 }
 
+/** Whether something that was refused waits for another try. */
+function hasRefused(): boolean {
+  return (
+    [...waiting.values()].some(({ refused }) => refused.size !== 0) ||
+    [...waitingPhotos.values()].some(({ refused }) => refused)
+  );
+}
+
 /** Whether something on the screen is not on the disk. */
 export function hasUnsaved(): boolean {
-  const refused = (one: { refused: boolean }): boolean => one.refused;
-  return [...waiting.values(), ...waitingPhotos.values()].some(refused) || removed.size !== 0;
+  return hasRefused() || removed.size !== 0;
 }
 
 /** How many jobs this page still has of a storage that was removed. */
@@ -241,7 +248,7 @@ function afterStart(): void {
   void takeUpUnsaved().catch(() => undefined);
   void emptyBin().catch(() => undefined);
   setInterval(() => {
-    if ([...waiting.values(), ...waitingPhotos.values()].some((one) => one.refused)) void retryUnsaved();
+    if (hasRefused()) void retryUnsaved();
   }, AGAIN_MS);
 }
 
@@ -276,6 +283,13 @@ function writing<Name extends StoreName>(open: Database, ...names: Name[]) {
   // Its end is waited for after its requests; one of them may fail first.
   transaction.done.catch(() => undefined);
   return transaction;
+}
+
+/** One store to read from. A connection that ends says so at the request; the transaction need not say it again. */
+function reading<Name extends StoreName>(open: Database, name: Name) {
+  const transaction = open.transaction(name);
+  transaction.done.catch(() => undefined);
+  return transaction.store;
 }
 
 /** Waits until everything is written. Throws the cause; that the rest was aborted for it is none. */
@@ -338,7 +352,7 @@ export type Found = JobRecord | { damaged: unknown } | { unread: true } | null;
 
 export async function getJob(id: string): Promise<Found> {
   try {
-    const stored: unknown = await inStore((open) => answered(open.get("jobs", id)));
+    const stored: unknown = await inStore((open) => answered(reading(open, "jobs").get(id)));
     if (isWhole(stored)) return withEdits(stored);
     if (stored !== undefined) return { damaged: stored };
     const mine = waiting.get(id);
@@ -361,7 +375,7 @@ export async function edit(shown: JobRecord, words: Words): Promise<JobRecord> {
 
 function addEdit(shown: JobRecord, words: Words): void {
   const { id } = shown;
-  const mine = waiting.get(id) ?? { base: seen.get(id) ?? shown, edits: [], refused: false };
+  const mine = waiting.get(id) ?? { base: seen.get(id) ?? shown, edits: [], refused: new Set<Edit>() };
   waiting.set(id, mine);
   removed.delete(id);
   const known = withEdits(mine.base);
@@ -378,15 +392,15 @@ async function flush(id: string): Promise<JobRecord> {
     const after = await inStore((open) => answered(replayStored(open, mine.base, edits)));
     mine.base = after;
     mine.edits = mine.edits.filter((edit) => !edits.includes(edit));
-    if (mine.edits.length === 0) {
-      if (waiting.get(id) === mine) waiting.delete(id);
-      if (mine.refused) forgetSecondPlace(id);
-    }
+    const wasRefused = mine.refused.size !== 0;
+    for (const edit of edits) mine.refused.delete(edit);
+    if (mine.edits.length === 0 && waiting.get(id) === mine) waiting.delete(id);
+    if (wasRefused && mine.refused.size === 0) forgetSecondPlace(id);
     settle();
     return withEdits(after);
   } catch (error) {
-    mine.refused = true;
-    keepInSecondPlace(id, mine);
+    for (const edit of edits) if (mine.edits.includes(edit)) mine.refused.add(edit);
+    if (mine.refused.size !== 0) keepInSecondPlace(id, mine);
     fail(error);
     return withEdits(mine.base);
   }
@@ -417,12 +431,20 @@ export async function keepDraft(shown: JobRecord, path: string, text: string): P
   if (!mine) return;
   const isOlder = (edit: Edit, index: number): boolean =>
     index < mine.edits.length - 1 && Object.keys(edit).length === 2 && edit.drafts?.[path] !== undefined;
-  mine.edits = mine.edits.filter((edit, index) => !isOlder(edit, index));
-  if (drafting.has(id)) return;
-  drafting.add(id);
+  const older = mine.edits.filter(isOlder);
+  mine.edits = mine.edits.filter((edit) => !older.includes(edit));
+  for (const edit of older) mine.refused.delete(edit);
+  let work = drafting.get(id);
+  if (!work) {
+    work = flushDrafts(id).finally(() => drafting.delete(id));
+    drafting.set(id, work);
+  }
+  await work;
+}
+
+async function flushDrafts(id: string): Promise<void> {
   do await flush(id);
-  while (waiting.get(id)?.refused === false);
-  drafting.delete(id);
+  while (waiting.get(id)?.edits.some((edit) => !waiting.get(id)?.refused.has(edit)));
 }
 
 /** Keeps the last result beside the job, and its overall word for the list. */
@@ -440,7 +462,7 @@ export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<
 
 export async function getResult(id: string): Promise<SavedResult | null> {
   const held = memoryResults.get(id);
-  const kept = await inStore((open) => answered(open.get("results", id))).catch(() => undefined);
+  const kept = await inStore((open) => answered(reading(open, "results").get(id))).catch(() => undefined);
   if (held && (!kept || kept.revision <= held.revision)) return held;
   return kept ?? null;
 }
@@ -451,7 +473,7 @@ const BATCH = 200;
 
 /** Walks all records, newest first, until told to stop. */
 async function walk(open: Database, visit: (record: unknown, key: string) => boolean): Promise<void> {
-  const index = open.transaction("jobs").store.index("changed");
+  const index = reading(open, "jobs").index("changed");
   let cursor = await answered(index.openCursor(null, "prev"));
   while (cursor) {
     if (!visit(cursor.value, cursor.primaryKey)) return;
@@ -503,8 +525,8 @@ export function findDamaged(): Promise<Damaged[]> {
     const damaged: Damaged[] = [];
     let after: IDBKeyRange | null = null;
     for (;;) {
-      const records: unknown[] = await open.getAll("jobs", after, BATCH);
-      const keys: string[] = await open.getAllKeys("jobs", after, BATCH);
+      const records: unknown[] = await reading(open, "jobs").getAll(after, BATCH);
+      const keys: string[] = await reading(open, "jobs").getAllKeys(after, BATCH);
       keys.forEach((id, index) => {
         if (!isWhole(records[index])) damaged.push({ id, record: records[index] });
       });
@@ -654,7 +676,7 @@ export async function emptyBin(now = Date.now()): Promise<void> {
   const limit = now - KEPT_DAYS * DAY;
   const due: Bin["due"] = {};
   await inStore(async (open) => {
-    const index = open.transaction("jobs").store.index("changed");
+    const index = reading(open, "jobs").index("changed");
     let cursor = await index.openCursor(IDBKeyRange.upperBound(limit));
     for (; cursor; cursor = await cursor.continue()) {
       const record: unknown = cursor.value;
@@ -697,7 +719,7 @@ export async function photosOf(job_id: string): Promise<Photo[]> {
   const mine = [...waitingPhotos.values()].filter(({ photo }) => photo.job_id === job_id);
   let kept: Photo[] = [];
   try {
-    kept = await inStore((open) => answered(open.getAllFromIndex("photos", "job_id", job_id)));
+    kept = await inStore((open) => answered(reading(open, "photos").index("job_id").getAll(job_id)));
   } catch (error) {
     fail(error);
     if (trouble !== "missing") throw error;
@@ -716,7 +738,7 @@ export async function copyPhotos(from: string, to: string): Promise<void> {
 
 export async function getSetting<T>(key: string, otherwise: T): Promise<T> {
   if (memorySettings.has(key)) return memorySettings.get(key) as T;
-  const value = await inStore((open) => answered(open.get("settings", key))).catch(() => undefined);
+  const value = await inStore((open) => answered(reading(open, "settings").get(key))).catch(() => undefined);
   return value === undefined ? otherwise : (value as T);
 }
 
@@ -781,13 +803,15 @@ function forgetSecondPlace(id: string): void {
 async function takeUpUnsaved(): Promise<void> {
   for (const key of Object.keys(localStorage).filter((name) => name.startsWith(SECOND_PLACE))) {
     if (key.endsWith(tab)) continue;
-    const { base, edits } = JSON.parse(localStorage.getItem(key) ?? "{}") as Partial<Waiting>;
+    const text = localStorage.getItem(key);
+    const { base, edits } = JSON.parse(text ?? "{}") as Partial<Waiting>;
     if (!isWhole(base) || !Array.isArray(edits)) continue;
-    const mine = waiting.get(base.id) ?? { base, edits: [], refused: false };
+    const mine = waiting.get(base.id) ?? { base, edits: [], refused: new Set<Edit>() };
     mine.edits = [...edits, ...mine.edits];
     waiting.set(base.id, mine);
     await flush(base.id);
-    if (!waiting.has(base.id)) localStorage.removeItem(key);
+    // Its page may live and have added to it meanwhile.
+    if (!waiting.has(base.id) && localStorage.getItem(key) === text) localStorage.removeItem(key);
     changed(base.id);
   }
 }

@@ -1,4 +1,4 @@
-"""Runs the wizard's own tests under Node, without a browser."""
+"""Runs the tests of the wizard and of the store under Node, without a browser."""
 
 import os
 from pathlib import Path
@@ -10,14 +10,22 @@ from web.build.tools import ROOT, WEB, checked, environment, node, npm_install
 TESTS = sorted(Path(__file__).parent.glob("*.test.ts"))
 
 
-@pytest.mark.parametrize("source", TESTS, ids=lambda path: path.stem)
-def test_the_wizard_does_under_node_what_its_tests_say(source: Path, tmp_path: Path) -> None:
-    npm_install()
-    bundle = tmp_path / f"{source.stem}.mjs"
+def bundled(source: Path, out: Path, *options: str) -> Path:
+    """A TypeScript file with all that it imports, as one file that Node can run."""
     esbuild = WEB / "node_modules" / ".bin" / "esbuild"
-    command = [esbuild, source, "--bundle", "--format=esm", "--platform=node"]
-    checked([*map(str, command), f"--outfile={bundle}"], cwd=WEB, env=environment())
-    settings = {**environment(), "FIXTURES": str(ROOT / "fixtures")}
+    command = [str(esbuild), str(source), "--bundle", f"--outfile={out}", *options]
+    # Tests stand outside of web, where the packages are.
+    checked(command, cwd=WEB, env={**environment(), "NODE_PATH": str(WEB / "node_modules")})
+    return out
+
+
+@pytest.mark.parametrize("source", TESTS, ids=lambda path: path.stem)
+def test_under_node_it_does_what_its_tests_say(source: Path, tmp_path: Path) -> None:
+    npm_install()
+    bundle = bundled(source, tmp_path / f"{source.stem}.mjs", "--format=esm", "--platform=node")
+    # The store is read as text: each tab of a test runs it anew.
+    store = bundled(WEB / "store.ts", tmp_path / "store.js", "--format=iife", "--global-name=store")
+    settings = {**environment(), "FIXTURES": str(ROOT / "fixtures"), "STORE": str(store)}
     settings.pop("NODE_TEST_CONTEXT", None)
     assert os.access(bundle, os.R_OK)
     done = checked(["node", "--test", str(bundle)], cwd=tmp_path, env=settings)

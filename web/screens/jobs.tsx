@@ -328,11 +328,7 @@ async function importFile(file: File, show: (progress: Progress) => void): Promi
   return navigator.locks ? navigator.locks.request(IMPORT_LOCK, importing) : importing();
 }
 
-async function importText(
-  name: string,
-  text: string,
-  show: (progress: Progress) => void,
-): Promise<string[]> {
+async function importText(name: string, text: string, show: (progress: Progress) => void): Promise<string[]> {
   const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "");
   const parts = lines.length > 1 && lines.every((line) => isJson(line)) ? lines : [text];
   if (parts.length > LARGEST_IMPORT) return [t("import_too_large")];

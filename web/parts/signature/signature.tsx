@@ -35,11 +35,7 @@ export function Signature({ record }: { record: store.JobRecord }) {
       <div class="signature">
         {kept.data_url && <img src={kept.data_url} alt={t("signature_of", { name: kept.name })} />}
         <p>{t("signed", { name: kept.name, day: day(kept.when) })}</p>
-        <button
-          type="button"
-          class="quiet"
-          onClick={() => void store.edit(record, { signature: null })}
-        >
+        <button type="button" class="quiet" onClick={() => void store.edit(record, { signature: null })}>
           {t("signature_remove")}
         </button>
       </div>
