@@ -15,6 +15,7 @@ import pytest
 from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE, last_words
 from tests.browser.states import wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, bookshelf, enter, saved_job, start, tap
+from web.build.tools import ROOT
 
 # What a browser does when the disk is full: the write fails with this error.
 FULL_DISK = """
@@ -65,6 +66,35 @@ IDBDatabase.prototype.transaction = function (...values) {
 };
 """
 )
+# Takes hold of the app's connection; every writing transaction is noted with what it asks of the disk.
+CONNECTION = """
+const begin = IDBDatabase.prototype.transaction;
+window.writes = [];
+IDBDatabase.prototype.transaction = function (stores, mode, options) {
+  window.connection = this;
+  const durability = options?.durability ?? 'default';
+  if (mode === 'readwrite') window.writes.push([[stores].flat().join(), durability]);
+  return begin.call(this, stores, mode, options);
+};
+"""
+# A connection ends with an event when the browser ends it, and without one when the page's own half is gone.
+ENDINGS = (
+    "connection.close()",
+    "connection.close(); connection.dispatchEvent(new Event('close'))",
+)
+NEVER_AGAIN = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'UnknownError'); }"
+ICON = ROOT / "web" / "icons" / "platepath-512.png"
+COUNT_JOBS = """() => new Promise((done) => {
+  const asked = indexedDB.open('platepath');
+  asked.onsuccess = () => {
+    const counted = asked.result.transaction('jobs').objectStore('jobs').count();
+    counted.onsuccess = () => { asked.result.close(); done(counted.result); };
+  };
+})"""
+DAYS_AHEAD = """
+const now = Date.now.bind(Date);
+Date.now = () => now() + 45 * 86_400_000;
+"""
 INTO_STORE = """async (records) => {
   const database = await new Promise((done) => {
     const asked = indexedDB.open('platepath');
@@ -162,6 +192,306 @@ def test_a_write_that_is_not_answered_holds_nobody_up(browser, server) -> None:
         page.evaluate("speakAgain()")
         page.wait_for_selector(".banner.trouble", state="detached")
         assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+
+
+def test_an_answer_that_was_refused_does_not_overwrite_the_other_tabs(browser, server) -> None:
+    with bookshelf(browser) as context:
+        one = context.new_page()
+        one.goto(server.url)
+        start(one)
+        tap(one, "3")
+        tap(one, "Oak")
+        home = f"{server.url}#/job/{one.url.split('/job/')[1].split('/')[0]}"
+        two = context.new_page()
+        two.goto(f"{home}/ask/books.heaviest")
+        two.wait_for_selector("form.question")
+        one.goto(f"{home}/ask/shelf.thickness")
+        one.wait_for_selector("form.question")
+        one.evaluate(f"() => {{ {FULL_DISK} }}")
+        tap(one, "12")
+        told = one.locator(".banner.trouble li")
+        told.wait_for()
+        assert "Thickness" in told.inner_text()
+        tap(two, "40")
+        one.goto(f"{home}/answers")
+        one.wait_for_function("() => document.body.textContent.includes('Thickness12')")
+        one.wait_for_function("() => document.body.textContent.includes('40')")
+        one.evaluate("window.full = false")
+        one.get_by_role("button", name="Try again").click()
+        one.wait_for_selector(".banner.trouble", state="detached")
+        job = saved_job(one)["job"]
+        assert job["shelf"]["thickness"] == "12"
+        assert job["books"] == {"heaviest": 40}
+
+
+def test_an_answer_that_was_refused_outlives_the_page(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        page.evaluate(f"() => {{ {FULL_DISK} }}")
+        tap(page, "Oak")
+        page.wait_for_selector(".banner.trouble")
+        assert "material" not in saved_job(page)["job"]["shelf"]
+        page.close(run_before_unload=False)
+        page = context.new_page()
+        page.goto(server.url)
+        page.locator(".job", has_text="Oak").wait_for()
+        assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+
+
+@pytest.mark.parametrize("ending", ENDINGS, ids=["silently", "with an event"])
+def test_a_connection_that_ends_is_opened_again_and_nothing_is_missed(
+    browser, server, ending
+) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(CONNECTION)
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        page.evaluate(ending)
+        tap(page, "Oak")
+        page.wait_for_selector(".value")
+        assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+        page.evaluate(ending)
+        page.goto(f"{server.url}#/about")
+        (line,) = saved_file(page, "Save all jobs to one file").splitlines()
+        assert json.loads(line)["shelf"] == {"span": 3, "material": "oak"}
+        page.evaluate(ending)
+        page.goto(f"{server.url}#/")
+        page.locator(".job").wait_for()
+        page.evaluate(ending)
+        page.locator(".job-open").click()
+        page.locator(".check").first.wait_for()
+        assert page.locator(".banner.trouble, #failure").count() == 0
+
+
+def test_a_connection_that_cannot_be_opened_again_is_said_and_what_is_shown_stays(
+    browser, server
+) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(CONNECTION)
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        open_again = "() => { IDBFactory.prototype.open = window.open_before; }"
+        page.evaluate(
+            f"() => {{ window.open_before = IDBFactory.prototype.open; {NEVER_AGAIN}; {ENDINGS[1]}; }}"
+        )
+        banner = page.locator(".banner.trouble")
+        banner.wait_for()
+        assert "Saved jobs are not lost" in banner.inner_text()
+        tap(page, "Oak")
+        page.wait_for_selector(".value")
+        page.goto(f"{server.url}#/")
+        page.locator(".job", has_text="Oak").wait_for()
+        assert "Board" in banner.locator("li").inner_text()
+        (line,) = saved_file(page, "Save all jobs to one file").splitlines()
+        assert json.loads(line)["shelf"] == {"span": 3, "material": "oak"}
+        page.goto(f"{server.url}#/job/another")
+        page.get_by_text("can't be shown").wait_for()
+        assert "deleted" not in page.locator("main").inner_text()
+        page.evaluate(open_again)
+        page.get_by_role("button", name="Try again").click()
+        banner.wait_for(state="detached")
+        assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+
+
+def test_jobs_deleted_under_the_page_are_said_kept_on_it_and_put_back(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        tap(page, "Oak")
+        page.wait_for_selector(".value")
+        page.evaluate(
+            "() => new Promise((done) => { indexedDB.deleteDatabase('platepath').onsuccess = done; })"
+        )
+        banner = page.locator(".banner.trouble")
+        banner.wait_for()
+        assert "were deleted" in banner.inner_text()
+        assert "newer version" not in banner.inner_text()
+        assert page.locator(".value").count() != 0
+        page.goto(f"{server.url}#/")
+        page.locator(".job", has_text="Oak").wait_for()
+        (line,) = saved_file(page, "Save all jobs to one file").splitlines()
+        assert json.loads(line)["shelf"] == {"span": 3, "material": "oak"}
+        assert saved_job(page) is None
+        banner.get_by_role("button", name="Put them back").click()
+        banner.wait_for(state="detached")
+        assert saved_job(page)["job"]["shelf"] == {"span": 3, "material": "oak"}
+        assert page.locator(".job").count() == 1
+
+
+def test_no_empty_file_is_handed_out(browser, server) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(CONNECTION)
+        page = context.new_page()
+        handed: list[str] = []
+        page.on("download", lambda file: handed.append(file.suggested_filename))
+        page.goto(f"{server.url}#/about")
+        page.get_by_role("button", name="Save all jobs to one file").click()
+        page.locator(".banner", has_text="no jobs to save").wait_for()
+        page.evaluate(f"() => {{ {NEVER_AGAIN}; {ENDINGS[0]}; }}")
+        page.get_by_role("button", name="Save all jobs to one file").last.click()
+        page.locator(".banner", has_text="can't be read right now").wait_for()
+        assert handed == []
+
+
+def test_every_write_of_jobs_and_photos_waits_for_the_disk(browser, server) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(CONNECTION)
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        page.locator(".choice.other").click()
+        page.locator(".entry input").fill("3")
+        page.get_by_role("button", name="Continue").click()
+        page.wait_for_url("**/ask/shelf.material")
+        tap(page, "Oak")
+        page.wait_for_selector(".value")
+        home = page.url.split("/limits")[0]
+        page.goto(f"{home}/checklist")
+        line = page.locator("#check-span")
+        line.locator("summary").first.click()
+        line.locator("input[type=file]").set_input_files(ICON)
+        line.locator(".photo img").wait_for()
+        line.locator(".photo button").click()
+        line.locator(".photo").wait_for(state="detached")
+        page.goto(f"{home}/report")
+        page.get_by_label("Your name").fill("N. N.")
+        page.get_by_role("button", name="Sign", exact=True).click()
+        page.locator(".signature", has_text="N. N.").wait_for()
+        page.goto(f"{server.url}#/")
+        page.locator("#open-file").set_input_files(jobs_file(2))
+        page.locator(".banner", has_text="Jobs opened: 2").wait_for()
+        page.locator(".job .more summary").first.click()
+        page.get_by_role("button", name="Delete", exact=True).first.click()
+        page.locator(".banner.undo").wait_for()
+        page.goto(f"{server.url}#/about")
+        page.get_by_role("button", name="Delete for good").click()
+        page.get_by_role("button", name="Delete for good").wait_for(state="detached")
+        writes = page.evaluate("writes")
+        kept = {stores: 0 for stores, _ in writes if "jobs" in stores or "photos" in stores}
+        for stores, durability in writes:
+            if stores in kept:
+                kept[stores] += 1
+                assert durability == "strict", stores
+        # The job, its draft, answers, result, signature and deletion; the file; photo in and out; the erased job.
+        assert kept.pop("jobs") >= 7
+        assert kept == {"jobs,settings": 1, "photos": 2, "jobs,photos,results": 1}
+
+
+def test_a_clock_45_days_ahead_erases_no_deleted_job(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        start(page)
+        tap(page, "3")
+        page.goto(f"{server.url}#/")
+        page.locator(".job .more summary").first.click()
+        page.get_by_role("button", name="Delete", exact=True).click()
+        page.locator(".banner.undo").wait_for()
+        assert saved_job(page)["deleted"]
+        page.close()
+        context.add_init_script(DAYS_AHEAD)
+        page = context.new_page()
+        page.goto(server.url)
+        # The bin was looked through.
+        page.wait_for_function(
+            """async () => (await new Promise((done) => {
+              const asked = indexedDB.open('platepath');
+              asked.onsuccess = () => {
+                const read = asked.result.transaction('settings').objectStore('settings').get('bin');
+                read.onsuccess = () => { asked.result.close(); done(read.result); };
+              };
+            }))?.day"""
+        )
+        assert saved_job(page)["job"]["shelf"] == {"span": 3}
+
+
+def test_a_job_deleted_in_another_tab_is_told_in_this_one_and_comes_back_from_it(
+    browser, server
+) -> None:
+    with bookshelf(browser) as context:
+        one = context.new_page()
+        one.goto(server.url)
+        start(one)
+        tap(one, "3")
+        two = context.new_page()
+        two.goto(server.url)
+        two.locator(".job .more summary").first.click()
+        two.get_by_role("button", name="Delete", exact=True).click()
+        one.get_by_role("heading", name="This job was deleted").wait_for()
+        assert one.locator("form.question").count() == 0
+        one.get_by_role("button", name="Bring back").click()
+        tap(one, "Oak")
+        assert saved_job(one)["deleted"] is None
+        assert saved_job(one)["job"]["shelf"] == {"span": 3, "material": "oak"}
+        two.locator(".job .more summary").first.click()
+        two.get_by_role("button", name="Delete", exact=True).click()
+        two.goto(f"{server.url}#/about")
+        two.get_by_role("button", name="Delete for good").click()
+        one.get_by_role("heading", name="This job was erased").wait_for()
+        assert saved_job(one) is None
+        one.get_by_role("button", name="Bring back").click()
+        one.locator(".value").first.wait_for()
+        assert saved_job(one)["job"]["shelf"] == {"span": 3, "material": "oak"}
+
+
+def jobs_file(count: int) -> dict:
+    """A file of so many bookshelves, each with a name of its own, as a browser is handed it."""
+    jobs = [
+        {"format": "bookshelf.job/1", "name": f"Shelf {n}", "shelf": {"span": 3, "material": "oak"}}
+        for n in range(count)
+    ]
+    lines = "\n".join(json.dumps(job) for job in jobs)
+    return {"name": "shelves.jsonl", "mimeType": "text/plain", "buffer": lines.encode()}
+
+
+def test_two_thousand_jobs_are_opened_in_one_go_and_only_once(browser, server) -> None:
+    with bookshelf(browser) as context:
+        context.add_init_script(CONNECTION)
+        page = context.new_page()
+        page.goto(server.url)
+        page.evaluate(
+            """() => {
+              window.progress = 0;
+              new MutationObserver(() => {
+                window.progress = Math.max(window.progress, document.querySelector('.opening progress')?.value ?? 0);
+              }).observe(document.body, { subtree: true, childList: true, attributes: true });
+            }"""
+        )
+        for told in ("Jobs opened: 2000", "not added again: 2000"):
+            page.locator("#open-file").set_input_files(jobs_file(2000))
+            page.locator(".banner", has_text=told).wait_for()
+            counted = page.evaluate(COUNT_JOBS)
+            assert counted == 2000
+        assert page.evaluate("progress") == 2000
+        writes = [stores for stores, _ in page.evaluate("writes") if "jobs" in stores]
+        assert writes == ["jobs,settings"] * 2
+
+
+def test_a_file_whose_opening_is_cut_short_leaves_nothing_and_is_named(browser, server) -> None:
+    with bookshelf(browser) as context:
+        page = context.new_page()
+        page.goto(server.url)
+        page.locator("#open-file").set_input_files(jobs_file(10_000))
+        page.locator(".opening progress").wait_for()
+        page.close(run_before_unload=False)
+        page = context.new_page()
+        page.goto(server.url)
+        banner = page.locator(".banner", has_text="“shelves.jsonl” was still being opened")
+        banner.wait_for()
+        assert page.evaluate(COUNT_JOBS) == 0
+        banner.get_by_role("button", name="Close").click()
+        page.reload()
+        page.wait_for_selector("h1")
+        assert page.locator(".banner", has_text="shelves.jsonl").count() == 0
 
 
 def test_a_damaged_record_is_shown_handed_out_and_hides_no_other(browser, server) -> None:
@@ -303,7 +633,12 @@ def test_ten_thousand_jobs_with_photos_are_listed_searched_and_opened(browser, s
 
 
 class KilledBrowser:
-    """A browser of our own on a lasting profile, ended by SIGKILL, as a dead battery would."""
+    """
+    A browser of our own on a lasting profile, ended by SIGKILL, as the system ends one that takes too much memory.
+
+    The system's own cache outlives that. What a dead battery leaves depends on the durability asked of each write, which
+    is held by `test_every_write_of_jobs_and_photos_waits_for_the_disk`.
+    """
 
     def __init__(self, playwright, profile: Path) -> None:
         self.playwright = playwright
@@ -373,11 +708,11 @@ def wait_for(there: Callable[[], object], otherwise: str) -> None:
         time.sleep(0.05)
 
 
-def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: int) -> None:
-    """Answers, kills the browser right after an answer was acknowledged, and looks for all of them again."""
+def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: int) -> int:
+    """Answers, kills the browser right after an answer was acknowledged, looks for all of them; the rounds survived."""
     running = KilledBrowser(playwright, profile)
     try:
-        answer_and_kill(running, server, rounds)
+        return answer_and_kill(running, server, rounds)
     except Exception as problem:
         problem.add_note(last_words(running.context))
         raise
@@ -385,8 +720,9 @@ def no_acknowledged_answer_is_lost(playwright, server, profile: Path, rounds: in
         running.kill()
 
 
-def answer_and_kill(running: KilledBrowser, server, rounds: int) -> None:
-    """One round after the other; the browser runs at the end."""
+def answer_and_kill(running: KilledBrowser, server, rounds: int) -> int:
+    """One round after the other; the browser runs at the end. The rounds survived."""
+    survived = 0
     chance = random.Random(20260504)
     page = running.open(server.url)
     wait_until(page, offline="offline_ready")
@@ -408,14 +744,22 @@ def answer_and_kill(running: KilledBrowser, server, rounds: int) -> None:
         job = saved_job(page)["job"]
         assert job["transformer"]["kva"] == size
         assert job["name"] == name
+        survived += 1
+    return survived
 
 
-def test_a_killed_browser_loses_no_acknowledged_answer(playwright, server, tmp_path) -> None:
-    no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=3)
+def test_a_browser_killed_on_a_running_system_loses_no_acknowledged_answer(
+    playwright, server, tmp_path
+) -> None:
+    rounds = no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=3)
+    assert rounds == 3
 
 
 @pytest.mark.skipif(
     "PLATEPATH_EXAMPLES" not in os.environ, reason="a long run: set PLATEPATH_EXAMPLES"
 )
-def test_two_hundred_kills_lose_no_acknowledged_answer(playwright, server, tmp_path) -> None:
-    no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=200)
+def test_two_hundred_kills_on_a_running_system_lose_no_acknowledged_answer(
+    playwright, server, tmp_path
+) -> None:
+    rounds = no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=200)
+    assert rounds == 200
