@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
 
+from engine.code.electrodes import has_limit, others_ask_for_no_more
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
@@ -25,16 +26,14 @@ class Contradiction(NamedTuple):
     found: Callable[[Job], bool]
 
 
-# Building steel and the water pipe are the building's own: their conductor has no limit that a sole connection sets.
-_LIMITED_ELECTRODES = ("rod", "pipe", "plate", "ring", "concrete_encased")
-
-
 def _sole_and_joined(job: Job) -> bool:
     electrode = job.electrode
+    # Building steel and the water pipe have no such limit; nor does it matter where no other electrode asks for more.
     return bool(
-        electrode.used in _LIMITED_ELECTRODES
+        has_limit(electrode.used)
         and electrode.sole_connection
         and electrode.joined_to_building_system
+        and not others_ask_for_no_more(electrode.used, electrode.available)
     )
 
 

@@ -354,6 +354,8 @@ class AreaBond(Record):
     """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
     metal_in_area: bool | None = None
     """The area is where its loads are, not only its room: the panel directories show how far it goes."""
+    to_common_conductor: bool | None = None
+    """Look for a jumper from it to the shared electrode conductor, in the area that this transformer serves."""
 
 
 class Bonding(Record):
@@ -399,6 +401,12 @@ class GroundingElectrode(Record):
     """Look past the clamp for a wire that goes on to steel, water pipe or another kind. Rod to rod is the same kind."""
     joined_to_building_system: bool | None = None
     """Look for the wire from it to steel, water pipe or the service's electrodes. Not seen is not a no: leave it open."""
+    nearest_of_steel_and_water: bool | None = None
+    """Compare the way to the steel and to where the water pipe enters. Matters in the 2014 edition alone."""
+    supplemented: bool | None = None
+    """A single rod, pipe or plate: a second one 6 ft or more away counts. A water pipe: any electrode that is no water pipe."""
+    resistance_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
+    """Of the single rod, pipe or plate to earth [ohm], by an earth-resistance tester: ask for the record of the test."""
     conductor: OrEmpty[ElectrodeConductor] = unread(ElectrodeConductor)
     connected_at: Literal["source", "first_disconnect"] | None = None
     """See in which enclosure its upper end lands. It is held against the place of the system bonding jumper."""

@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for
-from engine.job import Job, Size, TradeSize
+from engine.job import Electrode, Job, Size, TradeSize
 
 Condition = dict[str, Any]
 Kind = Literal["number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list"]
@@ -1395,6 +1395,9 @@ def _bonding(c: _Catalogue) -> None:
     )
 
 
+_ELECTRODES = get_args(Electrode)
+
+
 def _electrode(c: _Catalogue) -> None:
     g, e = "electrode", "electrode"
     c.ask(
@@ -1428,7 +1431,49 @@ def _electrode(c: _Catalogue) -> None:
         g,
         "Joined to the building's electrodes",
         "Is it bonded to the building's other electrodes?",
-        when=one_of(f"{e}.used", "rod", "pipe", "plate", "ring"),
+        when={
+            "all": [
+                {"not": is_(f"{e}.used", "none")},
+                {"not": one_of(f"{e}.available", *([kind] for kind in _ELECTRODES))},
+            ]
+        },
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{e}.nearest_of_steel_and_water",
+        g,
+        "Nearer of steel and water pipe",
+        "Is it the nearer one of building steel and water pipe?",
+        when={
+            "all": [
+                is_("edition", 2014),
+                one_of(f"{e}.used", "building_steel", "water_pipe"),
+                {"not": one_of(f"{e}.available", *([kind] for kind in _ELECTRODES))},
+            ]
+        },
+        purposes=_ALL,
+    )
+    alone = one_of(f"{e}.available", *([kind] for kind in ("rod", "pipe", "plate", "water_pipe")))
+    c.ask(
+        f"{e}.supplemented",
+        g,
+        "Supplemental electrode",
+        "Is a supplemental electrode connected beside it?",
+        when=alone,
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{e}.resistance_ohms",
+        g,
+        "Resistance of the electrode",
+        "What is its measured resistance to earth?",
+        unit="ohm",
+        when={
+            "all": [
+                one_of(f"{e}.available", ["rod"], ["pipe"], ["plate"]),
+                is_(f"{e}.supplemented", False),
+            ]
+        },
         purposes=_ALL,
     )
     there = {"not": is_(f"{e}.used", "none")}
@@ -1463,6 +1508,7 @@ def _electrode(c: _Catalogue) -> None:
         "Shared electrode conductor",
         "Is it a tap to a conductor shared by several transformers?",
         when=there,
+        purposes=_ALL,
     )
     shared = is_(f"{e}.common_conductor", True)
     c.ask(
@@ -1515,6 +1561,14 @@ def _electrode(c: _Catalogue) -> None:
             f"{name.capitalize()} in the area",
             f"Is there {'exposed ' if name == 'structural steel' else 'metal '}{name} in the area served?",
             when=is_(f"{b}.present", False),
+            purposes=_ALL,
+        )
+        c.ask(
+            f"{b}.to_common_conductor",
+            g,
+            f"{name.capitalize()} bonded to the shared conductor",
+            f"Is the {name} bonded to the shared electrode conductor in this area?",
+            when={"all": [is_(f"{b}.present", False), shared]},
             purposes=_ALL,
         )
     c.ask(

@@ -325,6 +325,11 @@ class Code:
         """Smallest bare copper conductor that makes a ground ring. Section: permitted_electrodes."""
         return self.lookups["ground_ring_minimum_size"]
 
+    @property
+    def single_electrode_ohms(self) -> float:
+        """Greatest resistance to earth of a rod, pipe or plate that stands alone [ohm]. Section: supplemental_electrode."""
+        return self.lookups["single_electrode_ohms"]
+
     def common_grounding_electrode_conductor(self, material: str) -> str:
         """Smallest common grounding electrode conductor. Section: common_grounding_electrode_conductor."""
         return self.lookups["common_conductor"][material]

@@ -87,6 +87,7 @@ class Lookups(TypedDict):
     ac_impedance: dict[tuple[str, str, str], tuple[float, float]]
     parallel_minimum_size: str
     electrode_caps: dict[tuple[str, str], str]
+    single_electrode_ohms: float
     ground_ring_minimum_size: str
     common_conductor: dict[str, str]
     standard_kva: dict[int, tuple[float, ...]]
@@ -323,6 +324,9 @@ def build(
             ("minimum parallel size, Cu, Al or CCA",)
         ],
         electrode_caps={key: electrodes[(item,)] for key, item in ELECTRODE_CAPS.items()},
+        single_electrode_ohms=float(
+            electrodes[("single rod resistance limit to omit a supplement",)]
+        ),
         ground_ring_minimum_size=electrodes[("ground ring bare copper size, minimum",)],
         common_conductor={
             "copper": electrodes[("common GEC minimum Cu",)],

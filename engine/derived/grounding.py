@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
+from engine.code.electrodes import others_ask_for_no_more
 from engine.derived import conductors, currents
 from engine.derived.derived import Alternative, Derived
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
@@ -294,13 +295,13 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
             steps.append(
                 f"The limit for a {words} electrode, {size(cap, material)}, is not below the table."
             )
-        elif site.need(lambda job: job.electrode.sole_connection):
+        elif not _goes_on(site):
             cite = {
                 "concrete_encased": "electrode_conductor_concrete_encased",
                 "ring": "electrode_conductor_ground_ring",
             }.get(electrode, "electrode_conductor_rod_pipe_plate")
             steps.append(
-                f"Ends at a {words} electrode and goes to no other kind: not required larger than "
+                f"Ends at a {words} electrode and goes on to none that asks for more: not required larger than "
                 f"{size(cap, material)} ({site.section(cite)})"
             )
             chosen = cap
@@ -336,6 +337,17 @@ def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[Altern
             if cap is not None and size_index(cap) < size_index(by_table):
                 found.append(Alternative(metal, f"to {words} alone", size(cap)))
     return tuple(found)
+
+
+def _goes_on(site: Site) -> bool:
+    """Whether the conductor goes on to an electrode that asks for a larger one. Section: 250.66(A) to (C)."""
+    electrode = site.job.electrode
+    joined = electrode.joined_to_building_system and not others_ask_for_no_more(
+        electrode.used, electrode.available
+    )
+    if electrode.sole_connection is None and joined:
+        return True
+    return not site.need(lambda job: job.electrode.sole_connection)
 
 
 def _ring_cap(site: Site, by_table: str) -> str:

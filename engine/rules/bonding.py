@@ -67,7 +67,7 @@ def large_enough(
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
-    asks=_SYSTEM,
+    asks=(*_SYSTEM, "secondary.grounded_conductor.present"),
 )
 def system_grounding(site: Site) -> Finding:
     """Whether a system that must be grounded is grounded.
@@ -82,7 +82,8 @@ def system_grounding(site: Site) -> Finding:
             "supply this is.",
             cite="systems_to_be_grounded",
         )
-    if not conductors.must_be_grounded(site):
+    neutral_used = _neutral_of_a_wye(site)
+    if not (conductors.must_be_grounded(site) or neutral_used):
         return not_applicable(f"At {line} and with this connection the code leaves grounding open.")
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     return confirm(
@@ -93,6 +94,15 @@ def system_grounding(site: Site) -> Finding:
         reason="Grounded, as this system must be.",
         otherwise="This system must be grounded and nothing grounds it: metal can become live and no device will trip.",
         remedy="Install the system bonding jumper and the grounding electrode conductor.",
+    )
+
+
+def _neutral_of_a_wye(site: Site) -> bool:
+    """Whether the neutral of a wye is run as a circuit conductor: it must then be grounded. Section: 250.20(B)(2)."""
+    if site.need(lambda job: job.transformer.secondary_system) != "wye_3_wire":
+        return False
+    return conductors.must_be_grounded(site) or site.need(
+        lambda job: job.secondary.grounded_conductor.present
     )
 
 
@@ -514,9 +524,21 @@ def neutral_isolation(site: Site) -> Finding:
 
     Unit: none. Section: 250.142(B), 250.24 (no load-side connection). Raises Missing.
     """
-    if not conductors.is_grounded(site):
-        return not_applicable("An ungrounded system has no grounded conductor to keep apart.")
     joined = site.need(lambda job: job.bonding.neutral_bonded_downstream)
+    if not conductors.is_grounded(site):
+        if not joined:
+            return not_applicable("An ungrounded system has no grounded conductor to keep apart.")
+        return confirm(
+            site,
+            False,
+            required="no conductor of an ungrounded system joined to ground",
+            found="a conductor joined to ground downstream",
+            reason="",
+            otherwise="The system is called ungrounded and a conductor is joined to ground downstream. One of the two is "
+            "wrong.",
+            remedy="Find out how the system is meant to be grounded; take out the connection downstream, dead.",
+            cite="systems_to_be_grounded",
+        )
     return confirm(
         site,
         not joined,

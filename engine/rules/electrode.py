@@ -7,14 +7,14 @@ from engine.code.choices import choice
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
-from engine.quantities import size
+from engine.quantities import number, size
 from engine.rules.bonding import large_enough
 from engine.rules.conditions import DERIVED_CONDUCTORS
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, confirm, not_applicable, undetermined
+from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
-_MADE = ("rod", "pipe", "plate", "ring")
+_SINGLE = ("rod", "pipe", "plate")
 _NAMES = {
     "building_steel": "building steel",
     "water_pipe": "metal water pipe",
@@ -42,6 +42,7 @@ def _names(electrodes: list[str]) -> str:
         "electrode.used",
         "electrode.ring_size",
         "electrode.joined_to_building_system",
+        "electrode.nearest_of_steel_and_water",
     ),
     changes_between_editions=True,
 )
@@ -83,41 +84,131 @@ def grounding_electrode(site: Site) -> Finding:
                 remedy="Use another electrode of the building, or lay a ring that is large enough.",
                 cite="permitted_electrodes",
             )
-    if choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water":
-        preferred = [e for e in ("building_steel", "water_pipe") if e in available]
-        here = " and ".join(_NAMES[e] for e in preferred)
-        several = len(preferred) > 1
-        return confirm(
-            site,
-            used in ("building_steel", "water_pipe") or not preferred,
-            required="the nearest of structural steel and metal water pipe; others only where neither exists",
-            found=found,
-            reason="An electrode that this edition accepts.",
-            otherwise=f"This edition prefers {here}, which {'exist' if several else 'exists'} here.",
-            remedy=f"Connect to {'the nearer of ' if several else ''}{here}.",
-        )
-    others = [e for e in available if e != used]
-    if used not in _MADE or not others:
+    return every(site, _preferred, _one_system)
+
+
+def _preferred(site: Site) -> Finding:
+    """Whether it is the electrode that an edition with an order of preference asks for."""
+    available = site.need(lambda job: job.electrode.available)
+    used = site.need(lambda job: job.electrode.used)
+    preferred = [e for e in ("building_steel", "water_pipe") if e in available]
+    in_order = choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water"
+    if not in_order or not preferred:
+        return not_applicable("")
+    here = " and ".join(_NAMES[e] for e in preferred)
+    several = len(preferred) > 1
+    is_one = used in preferred
+    nearest = (
+        site.need(lambda job: job.electrode.nearest_of_steel_and_water)
+        if is_one and several
+        else is_one
+    )
+    return confirm(
+        site,
+        nearest,
+        required="the nearest of structural steel and metal water pipe; others only where neither exists",
+        found=f"{_NAMES[used]}{', not the nearer one' if is_one and not nearest else ''}",
+        reason="The electrode that this edition prefers.",
+        otherwise="This edition asks for the nearer of the two."
+        if is_one
+        else f"This edition prefers {here}, which {'exist' if several else 'exists'} here.",
+        remedy=f"Connect to {'the nearer of ' if several else ''}{here}.",
+    )
+
+
+def _one_system(site: Site) -> Finding:
+    """Whether the electrode is one system with all others of the building. Section: 250.50."""
+    available = site.need(lambda job: job.electrode.available)
+    used = site.need(lambda job: job.electrode.used)
+    name = _NAMES[used]
+    found = f"{name}; at the building: {_names([*available])}"
+    required = "an electrode of the building's grounding electrode system"
+    if not [e for e in available if e != used]:
         return confirm(
             site,
             True,
-            required="an electrode of the building's grounding electrode system",
+            required=required,
             found=found,
-            reason=f"{_NAMES[used].capitalize()} is an electrode of the building."
-            if others or used not in _MADE
-            else f"No other electrode exists; the {_NAMES[used]} is the building's.",
+            reason=f"No other electrode exists; the {name} is the building's.",
             otherwise="",
         )
     joined = site.need(lambda job: job.electrode.joined_to_building_system)
     return confirm(
         site,
         joined,
-        required="an electrode of the building's grounding electrode system",
+        required=required,
         found=f"{found}; {'joined' if joined else 'not joined'} to them",
         reason="Joined to the building's other electrodes.",
-        otherwise=f"A {_NAMES[used]} on its own, not joined to the building's electrodes.",
+        otherwise=f"The {name} stands apart: it is not joined to the building's other electrodes.",
         remedy="Bond it to the building's grounding electrode system, or connect there.",
-        cite="grounding_electrode_system" if not joined else None,
+        cite=None if joined else "grounding_electrode_system",
+    )
+
+
+@rule(
+    "supplemental_electrode",
+    title="A single rod or water pipe supplemented",
+    cite="supplemental_electrode",
+    severity="violation",
+    group="electrode",
+    asks=(
+        "electrode.available",
+        "electrode.used",
+        "electrode.supplemented",
+        "electrode.resistance_ohms",
+    ),
+)
+def supplemental_electrode(site: Site) -> Finding:
+    """Whether a lone rod, pipe or plate, or a lone water pipe, has another electrode beside it [ohm].
+
+    Section: 250.53(A)(2) and its exception, 250.53(D)(2). Raises Missing.
+    """
+    used = site.need(lambda job: job.electrode.used)
+    kinds = {*site.need(lambda job: job.electrode.available), used} - {"none"}
+    if not kinds:
+        return not_applicable("No electrode was found; that has a line of its own.")
+    if len(kinds) > 1 or not kinds & {*_SINGLE, "water_pipe"}:
+        return not_applicable("Neither a water pipe alone nor a single rod, pipe or plate.")
+    (only,) = kinds
+    water = only == "water_pipe"
+    required = (
+        "another electrode beside the water pipe"
+        if water
+        else f"a second electrode beside the {only}, or {number(site.code.single_electrode_ohms)} ohm at most"
+    )
+    cite = "water_pipe_supplement" if water else None
+    if site.need(lambda job: job.electrode.supplemented):
+        return confirm(
+            site,
+            True,
+            required=required,
+            found=f"{_NAMES[only]} and a supplemental electrode",
+            reason="Supplemented.",
+            otherwise="",
+            cite=cite,
+        )
+    remedy = "Drive a rod 8 ft into the earth, 6 ft or more away, and bond the two."
+    if water:
+        return confirm(
+            site,
+            False,
+            required=required,
+            found="the water pipe alone",
+            reason="",
+            otherwise="A water pipe may be replaced with plastic any day: then nothing is left.",
+            remedy=remedy,
+            cite=cite,
+        )
+    ohms = site.need(lambda job: job.electrode.resistance_ohms)
+    return compare(
+        site,
+        found=ohms,
+        at_most=site.code.single_electrode_ohms,
+        required=required,
+        found_shown=f"a single {only}, {number(ohms)} ohm",
+        reason="Its resistance to earth is low enough to stand alone.",
+        otherwise="Its resistance to earth is too high to stand alone.",
+        remedy=remedy,
     )
 
 
@@ -132,6 +223,8 @@ def grounding_electrode(site: Site) -> Finding:
         "electrode.conductor.material",
         "electrode.used",
         "electrode.sole_connection",
+        "electrode.available",
+        "electrode.joined_to_building_system",
         "electrode.ring_size",
         *DERIVED_CONDUCTORS,
     ),
@@ -219,6 +312,8 @@ def common_grounding_electrode_conductor(site: Site) -> Finding:
         "bonding.water_pipe_bond.size",
         "bonding.water_pipe_bond.material",
         "bonding.water_pipe_bond.metal_in_area",
+        "bonding.water_pipe_bond.to_common_conductor",
+        "electrode.common_conductor",
         "electrode.used",
         "electrode.available",
         *DERIVED_CONDUCTORS,
@@ -249,6 +344,8 @@ def water_pipe_bond(site: Site) -> Finding:
         "bonding.structural_steel_bond.size",
         "bonding.structural_steel_bond.material",
         "bonding.structural_steel_bond.metal_in_area",
+        "bonding.structural_steel_bond.to_common_conductor",
+        "electrode.common_conductor",
         "electrode.used",
         "electrode.available",
         *DERIVED_CONDUCTORS,
@@ -306,6 +403,14 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
         )
     if not is_there:
         return not_applicable(f"No {_NAMES[metal]} in the area that this transformer serves.")
+    if site.need(lambda job: job.electrode.common_conductor) and site.need(
+        lambda job: bond(job).to_common_conductor
+    ):
+        return not_applicable(
+            f"The {_NAMES[metal]} is bonded to the shared electrode conductor in the area served: no jumper of this "
+            "transformer's own is required.",
+            cite="area_common_conductor_bonding",
+        )
     return confirm(
         site,
         False,

@@ -244,6 +244,8 @@ def _sound() -> Data:
             "used": "building_steel",
             "sole_connection": True,
             "joined_to_building_system": True,
+            "nearest_of_steel_and_water": True,
+            "resistance_ohms": 12,
             "conductor": {"size": "2", "material": "copper"},
             "connected_at": "first_disconnect",
             "common_conductor": False,

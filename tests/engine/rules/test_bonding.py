@@ -378,3 +378,28 @@ def test_a_grounded_phase_is_as_large_as_the_others():
         verdict("grounded_conductor", corner_grounded(), secondary__grounded_conductor__size="3/0")
         == "does_not_meet"
     )
+
+
+@pytest.mark.parametrize(
+    ("joined", "expected"),
+    [(True, "does_not_meet"), (False, "does_not_apply"), (None, "cannot_tell")],
+)
+def test_an_ungrounded_system_joined_to_ground_downstream_is_not_ungrounded(joined, expected):
+    # 250.20 and 250.30(B): no conductor of an ungrounded system is connected to ground
+    data = with_facts(ungrounded_delta(), bonding__neutral_bonded_downstream=joined)
+    assert verdict("neutral_isolation", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("run", "expected"), [(True, "does_not_meet"), (False, "does_not_apply"), (None, "cannot_tell")]
+)
+def test_a_wye_whose_neutral_is_run_must_be_grounded(run, expected):
+    # 250.20(B)(2): three-phase wye with the neutral used as a circuit conductor
+    data = with_facts(
+        sound(),
+        transformer__secondary_volts=480,
+        transformer__secondary_system="wye_3_wire",
+        bonding__system_bonding_jumper__location="none",
+        secondary__grounded_conductor__present=run,
+    )
+    assert verdict("system_grounding", data) == expected

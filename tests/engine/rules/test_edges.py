@@ -73,6 +73,8 @@ def test_a_wye_without_neutral_and_jumper_is_ungrounded_where_that_is_allowed():
         transformer__secondary_volts=480,
         transformer__secondary_system="wye_3_wire",
         bonding__system_bonding_jumper__location="none",
+        # 250.20(B)(2): with a neutral that is used it must be grounded
+        secondary__grounded_conductor__present=False,
     )
     assert verdict("system_grounding", data) == "does_not_apply"
     assert verdict("grounded_conductor", data) == "does_not_apply"

@@ -138,7 +138,12 @@ def test_no_conductor_to_any_electrode_is_a_danger():
 @pytest.mark.parametrize(
     ("available", "used", "joined", "edition", "expected"),
     [
-        (["building_steel", "water_pipe"], "building_steel", None, 2023, "meets"),
+        # 250.50: all electrodes of a building are one system; apart from the others steel is none of it
+        (["building_steel", "water_pipe"], "building_steel", True, 2023, "meets"),
+        (["building_steel", "water_pipe"], "building_steel", False, 2023, "does_not_meet"),
+        (["building_steel", "water_pipe"], "building_steel", None, 2023, "cannot_tell"),
+        (["concrete_encased", "rod"], "concrete_encased", False, 2023, "does_not_meet"),
+        (["building_steel"], "building_steel", None, 2023, "meets"),
         (
             ["building_steel"],
             "rod",
@@ -269,3 +274,116 @@ def test_an_ungrounded_system_has_ground_detectors(there, expected):
 
 def test_ground_detectors_are_not_for_grounded_systems():
     assert verdict("ground_detection", sound()) == "does_not_apply"
+
+
+@pytest.mark.parametrize(
+    ("nearest", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_2014_asks_for_the_nearer_of_steel_and_water_pipe(nearest, expected):
+    # 250.30(A)(4) of 2014: the nearest of the two (Mike Holt forum, thread 139882)
+    data = with_facts(sound(), electrode__nearest_of_steel_and_water=nearest, edition=2014)
+    assert verdict("grounding_electrode", data) == expected
+    assert verdict("grounding_electrode", data, edition=2017) == "meets"
+    assert verdict("grounding_electrode", data, electrode__available=["building_steel"]) == "meets"
+
+
+@pytest.mark.parametrize("only", ["rod", "pipe", "plate"])
+@pytest.mark.parametrize(
+    ("supplemented", "ohms", "expected"),
+    [
+        (True, None, "meets"),
+        (False, 25, "meets"),
+        (False, 25.5, "does_not_meet"),
+        (False, None, "cannot_tell"),
+        (None, 12, "cannot_tell"),
+    ],
+)
+def test_a_single_rod_has_a_second_one_or_25_ohm(only, supplemented, ohms, expected):
+    # 250.53(A)(2) and its exception, quoted in Mike Holt forum, thread 2578132
+    alone = with_facts(
+        sound(),
+        electrode__available=[only],
+        electrode__used=only,
+        electrode__supplemented=supplemented,
+        electrode__resistance_ohms=ohms,
+    )
+    assert verdict("supplemental_electrode", alone) == expected
+
+
+@pytest.mark.parametrize(
+    ("supplemented", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_a_water_pipe_alone_is_supplemented_whatever_its_resistance(supplemented, expected):
+    # 250.53(D)(2), Mike Holt forum, thread 145511
+    alone = with_facts(
+        sound(),
+        electrode__available=["water_pipe"],
+        electrode__used="water_pipe",
+        electrode__supplemented=supplemented,
+        electrode__resistance_ohms=1,
+    )
+    assert verdict("supplemental_electrode", alone) == expected
+    if supplemented is not None:
+        assert found("supplemental_electrode", alone).section == "250.53(D)(2)"
+
+
+@pytest.mark.parametrize(
+    "available",
+    [["building_steel"], ["concrete_encased"], ["rod", "water_pipe"], ["building_steel", "rod"]],
+)
+def test_electrodes_that_supplement_each_other_need_no_more(available):
+    data = with_facts(sound(), electrode__available=available, electrode__used=available[0])
+    assert verdict("supplemental_electrode", data) == "does_not_apply"
+    assert verdict("supplemental_electrode", data, electrode__available=None) == "cannot_tell"
+
+
+def test_a_limit_stays_where_no_other_electrode_asks_for_more():
+    # 250.66(B): the limit falls only with electrodes that require a larger conductor (EC&M code quiz, article 55340858)
+    data = with_facts(
+        sound(),
+        secondary__conductors__size="500",
+        electrode__used="concrete_encased",
+        electrode__available=["concrete_encased", "rod"],
+        electrode__sole_connection=True,
+        electrode__joined_to_building_system=True,
+        **{SIZE: "4"},
+    )
+    assert verdict("grounding_electrode_conductor", data) == "meets"
+    assert verdict("grounding_electrode", data) == "meets"
+    # with steel among them the two facts contradict each other
+    steel = with_facts(data, electrode__available=["concrete_encased", "building_steel"])
+    assert verdict("grounding_electrode_conductor", steel) == "cannot_tell"
+    # joined to the steel, and nobody says that the conductor ends here: 500 kcmil copper, 1/0 copper
+    assert (
+        verdict("grounding_electrode_conductor", steel, electrode__sole_connection=None)
+        == "does_not_meet"
+    )
+    assert (
+        value_of("grounding_electrode_conductor_minimum", steel, electrode__sole_connection=None)
+        == "1/0"
+    )
+
+
+@pytest.mark.parametrize("bond", ["water_pipe_bond", "structural_steel_bond"])
+@pytest.mark.parametrize(
+    ("common", "to_common", "expected"),
+    [
+        (True, True, "does_not_apply"),
+        (True, False, "does_not_meet"),
+        (True, None, "cannot_tell"),
+        (False, True, "does_not_meet"),
+        (None, True, "cannot_tell"),
+    ],
+)
+def test_metal_bonded_to_the_shared_conductor_needs_no_jumper_of_its_own(
+    bond, common, to_common, expected
+):
+    # 250.104(D)(3), exception (Electrical Contractor: 2017 NEC grounding, bonding and wiring, ecmag.com)
+    data = with_facts(
+        sound(),
+        electrode__used="concrete_encased",
+        electrode__available=["concrete_encased"],
+        electrode__common_conductor=common,
+        **{f"bonding__{bond}__present": False, f"bonding__{bond}__to_common_conductor": to_common},
+    )
+    assert verdict(bond, data) == expected

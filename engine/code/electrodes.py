@@ -1,0 +1,29 @@
+"""Which kinds of grounding electrodes ask for a larger conductor than others."""
+
+from collections.abc import Collection
+
+# The electrodes that ask for a larger conductor than the limit of each kind: 250.66(A) to (C).
+_ASK_FOR_MORE: dict[str, frozenset[str]] = {
+    **dict.fromkeys(
+        ("rod", "pipe", "plate"),
+        frozenset({"building_steel", "water_pipe", "concrete_encased", "ring"}),
+    ),
+    "concrete_encased": frozenset({"building_steel", "water_pipe", "ring"}),
+    "ring": frozenset({"building_steel", "water_pipe"}),
+}
+
+
+def has_limit(used: str | None) -> bool:
+    """Whether a sole connection to this electrode limits its conductor. Unit: none. Section: 250.66(A) to (C)."""
+    return used in _ASK_FOR_MORE
+
+
+def others_ask_for_no_more(used: str | None, available: Collection[str] | None) -> bool:
+    """Whether there are other electrodes, all known, and none could ask for more than the limit of the one in use.
+
+    Unit: none. Section: 250.66(A) to (C). False while the electrodes at the building are not known.
+    """
+    if used is None or available is None:
+        return False
+    others = {*available} - {used}
+    return bool(others) and not _ASK_FOR_MORE.get(used, frozenset()) & others
