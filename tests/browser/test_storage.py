@@ -3,10 +3,13 @@
 import json
 import os
 import random
+import shutil
 import signal
+import struct
 import subprocess
 import time
-from collections.abc import Callable
+import zlib
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -544,6 +547,43 @@ def test_a_job_of_a_newer_format_is_refused_with_the_reason_and_left_as_it_is(
         assert "From tomorrow" in saved_file(page, "Save as it is")
 
 
+def test_the_engine_refuses_a_stored_job_of_a_newer_format_and_nothing_touches_it(
+    phone, server
+) -> None:
+    newer = {
+        "id": "newer",
+        "revision": 3,
+        "changed": 9,
+        "job": {
+            "format": "platepath.job/9",
+            "name": "From tomorrow",
+            "transformer": {"kva": 75, "flux": {"unheard": ["of"]}},
+        },
+        "drafts": {},
+        "line": "75 kVA",
+        "overall": {"verdict": "conflict_found", "text": "A conflict was found.", "revision": 3},
+        "signature": None,
+        "deleted": None,
+        "later": "a field of tomorrow",
+    }
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    page.evaluate(INTO_STORE, [["jobs", newer]])
+    page.reload()
+    wait_until(page, engine="ready")
+    page.locator(".job", has_text="From tomorrow").wait_for()
+    for path in ("", "/ask/transformer.kva", "/limits", "/checklist", "/report", "/answers"):
+        page.goto(f"{server.url}#/job/newer{path}")
+        page.get_by_text("written by another version of the app").wait_for()
+        assert page.locator("form.question, .check, .value").count() == 0
+    assert json.loads(saved_file(page, "Save as it is")) == newer["job"]
+    assert saved_job(page) == newer
+    page.goto(f"{server.url}#/about")
+    (line,) = saved_file(page, "Save all jobs to one file").splitlines()
+    assert json.loads(line) == newer["job"]
+    assert phone.errors == []
+
+
 def test_two_tabs_keep_each_others_answers_and_see_them(browser, server) -> None:
     with bookshelf(browser) as context:
         one = context.new_page()
@@ -763,3 +803,125 @@ def test_two_hundred_kills_on_a_running_system_lose_no_acknowledged_answer(
 ) -> None:
     rounds = no_acknowledged_answer_is_lost(playwright, server, tmp_path / "profile", rounds=200)
     assert rounds == 200
+
+
+DISK_BYTES = 160_000_000
+ROOM_BYTES = 6_000_000
+
+
+@pytest.fixture
+def small_disk(tmp_path) -> Iterator[Path]:
+    """A file system of its own, small enough to be filled."""
+    place = tmp_path / "disk"
+    place.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={DISK_BYTES}", "tmpfs", str(place)]
+    try:
+        done = subprocess.run(mount, capture_output=True, text=True, check=False)
+    except OSError as problem:
+        pytest.skip(f"no file system can be mounted here: {problem}")
+    if done.returncode:
+        pytest.skip(f"no file system can be mounted here: {done.stderr.strip()}")
+    try:
+        yield place
+    finally:
+        subprocess.run(["umount", "--lazy", str(place)], check=True)
+
+
+def noise(number: int, side: int = 900) -> dict:
+    """A picture that no method makes smaller, as a browser is handed it."""
+    dots = random.Random(number).randbytes(3 * side)
+    rows = b"".join(b"\0" + dots[turn:] + dots[:turn] for turn in range(side))
+    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
+    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 1)), (b"IEND", b""))
+    body = b"".join(
+        struct.pack(">I", len(content))
+        + kind
+        + content
+        + struct.pack(">I", zlib.crc32(kind + content))
+        for kind, content in parts
+    )
+    return {"name": f"{number}.png", "mimeType": "image/png", "buffer": b"\x89PNG\r\n\x1a\n" + body}
+
+
+def test_on_a_disk_that_is_really_full_nothing_is_gone_that_was_said_to_be_saved(
+    playwright, server, small_disk
+) -> None:
+    running = KilledBrowser(playwright, small_disk / "profile")
+    try:
+        saved = fill_the_disk(running, server, small_disk)
+        running.kill()
+        # The room is free again, as the words on the screen asked for.
+        (small_disk / "filler").unlink()
+        page = running.open(server.url)
+        page.locator(".job").first.wait_for()
+        stored = page.evaluate(ALL_STORED)
+        for job_id, name in saved["jobs"].items():
+            assert stored["jobs"][job_id]["name"] == name
+        assert set(saved["photos"]) <= set(stored["photos"])
+    finally:
+        running.kill()
+
+
+ALL_STORED = """async () => {
+  const database = await new Promise((done) => {
+    const asked = indexedDB.open('platepath');
+    asked.onsuccess = () => done(asked.result);
+  });
+  const all = (store) => new Promise((done) => {
+    const asked = database.transaction(store).objectStore(store).getAll();
+    asked.onsuccess = () => done(asked.result);
+  });
+  const jobs = Object.fromEntries((await all('jobs')).map(({ id, job }) => [id, job]));
+  const photos = (await all('photos')).map(({ name }) => name);
+  database.close();
+  return { jobs, photos };
+}"""
+
+
+def fill_the_disk(running: KilledBrowser, server, disk: Path) -> dict:
+    """
+    Jobs and photos until well after the app says that there is no room; those it did not say that of.
+
+    The last bytes are left free: where others take them, Chromium itself deletes the site's storage, kept or not.
+    """
+    page = running.open(server.url)
+    wait_until(page, offline="offline_ready", engine="ready")
+    page.locator("#open-file").set_input_files(
+        ROOT / "fixtures" / "jobs" / "02_no_system_bonding_jumper.json"
+    )
+    line = page.locator("#check-primary_device")
+    line.wait_for()
+    checklist = page.url
+    with (disk / "filler").open("wb") as filler:
+        for _ in range(max(0, shutil.disk_usage(disk).free - ROOM_BYTES) // 1_000_000):
+            filler.write(bytes(1_000_000))
+    saved: dict = {"jobs": {}, "photos": []}
+    banner = page.locator(".banner.trouble")
+    refused = 0
+    for number in range(60):
+        page.goto(checklist)
+        line.locator("summary").first.click()
+        before = line.locator(".photo").count()
+        line.locator("input[type=file]").set_input_files(noise(number))
+        page.wait_for_function(
+            "count => document.querySelectorAll('#check-primary_device .photo').length > count",
+            arg=before,
+        )
+        if banner.count() == 0:
+            saved["photos"].append(f"{number}.png")
+        page.goto(f"{server.url}#/")
+        start(page)
+        job_id = page.url.split("/job/")[1].split("/")[0]
+        page.goto(f"{server.url}#/job/{job_id}/ask/name/answers")
+        enter(page, f"T{number}")
+        if banner.count() == 0:
+            saved["jobs"][job_id] = f"T{number}"
+        else:
+            assert "no room" in banner.inner_text()
+            refused += 1
+        if refused == 3:
+            break
+    assert refused == 3, "the disk was never full"
+    assert saved["jobs"]
+    assert saved["photos"]
+    return saved

@@ -169,7 +169,8 @@ function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
     old_tab: t("storage_old_tab"),
     silent: t("storage_silent"),
   };
-  const title = trouble === "removed" ? t("storage_removed_title") : t("storage_trouble");
+  const title =
+    trouble === "removed" || trouble === "lost" ? t(`storage_${trouble}_title`) : t("storage_trouble");
   const unsaved = store.unsaved();
   return (
     <section class="banner trouble" aria-label={title}>
