@@ -39,6 +39,8 @@ from engine.rules.surroundings import (
     dry_type_outdoors,
     hollow_space,
     nameplate_agrees,
+    working_space,
+    working_space_depth,
 )
 from engine.sheet import sheet
 from engine.site import Site, with_fact
@@ -243,10 +245,15 @@ OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
 
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,
+    ratings.k_factor_load,
     disconnecting_means,
     transformer_protection.primary_device,
     primary.primary_load,
     ratings.primary_interrupting_rating,
+    ratings.primary_straight_rated,
+    ratings.adjustable_trip,
+    ratings.primary_ground_fault_protection,
+    ratings.primary_arc_energy,
     ratings.inrush,
     primary.primary_conductors,
     primary.primary_conductor_protection,
@@ -254,6 +261,8 @@ RULES: tuple[Rule, ...] = (
     raceway_rules.primary_raceway,
     raceway_rules.primary_flexible_section,
     *(r for r in OBSERVED if r.group == "enclosure"),
+    working_space,
+    working_space_depth,
     accessibility,
     hollow_space,
     dry_type_indoors,
@@ -273,6 +282,9 @@ RULES: tuple[Rule, ...] = (
     secondary.panelboard_protection,
     ratings.interrupting_ratings,
     ratings.secondary_device_interrupting,
+    ratings.motor_contribution,
+    ratings.secondary_ground_fault_protection,
+    ratings.secondary_arc_energy,
     *(r for r in OBSERVED if r.group == "first_disconnect"),
     bonding.system_grounding,
     bonding.system_bonding_jumper,

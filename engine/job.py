@@ -55,6 +55,16 @@ Enclosure = Literal[
     "open", "ventilated", "ventilated_with_weather_shield", "totally_enclosed", "encapsulated"
 ]
 Provenance = Literal["read", "measured", "told", "assumed"]
+SupplySystem = Literal[
+    "solidly_grounded_wye",
+    "single_phase_grounded",
+    "high_leg",
+    "corner_grounded",
+    "ungrounded",
+    "impedance_grounded",
+]
+RatingBasis = Literal["highest_setting", "setting_restricted", "setting_open"]
+Faces = Literal["nothing_grounded", "grounded", "live"]
 
 
 def _not_yes(value: Any) -> Any:
@@ -106,6 +116,8 @@ class Transformer(Record):
     """How the secondary is connected. The winding diagram on the nameplate, X side, and which terminal is bonded."""
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Impedance [%]. Marked %Z or IMP on the nameplate; units below 25 kVA may lawfully lack it."""
+    impedance_tested: bool | None = None
+    """Yes only where a test report or the nameplate says that this very unit was tested. A design figure may be off."""
     construction: Literal["dry", "cast_resin", "liquid"] | None = None
     """The nameplate names the liquid if there is one. Cast-resin windings are solid blocks."""
     location: Literal["indoors", "outdoors"] | None = None
@@ -155,6 +167,14 @@ class PrimaryDevice(Record):
     """A switch with fuses in it counts as fuses: its label tells. Do not open it to look."""
     adjustable: bool | None = None
     """Whether the long-time trip can be set. A dial or plug marked LT or Ir."""
+    rating_basis: RatingBasis | None = None
+    """Which figure stands as its rating. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
+    straight_rated: bool | None = None
+    """One voltage on its label (480 V) is straight-rated; two with a slash (480Y/277 V) is not."""
+    ground_fault_protection: bool | None = None
+    """Matters from 1000 A. A relay or trip marked GF on this device, or ahead of it on the same system."""
+    arc_energy_reduction: bool | None = None
+    """Matters from 1200 A. A maintenance switch, zone interlocking, arc-flash relay, or a trip or fuse that clears that fast."""
     termination_celsius: Celsius | None = None
     """Temperature marked on the device for its wire terminals [°C], on the side label. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
@@ -243,6 +263,8 @@ class Primary(Record):
     load: OrEmpty[Load] = unread(Load)
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
+    supply_system: SupplySystem | None = None
+    """The system that feeds the primary, not the winding. Its source's nameplate, the study, or the label on its gear."""
 
 
 class SecondaryProtection(Record):
@@ -262,6 +284,10 @@ class SecondaryProtection(Record):
     """Share of the rating that the main may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     interrupting_kiloamperes: Kiloamperes | None = None
     """Interrupting rating [kA]. Marked AIR, AIC or IR; take it at the secondary voltage, of several devices the lowest."""
+    ground_fault_protection: bool | None = None
+    """Matters from 1000 A. A relay or trip marked GF on this side of the transformer; one on the primary is not it."""
+    arc_energy_reduction: bool | None = None
+    """Matters from 1200 A. A maintenance switch, zone interlocking, arc-flash relay, or a trip or fuse that clears that fast."""
 
 
 class Panelboard(Record):
@@ -315,6 +341,8 @@ class Secondary(Record):
     """Ask the owner who services it, and for the written procedure. A sign on the door does not tell."""
     first_disconnect_separate: bool | None = None
     """No only where it is built into the transformer's own case. If a raceway leads to it, it is separate."""
+    class_1_2_3_circuits_only: bool | None = None
+    """Matters up to 1 kVA. Yes where it feeds nothing but Class 1, 2 or 3 control circuits, by the drawings or labels."""
 
 
 class SystemBondingJumper(Record):
@@ -442,7 +470,7 @@ class Readings(Record):
     winding_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """Each winding to the other and to ground, 1 min each, dead, X0 lifted [megohm]. Refit X0 afterward."""
     insulation_test_volts: Literal[250, 500, 1000] | None = None
-    """The setting of the tester [V dc]. The table used here has 500 for windings up to 250 V, 1000 up to 600 V."""
+    """The setting of the tester [V dc]. The table used here has 1000 for windings up to 600 V."""
     bonding_path_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """From the case to the first disconnect, dead, with a low-resistance ohmmeter [ohm]. A thin path can read low too."""
     rotation_matches_record: bool | None = None
@@ -466,6 +494,8 @@ class OldTransformer(Record):
     """Rated, by its own nameplate, line to line [V]: 208 of 208Y/120. What it feeds was made for this."""
     secondary_system: SecondarySystem | None = None
     """Its winding diagram, X side. Which terminal was grounded shows on photos and the wires left, not on the diagram."""
+    primary_system: PrimarySystem | None = None
+    """Its winding diagram, H side. On the nameplate, or a photo of it."""
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Marked %Z or IMP on its nameplate [%]. At the same kVA, a lower figure on the new one means more fault current."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
@@ -522,6 +552,8 @@ class Observations(Record):
     """Tape the distance from the vents to walls and goods; the nameplate gives the least."""
     top_free_of_storage: bool | None = None
     """Boxes, cables and rags count. Look from above at a unit that hangs high."""
+    top_marked: bool | None = None
+    """Words on the top itself against storage. Where the top is not flat, or out of reach, answer yes."""
     terminal_bar_used: bool | None = None
     """Grounding and bonding conductors land on a terminal bar bolted to the enclosure, not on vent slots or studs."""
     terminal_bar_clear_of_vents: bool | None = None
@@ -532,6 +564,12 @@ class Observations(Record):
     """Reached without tools, ladders or climbing; or a dry type up to 1000 V in the open on a wall, column or structure."""
     above_ceiling: bool | None = None
     """The space over a drop ceiling counts, though its tiles lift out. Under an open deck with no ceiling is a no."""
+    hollow_space_open: bool | None = None
+    """Tiles that lift out, or an access door large enough, are a yes. A hard lid, as of gypsum board, is a no."""
+    ceiling_moves_air: bool | None = None
+    """Return-air grilles without ducts on them show that the space itself carries the air."""
+    case_suits_air_space: bool | None = None
+    """A metal case is a yes; one of plastic only where it is listed for an air-handling space."""
     disconnect_in_sight: bool | None = None
     """A disconnect for the transformer is visible and not more than 50 ft away."""
     disconnect_lockable_and_marked: bool | None = None
@@ -544,14 +582,28 @@ class Observations(Record):
     """Matters above 112.5 kVA. Tape to ceiling and goods too. A barrier: only fire-resistant and heat-insulating."""
     completely_enclosed_except_vents: bool | None = None
     """A case on all sides with nothing open but the vents: a missing cover or an open knockout is a no."""
+    live_parts_guarded: bool | None = None
+    """A locked room or vault, a permanent fence or screen, or a height of 8 ft (up to 300 V) or 8 ft 6 in. keeps people off."""
     weatherproof_enclosure: bool | None = None
     """Outdoors: the enclosure is marked for it (3R or better)."""
     working_space_clear: bool | None = None
     """Stand where live parts would be worked on: depth, width and height. Goods, shelves and pipes in it count."""
+    working_space_depth_inches: Inches | None = None
+    """Tape it from the front of the case straight out to what stands there [in.]."""
+    working_space_faces: Faces | None = None
+    """Concrete, brick and tile walls count as grounded; so do pipes and metal cases. Wood and gypsum board do not."""
+    dedicated_space_clear: bool | None = None
+    """Look up over the panelboard or switchboard, as wide and deep as it is, to 6 ft above it or the structural ceiling."""
+    device_height_within_reach: bool | None = None
+    """Tape from the floor to the middle of the grip at its highest. Both the primary device and the first disconnect count."""
+    voltage_ratings_enough: bool | None = None
+    """Read the label of each device, switch and panel: its voltage is not below that of the side it serves."""
     reverse_fed: bool | None = None
     """Follow the supply to its terminals: on X, the low-voltage side, it is a yes, whatever the drawings call primary."""
     reverse_feed_marked: bool | None = None
     """Only what is printed, on the nameplate or in the instructions. That it has run so for years does not count."""
+    supplied_neutral_open: bool | None = None
+    """Look at X0 (or H0) of the winding that is fed: nothing lands on it, neither the supply's neutral nor a strap to the case."""
     torque_recorded: bool | None = None
     """Whether terminations were tightened to the marked torque with an approved means, by record or word. Do not re-torque to check."""
     lugs_marked_for_metal: bool | None = None

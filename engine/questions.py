@@ -195,7 +195,7 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "group": "replacement",
         "ask": "Which of these did the old nameplate say?",
         "help": "One tap takes all that stands on the button. If anything differs, take another one.",
-        **_nameplates("replacement.old", (*_VOLTAGES, "secondary_system")),
+        **_nameplates("replacement.old", (*_VOLTAGES, "primary_system", "secondary_system")),
     },
     *_case_of("transformer", "nameplate", "new", "does", "is"),
     *_case_of("replacement.old", "replacement", "old", "did", "was"),
@@ -290,6 +290,18 @@ ANSWER_WORDS = {
     "ventilated_with_weather_shield": "Ventilated, with weather shield",
     "totally_enclosed": "Totally enclosed, no vents",
     "encapsulated": "Encapsulated (potted)",
+    "solidly_grounded_wye": "Wye, solidly grounded",
+    "single_phase_grounded": "Single-phase, midpoint grounded",
+    "high_leg": "Delta with a high leg",
+    "corner_grounded": "Delta, one corner grounded",
+    "ungrounded": "Ungrounded",
+    "impedance_grounded": "Grounded through an impedance",
+    "highest_setting": "Its highest setting",
+    "setting_restricted": "Its setting, access restricted",
+    "setting_open": "Its setting, anyone can turn it",
+    "nothing_grounded": "Nothing grounded, no live parts",
+    "grounded": "A wall or metal that is grounded",
+    "live": "Other live parts",
     "installation": "Check an installation",
     "grounding": "Confirm the grounding",
     "replacement": "Verify a replacement",
@@ -449,6 +461,15 @@ def _same(value: Any, wanted: Any) -> bool:
     )
 
 
+def _rated_from(path: str, least: float) -> Condition:
+    """A rating that is no standard one below a limit: a condition knows equality only."""
+    below = [r for r in code_for(2023).standard_ratings("fuse") if r < least]
+    return {"all": [{"path": path, "known": True}, {"not": one_of(path, *below)}]}
+
+
+# Usual ratings above 1 kVA, and those of them above 50 kVA; any other may be at or below that.
+_ABOVE_1_KVA = (1.5, 2, 3, 6, 7.5, 9, *USUAL_KVA)
+_ABOVE_50_KVA = tuple(kva for kva in USUAL_KVA if kva > 50)
 _SETS: Condition = {"all": []}
 
 
@@ -544,6 +565,13 @@ def _nameplate(c: _Catalogue) -> None:
     c.ask(
         f"{t}.impedance_percent", g, "Impedance", "What impedance is on the nameplate?", unit="%Z"
     )
+    c.ask(
+        f"{t}.impedance_tested",
+        g,
+        "Impedance tested",
+        "Is that impedance the tested one of this very unit?",
+        when={"path": f"{t}.impedance_percent", "known": True},
+    )
     c.ask(f"{t}.construction", g, "Construction", "What kind of transformer is it?")
     c.ask(f"{t}.location", g, "Place", "Does it stand indoors or outdoors?", purposes=_ALL)
     c.ask(
@@ -612,7 +640,7 @@ def _case(c: _Catalogue, path: str, group: str, *, old: bool = False) -> None:
         group,
         label("Enclosure"),
         f"What kind of enclosure {'did' if old else 'does'} it have?",
-        purposes=only,
+        purposes=only if old else _FULL,
     )
     for side, letter in (("primary", "H"), ("secondary", "X")):
         c.ask(
@@ -655,6 +683,34 @@ def _device(c: _Catalogue) -> None:
         when=is_(f"{d}.kind", "breaker"),
     )
     c.ask(
+        f"{d}.rating_basis",
+        g,
+        "What its rating stands for",
+        "Which figure stands as its rating?",
+        when=is_(f"{d}.adjustable", True),
+    )
+    c.ask(
+        f"{d}.straight_rated",
+        g,
+        "Straight-rated, primary",
+        "Does its label name one voltage, without a slash?",
+        when=is_(f"{d}.kind", "breaker"),
+    )
+    c.ask(
+        f"{d}.ground_fault_protection",
+        g,
+        "Ground-fault protection, primary",
+        "Has it ground-fault protection of equipment?",
+        when=_rated_from(f"{d}.rating", 1000),
+    )
+    c.ask(
+        f"{d}.arc_energy_reduction",
+        g,
+        "Arc-energy reduction, primary",
+        "Has it a means to reduce arc energy?",
+        when=_rated_from(f"{d}.rating", 1200),
+    )
+    c.ask(
         f"{d}.termination_celsius",
         g,
         "Primary device terminals",
@@ -693,6 +749,19 @@ def _device(c: _Catalogue) -> None:
         "Fault current at the primary device",
         "What fault current is available there?",
         unit="kA",
+    )
+    c.ask(
+        "primary.supply_system",
+        g,
+        "System of the supply",
+        "What kind of system feeds it?",
+        when={
+            "any": [
+                is_(f"{d}.straight_rated", False),
+                is_(f"{d}.ground_fault_protection", False),
+                {"path": "observations.working_space_depth_inches", "known": True},
+            ]
+        },
     )
     c.ask(
         "primary.load.continuous_amperes",
@@ -884,12 +953,27 @@ def _primary_run(c: _Catalogue) -> None:
     )
 
 
+def _wye_to_delta() -> Condition:
+    return {
+        "all": [
+            one_of("transformer.primary_system", "wye_3_wire", "wye_4_wire"),
+            one_of(
+                "transformer.secondary_system",
+                "delta_3_wire_ungrounded",
+                "delta_corner_grounded",
+                "delta_high_leg",
+            ),
+        ]
+    }
+
+
 def _enclosure(c: _Catalogue) -> None:
     g = "enclosure"
     for field, label, ask in (
         ("enclosure_bonded", "Enclosure bonded", "Is the case itself bonded?"),
         ("ventilation_clear", "Ventilation clear", "Are the vents as clear as the nameplate asks?"),
         ("top_free_of_storage", "Top free of storage", "Is the top free of storage?"),
+        ("top_marked", "Top marked", "Is the top marked against storage?"),
         ("readily_accessible", "Accessible", "Is it readily accessible?"),
         ("above_ceiling", "Above a ceiling", "Does it hang above a ceiling?"),
         ("working_space_clear", "Working space", "Is the working space free?"),
@@ -923,7 +1007,65 @@ def _enclosure(c: _Catalogue) -> None:
         g,
         "Reverse feed allowed",
         "Does the nameplate allow feeding it in reverse?",
-        when=is_("observations.reverse_fed", True),
+        when={"any": [is_("observations.reverse_fed", True), _wye_to_delta()]},
+    )
+    c.ask(
+        "observations.supplied_neutral_open",
+        g,
+        "Neutral point of the fed winding left open",
+        "Is X0 (or H0) of the winding that is fed left open?",
+        when={"any": [_wye_to_delta(), is_("transformer.primary_system", "single_phase_3_wire")]},
+    )
+    ceiling = {
+        "all": [
+            is_("observations.above_ceiling", True),
+            {"not": one_of("transformer.kva", *_ABOVE_50_KVA)},
+        ]
+    }
+    c.ask(
+        "observations.hollow_space_open",
+        g,
+        "Ceiling space can be opened",
+        "Can that space be opened, not closed in for good?",
+        when=ceiling,
+    )
+    c.ask(
+        "observations.ceiling_moves_air",
+        g,
+        "Ceiling space carries air",
+        "Does that space carry the air of the building?",
+        when=is_("observations.above_ceiling", True),
+    )
+    c.ask(
+        "observations.case_suits_air_space",
+        g,
+        "Case fit for that air",
+        "Is the case of metal, or listed for such a space?",
+        when=is_("observations.ceiling_moves_air", True),
+    )
+    c.ask(
+        "observations.live_parts_guarded",
+        g,
+        "Live parts guarded",
+        "Are its live parts out of people's reach?",
+        when=is_("transformer.enclosure", "open"),
+    )
+    c.ask(
+        "observations.working_space_depth_inches",
+        g,
+        "Depth of the working space",
+        "How deep is the working space, by tape?",
+        unit="in.",
+        first=(30, 36, 42, 48, 60),
+        other=True,
+        metric=_INCHES,
+    )
+    c.ask(
+        "observations.working_space_faces",
+        g,
+        "Across the working space",
+        "What stands across from it?",
+        when={"path": "observations.working_space_depth_inches", "known": True},
     )
     aluminum = {
         "any": [
@@ -943,7 +1085,7 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.combustibles_clear",
         g,
         "Clear of combustibles",
-        "Is it 12 in. clear of what burns, or behind a barrier?",
+        "Is it 12 in. clear of combustibles, or behind a barrier?",
     )
     c.ask(
         "observations.fire_resistant_room",
@@ -956,7 +1098,7 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.far_from_combustibles",
         g,
         "Far from combustibles",
-        "Is it 6 ft across and 12 ft up from what burns, or behind a barrier?",
+        "Is it 6 ft across and 12 ft up from combustibles, or behind a barrier?",
         when=indoors,
     )
     c.ask(
@@ -1066,6 +1208,14 @@ def _secondary_run(c: _Catalogue) -> None:
         when=there,
     )
     c.ask("observations.nonlinear_load", g, "Electronic load", "Is most of the load electronic?")
+    c.ask(
+        "secondary.class_1_2_3_circuits_only",
+        g,
+        "Control circuits only",
+        "Does it feed Class 1, 2 or 3 control circuits and nothing else?",
+        purposes=_ALL,
+        when={"not": one_of("transformer.kva", *_ABOVE_1_KVA)},
+    )
     b = "bonding.supply_side_bonding_jumper"
     c.ask(
         f"{b}.kind",
@@ -1156,7 +1306,12 @@ def _secondary_run(c: _Catalogue) -> None:
         g,
         "Supplies a switchboard",
         "Do they supply switchgear or a switchboard?",
-        when=is_("secondary.rule", "industrial_25_ft"),
+        when={
+            "any": [
+                is_("secondary.rule", "industrial_25_ft"),
+                is_("secondary.panelboard.present", False),
+            ]
+        },
     )
     c.ask(
         "observations.outside_disconnect_placed",
@@ -1252,6 +1407,27 @@ def _first_disconnect(c: _Catalogue) -> None:
         other=True,
         when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
     )
+    grouped = is_(f"{p}.kind", "grouped_devices")
+    c.ask(
+        f"{p}.ground_fault_protection",
+        g,
+        "Ground-fault protection, secondary",
+        "Has it ground-fault protection of equipment?",
+        when={
+            "all": [
+                is_("transformer.phases", 3),
+                {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                {"any": [grouped, {"all": [main, _rated_from(f"{p}.rating", 1000)]}]},
+            ]
+        },
+    )
+    c.ask(
+        f"{p}.arc_energy_reduction",
+        g,
+        "Arc-energy reduction, secondary",
+        "Has it a means to reduce arc energy?",
+        when={"any": [grouped, {"all": [main, _rated_from(f"{p}.rating", 1200)]}]},
+    )
     b = "secondary.panelboard"
     c.ask(f"{b}.present", g, "Panelboard", "Do they supply a panelboard?")
     there = {"not": is_(f"{b}.present", False)}
@@ -1282,6 +1458,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         other=True,
         when=there,
     )
+    c.ask(
+        "observations.dedicated_space_clear",
+        g,
+        "Space over the panelboard",
+        "Is the space over it free of foreign things?",
+        when={"any": [there, is_("observations.supplies_switchboard", True)]},
+    )
     for field, label, ask in (
         (
             "grounded_conductor_identified",
@@ -1291,6 +1474,16 @@ def _first_disconnect(c: _Catalogue) -> None:
         ("source_marked", "Source marked", "Does the panelboard say where it is fed from?"),
         ("fault_current_marked", "Fault current marked", "Are fault current and date marked?"),
         ("arc_flash_marked", "Arc-flash warning", "Is there an arc-flash warning?"),
+        (
+            "voltage_ratings_enough",
+            "Voltage ratings",
+            "Is each device, switch and panel rated for its voltage?",
+        ),
+        (
+            "device_height_within_reach",
+            "Height of the devices",
+            "Is the highest grip not above 6 ft 7 in.?",
+        ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
 
@@ -1647,6 +1840,14 @@ def _after(c: _Catalogue) -> None:
         purposes=only,
         first=(208, 240, 480, 120),
         other=True,
+    )
+    c.ask(
+        f"{o}.primary_system",
+        g,
+        "Old primary connection",
+        "How was its primary connected?",
+        purposes=only,
+        choice_when=_by_phase({"not": is_(f"{o}.phases", 3)}, {"not": is_(f"{o}.phases", 1)}),
     )
     c.ask(
         f"{o}.secondary_system",

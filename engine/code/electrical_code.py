@@ -312,6 +312,14 @@ class Code:
         """Smallest size that may run in parallel. Section: parallel_conductors."""
         return self.lookups["parallel_minimum_size"]
 
+    def working_space_depth(self, volts_to_ground: float, faces: str) -> float:
+        """Least depth [in] of the working space in front of parts worked on live, by what stands across from them.
+
+        Section: working_space; above 1000 V to ground Table 110.34(A).
+        """
+        depths = self.lookups["working_space"][faces]
+        return depths[min(bisect_left(depths, (volts_to_ground, 0.0)), len(depths) - 1)][1]
+
     def electrode_cap(self, electrode: str, material: str) -> str | None:
         """Largest size ever required to a rod, pipe, plate or concrete_encased electrode alone.
 

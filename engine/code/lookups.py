@@ -86,6 +86,7 @@ class Lookups(TypedDict):
     dc_resistance: dict[tuple[str, str], float]
     ac_impedance: dict[tuple[str, str, str], tuple[float, float]]
     parallel_minimum_size: str
+    working_space: dict[str, tuple[tuple[float, float], ...]]
     electrode_caps: dict[tuple[str, str], str]
     single_electrode_ohms: float
     ground_ring_minimum_size: str
@@ -122,6 +123,13 @@ def _limit(size: str, kcmil: dict[str, float]) -> float:
 def _trade_size(size: str) -> str:
     # 1200 kcmil, printed to 2017, is no size of Table 8: the smallest conductor that reaches it is 1250
     return size if size in SIZES else next(s for s in SIZES if s.isdigit() and int(s) >= int(size))
+
+
+def _depths(printed: dict[tuple[str, ...], str]) -> dict[str, tuple[tuple[float, float], ...]]:
+    depths: dict[str, tuple[tuple[float, float], ...]] = {}
+    for (up_to, faces), inches in printed.items():
+        depths[faces] = tuple(sorted((*depths.get(faces, ()), (float(up_to), float(inches)))))
+    return depths
 
 
 def build(
@@ -320,6 +328,7 @@ def build(
             if (size, quantity) in properties
         },
         ac_impedance=impedance_of,
+        working_space=_depths(values("working_space")),
         parallel_minimum_size=values("parallel_conductors")[
             ("minimum parallel size, Cu, Al or CCA",)
         ],

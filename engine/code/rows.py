@@ -48,6 +48,7 @@ TABLE_KEYS: dict[str, tuple[str, ...]] = {
     "chapter_9_notes": ("item",),
     "electrodes": ("item",),
     "parallel_conductors": ("item",),
+    "working_space": ("up_to_volts_to_ground", "faces"),
     "insulations": ("insulation", "location"),
     "transformer_facts": ("phases", "kva", "quantity", "made"),
 }

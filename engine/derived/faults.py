@@ -20,6 +20,15 @@ STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
 # Resistance at 25 °C over that at 75 °C, by the larger coefficient of Chapter 9, Table 8, note 2: aluminum's 0.00330 per
 # kelvin, where copper has 0.00323; the colder value lets more fault current through.
 COLD_SHARE = 1 / (1 + 0.00330 * 50)
+# The hottest that a conductor's insulation here allows, 90 °C, over 75 °C, by the same coefficient.
+HOT_SHARE = 1 + 0.00330 * 15
+# How far the impedance of a unit that was not tested may be off the printed one. Source: fuse manufacturer's handbook on
+# the point-to-point method, note 3 (±10 % from 25 kVA up; its example takes 1.8 % for a printed 2 %). IEEE C57.12.00 and
+# C57.12.01 allow 7.5 % above 2.5 % impedance and 10 % up to it (from memory): the wider one holds for both.
+IMPEDANCE_TOLERANCE = 0.10
+# What running motors add to a fault, in times their full-load current. Source: the same handbook (4 times; the whole
+# transformer loaded with motors is the most there can be).
+MOTOR_CONTRIBUTION = 4.0
 # A fault from line to the center tap of a winding against one across it, at worst. Source: fuse manufacturer's handbook
 # on the point-to-point method, note 2 (1.5 times, with a range of 1.33 to 1.67).
 CENTER_TAP_FACTOR = 1.67
@@ -62,6 +71,25 @@ def secondary_fault_current(site: Site) -> Derived:
     return Derived(value, "A", "interrupting_rating", (*full_load.steps, step))
 
 
+@once
+def secondary_fault_current_highest(site: Site) -> Derived:
+    """Bolted fault current at the secondary terminals on an infinite bus, as high as the printed impedance allows [A].
+
+    Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
+    """
+    nominal, off = secondary_fault_current(site), _off(site)
+    if not off:
+        return nominal
+    value = nominal.amount / (1 - off)
+    step = f"Printed impedance, this unit not known to be tested: up to {number(100 * off)} % lower, {amperes(value)}"
+    return nominal._replace(value=value, steps=(*nominal.steps, step))
+
+
+def _off(site: Site) -> float:
+    """How far the printed impedance may be off. A figure that nobody knows to be tested counts as not tested."""
+    return 0.0 if site.job.transformer.impedance_tested else IMPEDANCE_TOLERANCE
+
+
 class _InTheWay(NamedTuple):
     """Impedances between the source and the first disconnect, seen from the secondary [ohm]."""
 
@@ -81,12 +109,10 @@ def _in_the_way(site: Site) -> _InTheWay:
     own = source_impedance(volts=line, fault_amperes=ceiling.amount, phases=phases)
     seen = source * 1000 * currents.voltage_ratio(site)
     upstream = source_impedance(volts=line, fault_amperes=seen, phases=phases)
-    resistance, reactance, words = _conductor_impedance(site, SECONDARY)
-    length = site.need(lambda job: job.secondary.conductors.length_feet)
-    ways = 1 if phases == 3 else 2
-    run = hypot(resistance, reactance) * length / 1000 * ways
+    resistance, reactance, length, words = _run(site, SECONDARY)
     # The tables give resistance at 75 °C; a run that is still cold lets more through.
-    cold_run = hypot(COLD_SHARE * resistance, reactance) * length / 1000 * ways
+    run = hypot(resistance, reactance)
+    cold_run = hypot(COLD_SHARE * resistance, reactance)
     steps = (
         *ceiling.steps,
         f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
@@ -96,22 +122,41 @@ def _in_the_way(site: Site) -> _InTheWay:
     return _InTheWay(own, upstream, run, cold_run, steps)
 
 
+def _run(site: Site, side: Side) -> tuple[float, float, float, str]:
+    """Resistance and reactance of a run at 75 °C, out and back where single-phase [ohm], its length [ft], and words."""
+    resistance, reactance, words = _conductor_impedance(site, side)
+    length = site.need(lambda job: side.conductors(job).length_feet)
+    ways = 1 if site.job.transformer.phases == 3 else 2
+    return resistance * length / 1000 * ways, reactance * length / 1000 * ways, length, words
+
+
 @once
 def secondary_fault_current_at_most(site: Site) -> Derived:
     """Upper bound of the fault current at the first disconnect with source and secondary conductors in the way [A].
 
     The angles of the impedances are not known, so they are combined at right angles: no real combination of them is
-    smaller, so no real fault current is larger. Motors add to it.
-    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
+    smaller, so no real fault current is larger. On a wye a fault from one line to ground counts too: no zero-sequence
+    current crosses to the supply, so only two of its three sequence impedances hold the source's, and the current is
+    3 V / (2 Zs + 3 Zt). The printed impedance may be lower, as far as its tolerance goes. Motors add to it.
+    Section: for 110.9 and 408.6. Source: symmetrical components, checked in the tests against pandapower.
+    Raises Missing: impedance, source, conductors or connection not known.
     """
     way, transformer = _in_the_way(site), site.job.transformer
+    to_ground = transformer.phases == 3 and site.need(
+        lambda job: job.transformer.secondary_system
+    ).startswith("wye")
     value = fault_current_through(
         volts=transformer.secondary_volts,
         phases=transformer.phases,
-        resistance_ohms=hypot(way.cold_run, way.source),
-        reactance_ohms=way.transformer,
+        resistance_ohms=hypot(way.cold_run, way.source * (2 / 3 if to_ground else 1)),
+        reactance_ohms=way.transformer * (1 - _off(site)),
     )
-    step = f"Combined at right angles (angles not known), at the first disconnect not more than {amperes(value)}"
+    said = "Combined at right angles (angles not known)"
+    if to_ground:
+        said += ", from one line to ground (2/3 of the source's impedance)"
+    if _off(site):
+        said += f", printed impedance {number(100 * _off(site))} % lower"
+    step = f"{said}, at the first disconnect not more than {amperes(value)}"
     return Derived(value, "A", "interrupting_rating", (*way.steps, step))
 
 
@@ -119,17 +164,32 @@ def secondary_fault_current_at_most(site: Site) -> Derived:
 def secondary_fault_current_at_least(site: Site) -> Derived:
     """Lower bound of the bolted fault current at the first disconnect [A]: the impedances added as plain numbers.
 
-    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors not known.
+    Both runs count, hot, and the printed impedance may be higher as far as its tolerance goes.
+    Section: for 110.9 and 408.6. Raises Missing: impedance, source or conductors of either side not known.
     """
     way, transformer = _in_the_way(site), site.job.transformer
+    if currents.is_over_1000_volts(site):
+        raise NoLowerBound
+    resistance, reactance, length, words = _run(site, PRIMARY)
+    ahead = HOT_SHARE * hypot(resistance, reactance) / currents.voltage_ratio(site) ** 2
     value = fault_current_through(
         volts=transformer.secondary_volts,
         phases=transformer.phases,
         resistance_ohms=0.0,
-        reactance_ohms=way.transformer + way.source + way.run,
+        reactance_ohms=way.transformer * (1 + _off(site))
+        + way.source
+        + ahead
+        + HOT_SHARE * way.run,
     )
-    step = f"Added as if all of one angle, at the first disconnect not less than {amperes(value)}"
-    return Derived(value, "A", "interrupting_rating", (*way.steps, step))
+    steps = (
+        f"Primary {words}, {feet(length)}, seen from the secondary: {number(ahead)} ohm",
+        f"Added as if all of one angle, hot, at the first disconnect not less than {amperes(value)}",
+    )
+    return Derived(value, "A", "interrupting_rating", (*way.steps, *steps))
+
+
+class NoLowerBound(Exception):
+    """Nothing says how little fault current there may be: the primary run is outside the tables of this tool."""
 
 
 def _conductor_impedance(site: Site, side: Side) -> tuple[float, float, str]:

@@ -18,6 +18,8 @@ DERIVED_CONDUCTORS = (
     "secondary.conductors.material",
     "secondary.conductors.sets",
 )
+# What tells a step-down unit that is fed on its low-voltage wye.
+FED_ON_LOW_VOLTAGE_WYE = ("transformer.secondary_system", "transformer.primary_system")
 # The connections of a winding, in words.
 CONNECTIONS = {
     "single_phase_2_wire": "single-phase 2-wire",
@@ -31,6 +33,19 @@ CONNECTIONS = {
 }
 # Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
 METAL_RACEWAYS = ("RMC", "IMC", "EMT")
+
+
+def fed_on_low_voltage_wye(site: Site) -> bool:
+    """Whether a wye is fed and a delta of higher voltage gives out: a step-down unit turned around.
+
+    Unit: V. Section: 450.11(B). Raises Missing where the connections could make it one.
+    """
+    transformer = site.job.transformer
+    if transformer.phases == 1 or transformer.secondary_volts <= transformer.primary_volts:
+        return False
+    if not site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
+        return False
+    return site.need(lambda job: job.transformer.primary_system).startswith("wye")
 
 
 def metal_to_metal(type_: str) -> Finding:

@@ -1,5 +1,6 @@
 """Around the transformer: what a look at its enclosure and its disconnect settles."""
 
+from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE, fed_on_low_voltage_wye
 from engine.rules.look import Seen, in_edition
 from engine.site import Site
 
@@ -13,7 +14,47 @@ def _aluminum(site: Site) -> str | None:
 
 
 def _reverse_fed(site: Site) -> str | None:
-    return None if site.need(lambda job: job.observations.reverse_fed) else "It is fed as designed."
+    # From a wye up to a delta is a step-down unit turned around, whatever is called its primary.
+    if fed_on_low_voltage_wye(site) or site.need(lambda job: job.observations.reverse_fed):
+        return None
+    return "It is fed as designed."
+
+
+def _above_a_ceiling(site: Site) -> str | None:
+    above = site.need(lambda job: job.observations.above_ceiling)
+    return None if above else "It does not stand in a hollow space."
+
+
+def _in_moving_air(site: Site) -> str | None:
+    reason = _above_a_ceiling(site)
+    if reason:
+        return reason
+    moves = site.need(lambda job: job.observations.ceiling_moves_air)
+    return None if moves else "That space carries no air of the building."
+
+
+def _without_a_case(site: Site) -> str | None:
+    enclosure = site.need(lambda job: job.transformer.enclosure)
+    return None if enclosure == "open" else "There is a case around core and coils."
+
+
+_SUPPLIED_NEUTRAL = ("transformer.secondary_system", "transformer.primary_system")
+
+
+def _no_supplied_neutral(site: Site) -> str | None:
+    """A star or a midpoint on the fed side, with nothing on the other side that its neutral would serve.
+
+    Source: Electrical Contractor magazine on reverse-fed transformers, quoted in Mike Holt forum thread 2566235: the
+    grounded conductor must not be connected to X0, and X0 must not be bonded.
+    """
+    if site.job.transformer.phases == 3:
+        secondary = site.need(lambda job: job.transformer.secondary_system)
+        if not secondary.startswith("delta"):
+            return "Wye on both sides: whether the supply's neutral lands there is for the manufacturer to say."
+    primary = site.need(lambda job: job.transformer.primary_system)
+    if primary in ("delta_3_wire", "single_phase_2_wire"):
+        return "The winding that is fed has no neutral point."
+    return None
 
 
 ENCLOSURE: tuple[Seen, ...] = (
@@ -86,15 +127,43 @@ ENCLOSURE: tuple[Seen, ...] = (
         changes=True,
     ),
     Seen(
-        "working_space",
-        "Working space",
-        "working_space",
+        "top_marking",
+        "Top marked against storage",
+        "transformer_ventilation",
         "violation",
         "enclosure",
-        "depth, width and height free in front of parts likely to be worked on live",
-        "The working space is not free.",
-        "Clear it.",
-        fact="working_space_clear",
+        "a flat top within reach marked against storage",
+        "Nothing on the top says that it is no shelf.",
+        "Mark it.",
+        fact="top_marked",
+        applies=in_edition("transformer_top_marking", "required"),
+        changes=True,
+    ),
+    Seen(
+        "guarding",
+        "Live parts guarded",
+        "transformer_guarding",
+        "danger",
+        "enclosure",
+        "without a case: live parts out of reach behind a lock, a screen or by height",
+        "Core and coils stand open, and people can reach live parts.",
+        "A case, or a locked room, a permanent screen or enough height around it.",
+        fact="live_parts_guarded",
+        applies=_without_a_case,
+        asks=("transformer.enclosure",),
+    ),
+    Seen(
+        "air_handling_space",
+        "In a ceiling space that carries air",
+        "air_handling_space",
+        "violation",
+        "enclosure",
+        "a metal case, or one listed for an air-handling space",
+        "In a fire its case would give off smoke into the air of the building.",
+        "Move it, or get a unit with a metal case.",
+        fact="case_suits_air_space",
+        applies=_in_moving_air,
+        asks=("observations.above_ceiling", "observations.ceiling_moves_air"),
     ),
     Seen(
         "anchoring",
@@ -138,7 +207,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "violation",
         "enclosure",
         "each lug marked AL or AL/CU",
-        "A lug is not marked for aluminum: the joint works loose and burns.",
+        "A lug is not marked for aluminum: the joint works loose and overheats.",
         "Change the lug, or use copper.",
         fact="lugs_marked_for_metal",
         applies=_aluminum,
@@ -151,10 +220,25 @@ ENCLOSURE: tuple[Seen, ...] = (
         "violation",
         "enclosure",
         "nameplate or instructions allow feeding it in reverse",
-        "Fed in reverse without the manufacturer's leave.",
+        "Fed in reverse, and neither nameplate nor instructions allow it.",
         "Use a unit made for it.",
         fact="reverse_feed_marked",
         applies=_reverse_fed,
-        asks=("observations.reverse_fed",),
+        asks=(*FED_ON_LOW_VOLTAGE_WYE, "observations.reverse_fed"),
+    ),
+    Seen(
+        "supplied_neutral",
+        "Nothing on the neutral point of the winding that is fed",
+        "grounded_conductor_not_for_grounding",
+        "danger",
+        "enclosure",
+        "no supply neutral and no bond on X0 (or H0) of the winding that is fed; the case bonded by the equipment grounding "
+        "conductor",
+        "The supply's neutral or a bond lands on the winding that is fed. Unbalanced load and ground faults of the whole "
+        "supply then flow through this transformer, and neutral and metal are joined a second time.",
+        "Take neutral and bond off that terminal, dead, and leave it open and insulated.",
+        fact="supplied_neutral_open",
+        applies=_no_supplied_neutral,
+        asks=_SUPPLIED_NEUTRAL,
     ),
 )

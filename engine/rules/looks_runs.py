@@ -45,6 +45,14 @@ def _industrial_rule(site: Site) -> str | None:
     return None if relied_on == "industrial_25_ft" else "The industrial rule is not relied on."
 
 
+def _has_panelboard(site: Site) -> str | None:
+    if site.need(lambda job: job.secondary.panelboard.present) or site.need(
+        lambda job: job.observations.supplies_switchboard
+    ):
+        return None
+    return "There is no panelboard and no switchboard."
+
+
 RUNS: tuple[Seen, ...] = (
     Seen(
         "parallel_alike",
@@ -181,6 +189,41 @@ RUNS: tuple[Seen, ...] = (
         "No warning.",
         "Mark it.",
         fact="arc_flash_marked",
+    ),
+    Seen(
+        "dedicated_space",
+        "Space over the panelboard",
+        "dedicated_equipment_space",
+        "violation",
+        "first_disconnect",
+        "nothing foreign over it, up to 6 ft above it or the structural ceiling; no leak may reach it from higher up",
+        "Pipes, ducts or other foreign equipment run through its space.",
+        "Reroute them, or move the panelboard.",
+        fact="dedicated_space_clear",
+        applies=_has_panelboard,
+        asks=("secondary.panelboard.present", "observations.supplies_switchboard"),
+    ),
+    Seen(
+        "device_height",
+        "Height of the devices",
+        "overcurrent_device_location",
+        "violation",
+        "first_disconnect",
+        "the middle of the grip at its highest not above 6 ft 7 in.",
+        "A handle is too high to reach.",
+        "Lower it.",
+        fact="device_height_within_reach",
+    ),
+    Seen(
+        "voltage_ratings",
+        "Voltage ratings",
+        "equipment_voltage_rating",
+        "danger",
+        "first_disconnect",
+        "each device, switch and panel rated at least for the voltage of its side",
+        "Something is rated for less than the voltage here: it may not open, or may flash over.",
+        "Change it for one with the rating.",
+        fact="voltage_ratings_enough",
     ),
     Seen(
         "ungrounded_marking",

@@ -1,19 +1,31 @@
-"""Interrupting ratings and inrush."""
+"""Interrupting and voltage ratings, ground-fault protection and arc energy of large devices, trips and inrush."""
 
-from engine.derived import currents, faults
+from collections.abc import Callable
+
+from engine.code.choices import choice
+from engine.derived import conductors, currents, faults
 from engine.derived.derived import Derived
+from engine.job import Job
 from engine.missing import Missing
-from engine.quantities import amperes, at_most, kiloamperes, number
+from engine.quantities import amperes, at_most, kiloamperes, number, volts
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
+_SIDES = tuple(
+    f"{side}.{fact}"
+    for side in ("secondary", "primary")
+    for fact in (
+        "conductors.size",
+        "conductors.material",
+        "conductors.sets",
+        "conductors.length_feet",
+        "raceway.type",
+    )
+)
 _CONDUCTORS = (
-    "secondary.conductors.size",
-    "secondary.conductors.material",
-    "secondary.conductors.sets",
-    "secondary.conductors.length_feet",
-    "secondary.raceway.type",
+    "transformer.impedance_tested",
+    *_SIDES,
     "primary.source_fault_kiloamperes",
     "transformer.secondary_system",
 )
@@ -23,37 +35,72 @@ def _against_fault(site: Site, rating: float, what: str) -> Finding:
     """Hold a rating [kA] against the ceiling, and where that fails against what a known source leaves of it.
 
     A rating above the upper bound holds; one below the lower bound does not; between them the angles of the
-    impedances decide, which nobody reads on site.
+    impedances decide, which nobody reads on site, or the tolerance of an impedance that was not tested.
     """
-    ceiling = faults.secondary_fault_current(site)
-    highest = faults.CENTER_TAP_FACTOR * ceiling.amount
-    if at_most(ceiling.amount, rating * 1000):
-        if not at_most(highest, rating * 1000) and _has_center_tap(site):
+    highest = faults.secondary_fault_current_highest(site)
+    if at_most(highest.amount, rating * 1000):
+        at_the_tap = faults.CENTER_TAP_FACTOR * highest.amount
+        if not at_most(at_the_tap, rating * 1000) and _has_center_tap(site):
             return undetermined(
                 "From one line to the center tap the fault current is larger than from line to line, up to about "
                 f"{number(faults.CENTER_TAP_FACTOR)} times. Between the two the manufacturer's figures decide.",
-                required=f"{kiloamperes(ceiling.amount)} line to line, up to {kiloamperes(highest)} line to neutral",
+                required=f"{kiloamperes(highest.amount)} line to line, up to {kiloamperes(at_the_tap)} line to neutral",
                 found=kiloamperes(rating * 1000),
-            )._replace(steps=ceiling.steps)
-        return _rated(site, rating, ceiling, what, "on an infinite bus")
+            )._replace(steps=highest.steps)
+        return _rated(site, rating, highest, what, "on an infinite bus")
+    nominal = faults.secondary_fault_current(site)
+    # Only the tolerance of the printed impedance stands between this rating and the ceiling.
+    is_close = at_most(nominal.amount, rating * 1000)
     if site.job.primary.source_fault_kiloamperes is None:
+        if is_close:
+            return _within_tolerance(site, rating, highest)
         raise Missing(
             "primary.source_fault_kiloamperes",
-            required=f"up to {kiloamperes(ceiling.amount)} on an infinite bus; less behind a real source",
+            required=f"up to {kiloamperes(highest.amount)} on an infinite bus; less behind a real source",
             found=kiloamperes(rating * 1000),
         )
-    most = faults.secondary_fault_current_at_most(site)
-    highest = most.amount * (faults.CENTER_TAP_FACTOR if _has_center_tap(site) else 1)
-    if at_most(highest, rating * 1000):
+    try:
+        most = faults.secondary_fault_current_at_most(site)
+    except Missing:
+        if is_close:
+            return _within_tolerance(site, rating, highest)
+        raise
+    at_the_tap = most.amount * (faults.CENTER_TAP_FACTOR if _has_center_tap(site) else 1)
+    if at_most(at_the_tap, rating * 1000):
         return _rated(site, rating, most, what, "with the known source")
-    least = faults.secondary_fault_current_at_least(site)
+    if is_close:
+        return _within_tolerance(site, rating, most)
+    try:
+        least = faults.secondary_fault_current_at_least(site)
+    except faults.NoLowerBound:
+        return undetermined(
+            "The primary run above 1000 V is outside this tool, so nothing says how little fault current there may be. It "
+            "takes a study.",
+            required=f"up to {kiloamperes(at_the_tap)} with the known source",
+            found=kiloamperes(rating * 1000),
+        )._replace(steps=most.steps)
     if at_most(least.amount, rating * 1000):
         return undetermined(
             "Close to the rating: the angles of the impedances decide. It takes a study.",
-            required=f"{kiloamperes(least.amount)} to {kiloamperes(highest)} with the known source",
+            required=f"{kiloamperes(least.amount)} to {kiloamperes(at_the_tap)} with the known source",
             found=kiloamperes(rating * 1000),
         )._replace(steps=(*most.steps, *least.steps))
     return _rated(site, rating, least, what, "with the known source")
+
+
+def _within_tolerance(site: Site, rating: float, highest: Derived) -> Finding:
+    """Above the fault current by the printed impedance, below the one that its tolerance allows [kA]."""
+    required = f"up to {kiloamperes(highest.amount)}: the printed impedance may be off"
+    if site.job.transformer.impedance_tested is None:
+        raise Missing(
+            "transformer.impedance_tested", required=required, found=kiloamperes(rating * 1000)
+        )
+    return undetermined(
+        "The printed impedance is that of the design; this unit's own may be lower, and more fault current flows then. Get "
+        "the test report, equipment with a higher rating, or a study.",
+        required=required,
+        found=kiloamperes(rating * 1000),
+    )._replace(steps=highest.steps)
 
 
 def _has_center_tap(site: Site) -> bool:
@@ -161,17 +208,366 @@ def primary_interrupting_rating(site: Site) -> Finding:
 
 
 @rule(
+    "motor_contribution",
+    title="Motors on this side add to the fault current",
+    cite="short_circuit_rating",
+    severity="advice",
+    group="first_disconnect",
+    asks=(
+        "transformer.impedance_percent",
+        "transformer.impedance_tested",
+        "secondary.panelboard.present",
+        "secondary.panelboard.short_circuit_kiloamperes",
+        "secondary.protection.kind",
+        "secondary.protection.interrupting_kiloamperes",
+    ),
+)
+def motor_contribution(site: Site) -> Finding:
+    """Whether the ratings leave room for what running motors add [kA]: at most four times the full-load current.
+
+    Section: 110.9, 110.10. Source: fuse manufacturer's handbook on the point-to-point method. Raises Missing.
+    """
+    ceiling = faults.secondary_fault_current_highest(site)
+    full_load = currents.full_load_current_secondary(site)
+    ratings: list[float] = []
+    if site.need(lambda job: job.secondary.panelboard.present):
+        ratings.append(site.need(lambda job: job.secondary.panelboard.short_circuit_kiloamperes))
+    if site.need(lambda job: job.secondary.protection.kind) != "main_lugs_only":
+        ratings.append(site.need(lambda job: job.secondary.protection.interrupting_kiloamperes))
+    if not ratings:
+        return not_applicable("No panelboard and no secondary device here.")
+    motors = faults.MOTOR_CONTRIBUTION * full_load.amount
+    lowest, with_motors = min(ratings) * 1000, ceiling.amount + motors
+    required = f"{kiloamperes(with_motors)} if all of the load were motors"
+    steps = (
+        *ceiling.steps,
+        f"Motors: at most {number(faults.MOTOR_CONTRIBUTION)} × {amperes(full_load.amount)} = {amperes(motors)}",
+    )
+    if not at_most(with_motors, lowest):
+        return undetermined(
+            "Running motors feed a fault too, for the first cycles. The rating leaves less room than the most they can add: "
+            "find out how much of the load is motors.",
+            required=required,
+            found=kiloamperes(lowest),
+        )._replace(steps=steps)
+    return confirm(
+        site,
+        True,
+        required=required,
+        found=kiloamperes(lowest),
+        reason="There is room for motors.",
+        otherwise="",
+        steps=steps,
+    )
+
+
+# Smallest device that needs them, by its rating or its highest setting [A]: 215.10, 230.95, 240.13; 240.67, 240.87.
+GROUND_FAULT_PROTECTION_FROM = 1000.0
+ARC_ENERGY_REDUCTION_FROM = 1200.0
+_GROUND_FAULT_PROTECTION = "ground-fault protection of equipment from 1000 A on a solidly grounded wye above 150 V to ground"
+
+
+def _largest_secondary_device(site: Site) -> float | None:
+    """Rating of the largest device at the end of the secondary conductors [A]; None without one. Raises Missing."""
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return None
+    if kind == "main_device":
+        return site.need(lambda job: job.secondary.protection.rating)
+    ratings = site.need(lambda job: job.secondary.protection.ratings)
+    if not ratings:
+        raise Missing("secondary.protection.ratings")
+    return max(ratings)
+
+
+def _wye_above_150_volts(line_volts: float) -> Finding | None:
+    """Why a wye of this voltage [V] needs no ground-fault protection, or why that can't be told; None where it does."""
+    if line_volts / 3**0.5 <= 150:
+        return not_applicable(f"At {volts(line_volts)} a wye is not above 150 V to ground.")
+    if line_volts > 1000:
+        return not_applicable("Above 1000 V other rules hold.")
+    if line_volts > 600:
+        return undetermined(
+            "Between 600 V and 1000 V the editions differ on ground-fault protection, and this tool does not hold their text."
+        )
+    return None
+
+
+def _protects_ground_faults(site: Site, has: bool, rating: float) -> Finding:
+    return confirm(
+        site,
+        has,
+        required=_GROUND_FAULT_PROTECTION,
+        found=f"{amperes(rating)}, {'with' if has else 'without'} it",
+        reason="It has ground-fault protection of equipment.",
+        otherwise="An arcing ground fault here may burn on without tripping the device. Only a continuous industrial process "
+        "and a fire pump are excused.",
+        remedy="Ground-fault protection, set and performance-tested where it is installed.",
+    )
+
+
+@rule(
+    "primary_ground_fault_protection",
+    title="Ground-fault protection of the primary feeder",
+    cite="feeder_ground_fault_protection",
+    severity="violation",
+    group="primary_disconnect",
+    asks=(
+        "primary.device.rating",
+        "primary.device.ground_fault_protection",
+        "primary.supply_system",
+    ),
+)
+def primary_ground_fault_protection(site: Site) -> Finding:
+    """Whether a primary device of 1000 A and more has ground-fault protection of equipment [A, V].
+
+    Section: 215.10, 230.95, 240.13. Raises Missing.
+    """
+    other = _wye_above_150_volts(site.job.transformer.primary_volts)
+    if other is not None and other.verdict == "does_not_apply":
+        return other
+    rating = site.need(lambda job: job.primary.device.rating)
+    if rating < GROUND_FAULT_PROTECTION_FROM:
+        return not_applicable("Below 1000 A.")
+    if other is not None:
+        return other
+    has = site.need(lambda job: job.primary.device.ground_fault_protection)
+    if not has and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
+        return not_applicable("The supply is no solidly grounded wye.")
+    return _protects_ground_faults(site, has, rating)
+
+
+@rule(
+    "secondary_ground_fault_protection",
+    title="Ground-fault protection of the secondary",
+    cite="feeder_ground_fault_protection",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
+        "secondary.protection.kind",
+        "secondary.protection.rating",
+        "secondary.protection.ratings",
+        "secondary.protection.ground_fault_protection",
+    ),
+)
+def secondary_ground_fault_protection(site: Site) -> Finding:
+    """Whether a secondary device of 1000 A and more has ground-fault protection of equipment [A, V].
+
+    Section: 215.10, 230.95, 240.13. Raises Missing.
+    """
+    if site.job.transformer.phases == 1:
+        return not_applicable("Single-phase: no wye.")
+    other = _wye_above_150_volts(site.job.transformer.secondary_volts)
+    if other is not None and other.verdict == "does_not_apply":
+        return other
+    rating = _largest_secondary_device(site)
+    if rating is None:
+        return not_applicable("Main lugs only: there is no secondary device here.")
+    if rating < GROUND_FAULT_PROTECTION_FROM:
+        return not_applicable("Below 1000 A.")
+    is_wye = site.need(lambda job: job.transformer.secondary_system).startswith("wye")
+    if not is_wye or not conductors.is_grounded(site):
+        return not_applicable("The secondary is no solidly grounded wye.")
+    if other is not None:
+        return other
+    has = site.need(lambda job: job.secondary.protection.ground_fault_protection)
+    return _protects_ground_faults(site, has, rating)
+
+
+def _arc_energy(site: Site, rating: float, kind: str, has: Callable[[Job], bool | None]) -> Finding:
+    """Hold a device of 1200 A and more against the rule for its kind [A]. Raises Missing."""
+    if rating < ARC_ENERGY_REDUCTION_FROM:
+        return not_applicable("Below 1200 A.")
+    cite = "arc_energy_fuses" if kind == "fuse" else "arc_energy_breakers"
+    fuses = choice(site.code.edition, "arc_energy_fuses")
+    if kind == "fuse" and fuses == "none":
+        return not_applicable("This edition asks it of breakers alone.")
+    reduced = site.need(has)
+    found = f"{amperes(rating)}, {'with' if reduced else 'without'} it"
+    required = "a means to reduce arc energy from 1200 A, its place documented"
+    if not reduced and kind == "fuse" and fuses == "from_2020":
+        return undetermined(
+            "Under this edition fuses need it from January 1, 2020: the day of the work decides.",
+            required=required,
+            found=found,
+            cite=cite,
+        )
+    return confirm(
+        site,
+        reduced,
+        required=required,
+        found=found,
+        reason="It has a means to reduce arc energy.",
+        otherwise="Whoever works here live is exposed to an arc for as long as the device takes.",
+        remedy="A maintenance switch, zone interlocking, differential or arc-flash relaying, or a trip or fuse that clears as "
+        "fast as the rule asks.",
+        cite=cite,
+    )
+
+
+@rule(
+    "primary_arc_energy",
+    title="Arc energy at the primary device",
+    cite="arc_energy_breakers",
+    severity="violation",
+    group="primary_disconnect",
+    asks=(
+        "primary.device.rating",
+        "primary.device.kind",
+        "primary.device.arc_energy_reduction",
+    ),
+    changes_between_editions=True,
+)
+def primary_arc_energy(site: Site) -> Finding:
+    """Whether a primary device of 1200 A and more reduces arc energy [A]. Section: 240.87, 240.67. Raises Missing."""
+    rating = site.need(lambda job: job.primary.device.rating)
+    if rating < ARC_ENERGY_REDUCTION_FROM:
+        return not_applicable("Below 1200 A.")
+    kind = site.need(lambda job: job.primary.device.kind)
+    return _arc_energy(site, rating, kind, lambda job: job.primary.device.arc_energy_reduction)
+
+
+@rule(
+    "secondary_arc_energy",
+    title="Arc energy at the secondary device",
+    cite="arc_energy_breakers",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        "secondary.protection.kind",
+        "secondary.protection.rating",
+        "secondary.protection.ratings",
+        "secondary.protection.device_kind",
+        "secondary.protection.arc_energy_reduction",
+    ),
+    changes_between_editions=True,
+)
+def secondary_arc_energy(site: Site) -> Finding:
+    """Whether a secondary device of 1200 A and more reduces arc energy [A]. Section: 240.87, 240.67. Raises Missing."""
+    rating = _largest_secondary_device(site)
+    if rating is None:
+        return not_applicable("Main lugs only: there is no secondary device here.")
+    if rating < ARC_ENERGY_REDUCTION_FROM:
+        return not_applicable("Below 1200 A.")
+    kind = site.need(lambda job: job.secondary.protection.device_kind)
+    return _arc_energy(
+        site, rating, kind, lambda job: job.secondary.protection.arc_energy_reduction
+    )
+
+
+@rule(
+    "adjustable_trip",
+    title="Rating of an adjustable trip",
+    cite="adjustable_trip",
+    severity="violation",
+    group="primary_disconnect",
+    asks=("primary.device.kind", "primary.device.adjustable", "primary.device.rating_basis"),
+)
+def adjustable_trip(site: Site) -> Finding:
+    """Whether the rating that counts is the highest setting, or a setting that not everyone can reach.
+
+    Unit: none. Section: 240.6(B) and (C). Raises Missing.
+    """
+    if site.need(lambda job: job.primary.device.kind) == "fuse":
+        return not_applicable("Fuses have no setting.")
+    if not site.need(lambda job: job.primary.device.adjustable):
+        return not_applicable("Its trip can't be set.")
+    basis = site.need(lambda job: job.primary.device.rating_basis)
+    return confirm(
+        site,
+        basis != "setting_open",
+        required="the highest setting counts, unless access to the setting is restricted",
+        found={
+            "highest_setting": "the highest setting",
+            "setting_restricted": "the setting, access restricted",
+            "setting_open": "the setting, within everyone's reach",
+        }[basis],
+        reason="The rating entered is the one that counts.",
+        otherwise="Anyone can turn it up, so its highest setting is the rating that counts, here and in every other line.",
+        remedy="Enter the highest setting as its rating, or restrict access to the setting.",
+    )
+
+
+@rule(
+    "primary_straight_rated",
+    title="Primary breaker rated for its supply",
+    cite="slash_voltage_rating",
+    severity="danger",
+    group="primary_disconnect",
+    asks=("primary.device.kind", "primary.device.straight_rated", "primary.supply_system"),
+)
+def primary_straight_rated(site: Site) -> Finding:
+    """Whether a slash-rated primary breaker stands on a supply that such a rating is for [V].
+
+    Section: 240.85. The supply decides, not the winding that it feeds. Raises Missing.
+    """
+    if currents.is_over_1000_volts(site):
+        return not_applicable("Above 1000 V no breaker has such a rating.")
+    if site.need(lambda job: job.primary.device.kind) == "fuse":
+        return not_applicable("Fuses have no slash rating.")
+    required = "straight-rated, or a supply whose solidly grounded neutral holds each line to the lower voltage"
+    straight = site.need(lambda job: job.primary.device.straight_rated)
+    supply = "" if straight else site.need(lambda job: job.primary.supply_system)
+    return confirm(
+        site,
+        straight or supply in ("solidly_grounded_wye", "single_phase_grounded"),
+        required=required,
+        found="straight-rated" if straight else f"slash-rated; {supply.replace('_', ' ')}",
+        reason="Rated for this supply.",
+        otherwise="A line of this supply can stand at more than the lower voltage of its label, and the breaker may not clear "
+        "a fault then.",
+        remedy="Fit a straight-rated breaker.",
+    )
+
+
+@rule(
+    "k_factor_load",
+    title="K-factor for electronic load",
+    cite="listing_and_instructions",
+    severity="advice",
+    group="nameplate",
+    asks=("observations.nonlinear_load", "transformer.k_factor"),
+)
+def k_factor_load(site: Site) -> Finding:
+    """Whether a unit that feeds mostly electronic load is made for harmonics [K]: K-4 or higher.
+
+    Section: 110.3(B). Source: common practice, no source. Raises Missing.
+    """
+    if not site.need(lambda job: job.observations.nonlinear_load):
+        return not_applicable("Most of the load is not electronic.")
+    factor = site.need(lambda job: job.transformer.k_factor)
+    return compare(
+        site,
+        found=factor,
+        at_least=4,
+        required="K-4 or higher where most of the load is electronic (common practice)",
+        found_shown=f"K-{number(factor)}",
+        reason="Made for harmonics.",
+        otherwise="A plain transformer heats up more under electronic load than its kVA tells.",
+        remedy="Have the harmonics worked out: load it less, or get a K-rated unit.",
+    )
+
+
+@rule(
     "inrush",
     title="Inrush against the primary device",
     cite="common_practice",
     severity="advice",
     group="primary_disconnect",
-    asks=("primary.device.rating", "primary.device.kind", "primary.device.instantaneous_multiple"),
+    asks=(
+        "primary.device.rating",
+        "primary.device.kind",
+        "primary.device.instantaneous_multiple",
+        "observations.reverse_fed",
+    ),
 )
 def inrush(site: Site) -> Finding:
     """How likely the primary device trips on energizing [A]. Not a code rule: common practice, no source.
 
-    Usual inrush 8 to 12 times rated current at 0.1 s, up to about 25 times in the first half cycle. Raises Missing.
+    Usual inrush 8 to 12 times rated current at 0.1 s, up to about 25 times in the first half cycle; more where the
+    low-voltage winding, the inner one, is fed (electricallicenserenewal.com section 85 on 450.11(B)). Raises Missing.
     Section: none; Table 450.3(B) only limits the device upward.
     """
     low, high = faults.USUAL_INRUSH
@@ -196,6 +592,13 @@ def inrush(site: Site) -> Finding:
         f"{amperes(high * current.amount)}; first half cycle up to about {number(peak)} × = "
         f"{amperes(peak * current.amount)} (common practice, no source)",
     )
+    if multiple >= high and _low_voltage_winding_fed(site):
+        return undetermined(
+            "The low-voltage winding is the one that is fed. It lies nearer the core and draws more inrush than the usual "
+            "band says: ask the manufacturer for the figure.",
+            required=f"more than {required.removeprefix('at least ')}",
+            found=shown,
+        )._replace(steps=steps)
     return confirm(
         site,
         multiple >= high,
@@ -210,3 +613,10 @@ def inrush(site: Site) -> Finding:
         remedy="A higher instantaneous setting, a device with a higher trip, or a larger device within the limits.",
         steps=steps,
     )
+
+
+def _low_voltage_winding_fed(site: Site) -> bool:
+    transformer = site.job.transformer
+    if transformer.primary_volts < transformer.secondary_volts:
+        return True
+    return site.need(lambda job: job.observations.reverse_fed)

@@ -4,7 +4,115 @@ from engine.derived import currents
 from engine.quantities import number, volts
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable
+from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
+
+_FACES = {
+    "nothing_grounded": "nothing grounded",
+    "grounded": "grounded parts",
+    "live": "live parts",
+}
+
+
+_SHARE_TO_GROUND = {"solidly_grounded_wye": 3**-0.5, "single_phase_grounded": 0.5}
+
+
+def _to_ground(site: Site, supply: str | None, system: str | None) -> float:
+    """The highest voltage to ground on either side [V]; line to line where no grounded neutral is known to hold it lower."""
+    transformer = site.job.transformer
+    of_wye = system == "wye_4_wire"
+    return max(
+        transformer.primary_volts * _SHARE_TO_GROUND.get(supply or "", 1.0),
+        transformer.secondary_volts * (3**-0.5 if of_wye else 1.0),
+    )
+
+
+def _working_space_figures(site: Site) -> str:
+    """Depth, width and height in words [in., ft]."""
+    highest = _to_ground(
+        site, site.job.primary.supply_system, site.job.transformer.secondary_system
+    )
+    depths = [
+        f"{number(site.code.working_space_depth(highest, faces))} in. facing {words}"
+        for faces, words in _FACES.items()
+    ]
+    return (
+        "30 in. wide or as wide as the equipment, 6-1/2 ft high or as high as the equipment, and deep "
+        f"{', '.join(depths)}"
+    )
+
+
+@rule(
+    "working_space",
+    title="Working space",
+    cite="working_space",
+    severity="violation",
+    group="enclosure",
+    asks=(
+        "observations.working_space_clear",
+        "primary.supply_system",
+        "transformer.secondary_system",
+    ),
+)
+def working_space(site: Site) -> Finding:
+    """Whether the space in front of parts likely to be worked on live is free [in., ft]. Section: 110.26(A). Raises Missing."""
+    clear = site.need(lambda job: job.observations.working_space_clear)
+    return confirm(
+        site,
+        clear,
+        required=_working_space_figures(site),
+        found="yes" if clear else "no",
+        reason="As it should be, by what was seen.",
+        otherwise="The working space is not free.",
+        remedy="Clear it.",
+    )
+
+
+@rule(
+    "working_space_depth",
+    title="Depth of the working space, by tape",
+    cite="working_space",
+    severity="advice",
+    group="enclosure",
+    asks=(
+        "observations.working_space_depth_inches",
+        "observations.working_space_faces",
+        "primary.supply_system",
+        "transformer.secondary_system",
+    ),
+)
+def working_space_depth(site: Site) -> Finding:
+    """Whether the taped depth is that of the table [in.]. The tape is advice; a depth that is too small breaks the rule.
+
+    Section: Table 110.26(A)(1), above 1000 V to ground Table 110.34(A). Raises Missing.
+    """
+    depth = site.need(lambda job: job.observations.working_space_depth_inches)
+    least = min(_to_ground(site, supply, "wye_4_wire") for supply in _SHARE_TO_GROUND)
+    most = _to_ground(site, None, None)
+    cases = [site.code.working_space_depth(v, faces) for v in (least, most) for faces in _FACES]
+    facing = ""
+    if depth < min(cases):
+        wanted = min(cases)
+    elif depth >= max(cases):
+        wanted = max(cases)
+    else:
+        faces = site.need(lambda job: job.observations.working_space_faces)
+        facing = f" facing {_FACES[faces]}"
+        low, wanted = (site.code.working_space_depth(v, faces) for v in (least, most))
+        if depth < wanted and low < wanted:
+            supply = site.need(lambda job: job.primary.supply_system)
+            system = site.need(lambda job: job.transformer.secondary_system)
+            wanted = site.code.working_space_depth(_to_ground(site, supply, system), faces)
+    finding = compare(
+        site,
+        found=depth,
+        at_least=wanted,
+        required=f"at least {number(wanted)} in.{facing}",
+        found_shown=f"{number(depth)} in.",
+        reason="Deep enough.",
+        otherwise="Whoever works on live parts here has no room to get away.",
+        remedy="Clear the depth, or move what stands there.",
+    )
+    return finding._replace(severity="violation" if finding.verdict == "does_not_meet" else None)
 
 
 @rule(
@@ -46,17 +154,22 @@ def accessibility(site: Site) -> Finding:
     cite="transformer_accessibility",
     severity="violation",
     group="enclosure",
-    asks=("observations.above_ceiling", "transformer.construction"),
+    asks=(
+        "observations.above_ceiling",
+        "transformer.construction",
+        "observations.hollow_space_open",
+    ),
 )
 def hollow_space(site: Site) -> Finding:
     """Whether a transformer in a hollow space may be there [kVA, V].
 
-    Section: 450.13(B): dry type, 1000 V or less, not over 50 kVA. Raises Missing.
+    Section: 450.13(B): dry type, 1000 V or less, not over 50 kVA, the space not permanently closed in by structure.
+    Raises Missing.
     """
     if not site.need(lambda job: job.observations.above_ceiling):
         return not_applicable("It does not stand in a hollow space.")
     transformer = site.job.transformer
-    required = "a dry type of at most 1000 V and 50 kVA in a hollow space"
+    required = "a dry type of at most 1000 V and 50 kVA, in a hollow space that is not permanently closed in"
     shown = f"{number(transformer.kva)} kVA, {volts(transformer.primary_volts)}"
     remedy = "Move it to where it is readily accessible."
     small = compare(
@@ -75,6 +188,9 @@ def hollow_space(site: Site) -> Finding:
         why = "Above 1000 V it may not stand in a hollow space."
     elif site.need(lambda job: job.transformer.construction) == "liquid":
         why = "Only a dry type may stand in a hollow space."
+    elif not site.need(lambda job: job.observations.hollow_space_open):
+        why = "The structure closes this space in for good."
+        shown = f"{shown}, closed in"
     else:
         return small
     return confirm(
@@ -133,15 +249,22 @@ def dry_type_indoors(site: Site) -> Finding:
 
     Section: 450.21(A) up to 112-1/2 kVA, 450.21(B) above. Raises Missing.
     """
-    if site.need(lambda job: job.transformer.construction) == "liquid":
-        return not_applicable(
-            "Liquid-filled: Part II of the article asks for other things, outside this tool."
-        )
     if site.need(lambda job: job.transformer.location) != "indoors":
         return not_applicable("It stands outdoors.")
+    if site.need(lambda job: job.transformer.construction) == "liquid":
+        return undetermined(
+            "Liquid-filled indoors: vault, confinement of the liquid and fire protection depend on the liquid. Those rules "
+            "are outside this tool. Ask the engineer of record.",
+            cite="liquid_filled_indoors",
+        )
     if site.job.transformer.kva <= 112.5:
         clear = site.need(lambda job: job.observations.combustibles_clear)
-        if not clear and site.need(lambda job: job.observations.completely_enclosed_except_vents):
+        # The exception for a closed case ends at 1000 V.
+        if (
+            not clear
+            and not currents.is_over_1000_volts(site)
+            and site.need(lambda job: job.observations.completely_enclosed_except_vents)
+        ):
             return not_applicable(
                 "Completely enclosed but for the vents: the 12 in. are not asked for. The clearance on the nameplate "
                 f"still counts ({site.section('transformer_ventilation')})."
@@ -203,12 +326,14 @@ def dry_type_outdoors(site: Site) -> Finding:
 
     Section: 450.22. Raises Missing.
     """
-    if site.need(lambda job: job.transformer.construction) == "liquid":
-        return not_applicable(
-            "Liquid-filled: Part II of the article asks for other things, outside this tool."
-        )
     if site.need(lambda job: job.transformer.location) != "outdoors":
         return not_applicable("It stands indoors.")
+    if site.need(lambda job: job.transformer.construction) == "liquid":
+        return undetermined(
+            "Liquid-filled outdoors: what keeps a fire from buildings, openings and exits is outside this tool. Ask the "
+            "engineer of record.",
+            cite="liquid_filled_outdoors",
+        )
     weatherproof = site.need(lambda job: job.observations.weatherproof_enclosure)
     clear = True
     if weatherproof and site.job.transformer.kva > 112.5:
@@ -221,7 +346,7 @@ def dry_type_outdoors(site: Site) -> Finding:
         weatherproof and clear,
         required="a weatherproof enclosure; above 112-1/2 kVA also 12 in. from combustible parts of buildings",
         found=f"{'weatherproof' if weatherproof else 'not weatherproof'}{'' if clear else ', combustibles too near'}",
-        reason="Weatherproof, and clear of what burns.",
+        reason="Weatherproof, and clear of combustibles.",
         otherwise="Not weatherproof."
         if not weatherproof
         else "Too near combustible parts of the building.",

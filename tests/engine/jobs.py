@@ -7,6 +7,7 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel
 
 from engine import Job
+from engine.job import Observations
 from engine.refusals import job_from_data
 
 Data = dict[str, Any]
@@ -105,6 +106,7 @@ def _sound() -> Data:
             "primary_system": "delta_3_wire",
             "secondary_system": "wye_4_wire",
             "impedance_percent": 4.5,
+            "impedance_tested": True,
             "construction": "dry",
             "location": "indoors",
             "autotransformer": False,
@@ -130,6 +132,8 @@ def _sound() -> Data:
                 "rating": 125,
                 "kind": "breaker",
                 "adjustable": False,
+                "rating_basis": "highest_setting",
+                "straight_rated": True,
                 "termination_celsius": 75,
                 "continuous_percent": 80,
                 "instantaneous_multiple": 20,
@@ -164,6 +168,7 @@ def _sound() -> Data:
             },
             "load": {"continuous_amperes": 90, "noncontinuous_amperes": 12, "power_factor": 0.9},
             "source_fault_kiloamperes": 20,
+            "supply_system": "solidly_grounded_wye",
         },
         "secondary": {
             "rule": "25_ft",
@@ -271,15 +276,21 @@ def _sound() -> Data:
         },
         "observations": {
             name: name
-            not in ("above_ceiling", "reverse_fed", "tapped_ahead_of_device", "nonlinear_load")
-            for name in Job.model_fields["observations"].default.__class__.model_fields
-        },
+            not in (
+                *("above_ceiling", "ceiling_moves_air", "reverse_fed"),
+                *("tapped_ahead_of_device", "nonlinear_load"),
+            )
+            for name, field in Observations.model_fields.items()
+            if bool in get_args(field.annotation)
+        }
+        | {"working_space_depth_inches": 48, "working_space_faces": "grounded"},
         "replacement": {
             "old": {
                 "kva": 75,
                 "phases": 3,
                 "primary_volts": 480,
                 "secondary_volts": 208,
+                "primary_system": "delta_3_wire",
                 "secondary_system": "wye_4_wire",
                 "impedance_percent": 4.5,
                 "temperature_rise_celsius": 150,
@@ -342,6 +353,7 @@ def single_phase() -> Data:
         replacement__old__kva=25,
         replacement__old__phases=1,
         replacement__old__secondary_volts=240,
+        replacement__old__primary_system="single_phase_2_wire",
         replacement__old__secondary_system="single_phase_3_wire",
         replacement__old__impedance_percent=2.5,
     )
@@ -407,6 +419,7 @@ def parallel() -> Data:
         secondary__protection__rating=1500,
         secondary__protection__ratings=[1500],
         secondary__protection__interrupting_kiloamperes=65,
+        secondary__protection__arc_energy_reduction=True,
         secondary__panelboard__rating=1600,
         secondary__panelboard__short_circuit_kiloamperes=65,
         secondary__conductors__size="500",

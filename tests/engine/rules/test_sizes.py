@@ -284,6 +284,7 @@ def test_a_rating_just_below_a_fault_current_is_below_it():
         480,
         208,
         transformer__impedance_percent=3,
+        transformer__impedance_tested=True,
         transformer__secondary_system="wye_4_wire",
     )
     site = _site(known)
@@ -329,6 +330,7 @@ def test_to_a_center_tap_a_rating_needs_more_and_just_below_that_it_is_not_enoug
         480,
         240,
         transformer__impedance_percent=3,
+        transformer__impedance_tested=True,
         transformer__secondary_system="single_phase_3_wire",
     )
     site = _site(one)
@@ -425,12 +427,12 @@ def test_in_a_hollow_space_the_size_alone_can_fail():
     assert verdict("hollow_space", above, transformer__kva=45) == "cannot_tell"
 
 
-def test_a_liquid_filled_unit_outdoors_is_outside_of_the_rule_for_dry_types():
-    # 450.22 is about dry types
+def test_a_liquid_filled_unit_outdoors_is_outside_of_this_tool_and_never_passes():
+    # 450.22 is about dry types; 450.27 asks other things of oil
     wet = with_facts(
         sound(),
         transformer__construction="liquid",
         transformer__location="outdoors",
         observations__weatherproof_enclosure=False,
     )
-    assert verdict("dry_type_outdoors", wet) == "does_not_apply"
+    assert verdict("dry_type_outdoors", wet) == "cannot_tell"

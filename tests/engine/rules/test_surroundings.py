@@ -22,6 +22,33 @@ SEEN = [
     ("terminal_bar_place", "terminal_bar_clear_of_vents", True, sound()),
     ("electrode_conductor_openings", "conductors_clear_of_vents", True, sound()),
     ("working_space", "working_space_clear", True, sound()),
+    ("top_marking", "top_marked", True, sound()),
+    (
+        "guarding",
+        "live_parts_guarded",
+        True,
+        with_facts(sound(), transformer__enclosure="open"),
+    ),
+    (
+        "air_handling_space",
+        "case_suits_air_space",
+        True,
+        with_facts(sound(), observations__above_ceiling=True, observations__ceiling_moves_air=True),
+    ),
+    ("dedicated_space", "dedicated_space_clear", True, sound()),
+    ("device_height", "device_height_within_reach", True, sound()),
+    ("voltage_ratings", "voltage_ratings_enough", True, sound()),
+    (
+        "supplied_neutral",
+        "supplied_neutral_open",
+        True,
+        with_facts(
+            ungrounded_delta(),
+            transformer__primary_volts=208,
+            transformer__secondary_volts=480,
+            transformer__primary_system="wye_4_wire",
+        ),
+    ),
     ("anchoring", "anchored", True, sound()),
     ("shipping_parts", "shipping_parts_removed", True, sound()),
     ("torque", "torque_recorded", True, sound()),
@@ -116,6 +143,26 @@ def test_what_was_seen_settles_it_and_not_looking_leaves_it_open(id_, fact, good
         ("high_leg_loads", {}, "transformer__secondary_system"),
         ("grounded_phase_marking", {}, "transformer__secondary_system"),
         ("reverse_feed", {}, "observations__reverse_fed"),
+        ("guarding", {}, "transformer__enclosure"),
+        ("air_handling_space", {}, "observations__above_ceiling"),
+        (
+            "air_handling_space",
+            {"observations__above_ceiling": True},
+            "observations__ceiling_moves_air",
+        ),
+        (
+            "dedicated_space",
+            {
+                "secondary__panelboard__present": False,
+                "observations__supplies_switchboard": False,
+            },
+            "observations__supplies_switchboard",
+        ),
+        (
+            "supplied_neutral",
+            {"transformer__secondary_system": "delta_3_wire_ungrounded"},
+            "transformer__primary_system",
+        ),
     ],
 )
 def test_where_it_does_not_apply_and_where_that_is_unknown(id_, facts, unknown):
@@ -123,7 +170,7 @@ def test_where_it_does_not_apply_and_where_that_is_unknown(id_, facts, unknown):
     assert check.verdict == "does_not_apply"
     assert check.reason
     open_ = {f"observations__{fact}": None for line, fact, *_ in SEEN if line == id_}
-    assert verdict(id_, sound(), **{**open_, unknown: None}) == "cannot_tell"
+    assert verdict(id_, sound(), **{**facts, **open_, unknown: None}) == "cannot_tell"
 
 
 @pytest.mark.parametrize(
@@ -133,6 +180,8 @@ def test_where_it_does_not_apply_and_where_that_is_unknown(id_, facts, unknown):
         ("electrode_conductor_openings", 2023),
         ("torque", 2017),
         ("fault_current_marking", 2020),
+        # 450.9, the edition from memory
+        ("top_marking", 2020),
     ],
 )
 def test_a_rule_of_a_later_edition_does_not_apply_before(id_, since):
@@ -290,9 +339,16 @@ def test_dry_type_rules_are_for_dry_types_in_their_place():
     assert (
         verdict("dry_type_indoors", sound(), transformer__location="outdoors") == "does_not_apply"
     )
-    for id_ in ("dry_type_indoors", "dry_type_outdoors"):
-        assert verdict(id_, sound(), transformer__construction="liquid") == "does_not_apply"
-        assert verdict(id_, sound(), transformer__construction=None) == "cannot_tell"
+    for id_, place, section in (
+        # 450.23 to 450.26 indoors, 450.27 outdoors: outside this tool, so never silently passed
+        ("dry_type_indoors", "indoors", "450.23 to 450.26"),
+        ("dry_type_outdoors", "outdoors", "450.27"),
+    ):
+        there = with_facts(sound(), transformer__location=place)
+        liquid = found(id_, there, transformer__construction="liquid")
+        assert (liquid.verdict, liquid.section) == ("cannot_tell", section)
+        assert "outside this tool" in liquid.reason
+        assert verdict(id_, there, transformer__construction=None) == "cannot_tell"
         assert (
             verdict(
                 id_,
@@ -323,3 +379,153 @@ def test_the_nameplate_agrees_with_itself(primary, secondary, expected):
         transformer__nameplate_secondary_amperes=secondary,
     )
     assert verdict("nameplate_agrees", data) == expected
+
+
+def test_above_1000_volts_a_closed_case_does_not_excuse_the_distance():
+    # 450.21(A): the exception for a completely enclosed unit is for 1000 V and less
+    data = with_facts(
+        sound(),
+        transformer__kva=112.5,
+        observations__combustibles_clear=False,
+        observations__completely_enclosed_except_vents=True,
+    )
+    assert verdict("dry_type_indoors", data) == "does_not_apply"
+    assert verdict("dry_type_indoors", data, transformer__primary_volts=1000) == "does_not_apply"
+    assert verdict("dry_type_indoors", data, transformer__primary_volts=4160) == "does_not_meet"
+
+
+@pytest.mark.parametrize(
+    ("open_", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_a_hollow_space_is_not_closed_in_for_good(open_, expected):
+    # 450.13(B): hollow spaces of buildings not permanently closed in by structure
+    data = with_facts(
+        sound(),
+        transformer__kva=50,
+        observations__above_ceiling=True,
+        observations__hollow_space_open=open_,
+    )
+    assert verdict("hollow_space", data) == expected
+    # What is too large for any hollow space needs no such look.
+    assert verdict("hollow_space", data, transformer__kva=75) == "does_not_meet"
+
+
+def test_open_core_and_coils_are_guarded_by_place_or_not_at_all():
+    # 450.8, 110.27: energized parts guarded
+    check = found(
+        "guarding", sound(), transformer__enclosure="open", observations__live_parts_guarded=False
+    )
+    assert (check.verdict, check.severity) == ("does_not_meet", "danger")
+
+
+STEP_UP = {
+    "transformer__kva": 75,
+    "transformer__primary_volts": 208,
+    "transformer__secondary_volts": 480,
+    "transformer__primary_system": "wye_4_wire",
+    "transformer__secondary_system": "delta_3_wire_ungrounded",
+}
+
+
+def test_the_supplys_neutral_stays_off_the_winding_that_is_fed():
+    # Electrical Contractor magazine, as quoted in Mike Holt forum thread 2566235: not connected to X0, X0 not bonded
+    data = with_facts(sound(), **STEP_UP)
+    check = found("supplied_neutral", data, observations__supplied_neutral_open=False)
+    assert (check.verdict, check.severity) == ("does_not_meet", "danger")
+    assert verdict("supplied_neutral", data) == "meets"
+    for system in ("delta_corner_grounded", "delta_high_leg"):
+        there = with_facts(data, transformer__secondary_system=system)
+        assert (
+            verdict("supplied_neutral", there, observations__supplied_neutral_open=None)
+            == "cannot_tell"
+        )
+    assert (
+        verdict("supplied_neutral", data, transformer__primary_system="delta_3_wire")
+        == "does_not_apply"
+    )
+    assert (
+        verdict("supplied_neutral", data, transformer__secondary_system="wye_4_wire")
+        == "does_not_apply"
+    )
+
+
+def test_a_wye_fed_up_to_a_delta_is_a_step_down_unit_turned_around():
+    # 450.11(B): fed at its marked secondary voltage only as the manufacturer's instructions say
+    data = with_facts(sound(), **STEP_UP, observations__reverse_fed=False)
+    assert verdict("reverse_feed", data, observations__reverse_feed_marked=False) == "does_not_meet"
+    assert verdict("reverse_feed", data, observations__reverse_feed_marked=None) == "cannot_tell"
+    made_for_it = with_facts(data, transformer__primary_system="delta_3_wire")
+    assert verdict("reverse_feed", made_for_it) == "does_not_apply"
+
+
+def test_the_working_space_names_its_figures():
+    # 29 CFR 1910.303 Table S-1: 151 V to 600 V to ground 3 ft, 3-1/2 ft, 4 ft; up to 150 V 3 ft; 30 in. wide; 6-1/2 ft high
+    required = found("working_space", sound()).required
+    for figure in ("30 in. wide", "6-1/2 ft high", "36 in.", "42 in.", "48 in."):
+        assert figure in required
+    low = with_facts(
+        sound(), transformer__primary_volts=240, primary__supply_system="solidly_grounded_wye"
+    )
+    assert "42 in." not in found("working_space", low).required
+
+
+@pytest.mark.parametrize(
+    ("faces", "depth", "expected"),
+    [
+        # 480 V: 277 V to ground on a grounded wye, 480 V at most; both in one row of the table
+        ("nothing_grounded", 36, "meets"),
+        ("nothing_grounded", 35.9, "does_not_meet"),
+        ("grounded", 42, "meets"),
+        ("grounded", 41.9, "does_not_meet"),
+        ("live", 48, "meets"),
+        ("live", 47, "does_not_meet"),
+        (None, 48, "meets"),
+        (None, 42, "cannot_tell"),
+        (None, 35, "does_not_meet"),
+        ("grounded", None, "cannot_tell"),
+    ],
+)
+def test_a_taped_depth_is_held_against_the_table(faces, depth, expected):
+    data = with_facts(
+        sound(),
+        observations__working_space_faces=faces,
+        observations__working_space_depth_inches=depth,
+    )
+    check = found("working_space_depth", data)
+    assert check.verdict == expected
+    assert check.severity == ("violation" if expected == "does_not_meet" else "advice")
+
+
+@pytest.mark.parametrize(
+    ("supply", "system", "expected"),
+    [
+        # 240 V: 139 V to ground on a grounded wye, 120 V from a grounded midpoint, else up to 240 V
+        ("solidly_grounded_wye", "wye_4_wire", "meets"),
+        ("solidly_grounded_wye", "delta_corner_grounded", "does_not_meet"),
+        ("ungrounded", "wye_4_wire", "does_not_meet"),
+        ("high_leg", "wye_4_wire", "does_not_meet"),
+        (None, "wye_4_wire", "cannot_tell"),
+        ("solidly_grounded_wye", None, "cannot_tell"),
+    ],
+)
+def test_the_depth_depends_on_the_voltage_to_ground(supply, system, expected):
+    data = with_facts(
+        sound(),
+        transformer__primary_volts=240,
+        transformer__secondary_system=system,
+        primary__supply_system=supply,
+        observations__working_space_depth_inches=40,
+    )
+    assert verdict("working_space_depth", data) == expected
+
+
+def test_a_switchboard_has_a_dedicated_space_too():
+    data = with_facts(sound(), secondary__panelboard__present=False)
+    assert verdict("dedicated_space", data, observations__supplies_switchboard=True) == "meets"
+    assert (
+        verdict("dedicated_space", data, observations__supplies_switchboard=False)
+        == "does_not_apply"
+    )
+    assert (
+        verdict("dedicated_space", data, observations__supplies_switchboard=None) == "cannot_tell"
+    )

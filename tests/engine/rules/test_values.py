@@ -97,16 +97,23 @@ def _three_phase():
 def test_the_upper_bound_joins_the_impedances_at_right_angles():
     own, upstream = _three_phase()
     run = hypot(0.063 * COLD, 0.051) * 18 / 1000
-    expected = 208 / sqrt(3) / hypot(own, upstream, run)
+    # From one line to ground of a wye: 3 V / (2 Zs + 3 Zt) (symmetrical components), so two thirds of the source count
+    expected = 208 / sqrt(3) / hypot(own, 2 / 3 * upstream, run)
     assert value_of("secondary_fault_current_at_first_disconnect", sound()) == pytest.approx(
         expected
     )
 
 
+# Hottest conductor 90 °C over 75 °C, by the same coefficient
+HOT = 1 + 0.00330 * 15
+
+
 def test_the_lower_bound_adds_them_as_numbers():
     own, upstream = _three_phase()
-    run = hypot(0.063, 0.051) * 18 / 1000
-    expected = 208 / sqrt(3) / (own + upstream + run)
+    run = HOT * hypot(0.063, 0.051) * 18 / 1000
+    # 1 AWG copper in steel: R 0.16, X 0.057 ohm per 1000 ft (Table 9); 60 ft, seen through 480 to 208 V
+    ahead = HOT * hypot(0.16, 0.057) * 60 / 1000 * (208 / 480) ** 2
+    expected = 208 / sqrt(3) / (own + upstream + run + ahead)
     assert secondary_fault_current_at_least(site(sound())).amount == pytest.approx(expected)
 
 
@@ -118,16 +125,18 @@ def test_single_phase_counts_the_loop():
     assert value_of("secondary_fault_current_at_first_disconnect", single_phase()) == pytest.approx(
         expected
     )
-    plain = 2 * hypot(0.16, 0.057) * 18 / 1000
+    plain = 2 * HOT * hypot(0.16, 0.057) * 18 / 1000
+    # 4 AWG copper in steel: R 0.31, X 0.060 ohm per 1000 ft (Table 9); 60 ft out and back, seen through 480 to 240 V
+    ahead = 2 * HOT * hypot(0.31, 0.060) * 60 / 1000 / 4
     least = secondary_fault_current_at_least(site(single_phase())).amount
-    assert least == pytest.approx(240 / (own + upstream + plain))
+    assert least == pytest.approx(240 / (own + upstream + plain + ahead))
 
 
 def test_four_sets_have_a_quarter_of_the_impedance():
     own = 208 / sqrt(3) / (500000 / (sqrt(3) * 208) / 0.055)
     upstream = 208 / sqrt(3) / (50000 * 480 / 208)
     run = hypot(0.029 * COLD, 0.048) / 4 * 18 / 1000
-    expected = 208 / sqrt(3) / hypot(own, upstream, run)
+    expected = 208 / sqrt(3) / hypot(own, 2 / 3 * upstream, run)
     assert value_of("secondary_fault_current_at_first_disconnect", parallel()) == pytest.approx(
         expected
     )
