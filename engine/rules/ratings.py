@@ -560,7 +560,6 @@ def k_factor_load(site: Site) -> Finding:
         "primary.device.rating",
         "primary.device.kind",
         "primary.device.instantaneous_multiple",
-        "observations.reverse_fed",
     ),
 )
 def inrush(site: Site) -> Finding:
@@ -592,7 +591,10 @@ def inrush(site: Site) -> Finding:
         f"{amperes(high * current.amount)}; first half cycle up to about {number(peak)} × = "
         f"{amperes(peak * current.amount)} (common practice, no source)",
     )
-    if multiple >= high and _low_voltage_winding_fed(site):
+    if (
+        multiple >= high
+        and site.job.transformer.primary_volts < site.job.transformer.secondary_volts
+    ):
         return undetermined(
             "The low-voltage winding is the one that is fed. It lies nearer the core and draws more inrush than the usual "
             "band says: ask the manufacturer for the figure.",
@@ -613,10 +615,3 @@ def inrush(site: Site) -> Finding:
         remedy="A higher instantaneous setting, a device with a higher trip, or a larger device within the limits.",
         steps=steps,
     )
-
-
-def _low_voltage_winding_fed(site: Site) -> bool:
-    transformer = site.job.transformer
-    if transformer.primary_volts < transformer.secondary_volts:
-        return True
-    return site.need(lambda job: job.observations.reverse_fed)

@@ -398,15 +398,7 @@ def test_the_rating_stands_beside_an_unknown_source():
 
 def test_at_12_times_rated_current_tripping_is_not_expected():
     # 12 × 48 kVA single-phase at 480 V (100 A) = 1200 A = 12 × a 100 A device
-    data = nameplate(
-        48,
-        1,
-        480,
-        240,
-        primary__device__rating=100,
-        primary__device__kind="breaker",
-        observations__reverse_fed=False,
-    )
+    data = nameplate(48, 1, 480, 240, primary__device__rating=100, primary__device__kind="breaker")
     assert verdict("inrush", data, primary__device__instantaneous_multiple=12) == "meets"
     assert "often" not in found("inrush", data, primary__device__instantaneous_multiple=8).reason
     assert (
