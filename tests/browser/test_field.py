@@ -315,3 +315,4 @@ def test_the_settings_lead_back_to_where_they_were_opened(phone, server) -> None
     page.get_by_role("link", name="Back").click()
     page.wait_for_url(f"{home}/limits")
     page.locator(".value").first.wait_for()
+    assert page.get_by_role("heading", level=1).inner_text() == "Limits"

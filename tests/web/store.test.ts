@@ -652,3 +652,40 @@ test("a storage that does not open is waited for once, and written to when it do
   assert.equal(late.store.storageTrouble(), null);
   assert.equal((await phone.all("jobs")).length, 2);
 });
+
+test("what waits is written as soon as the connection is back, without being asked", async () => {
+  const { phone, tab, record } = await begun();
+  tab.isBlocked = true;
+  tab.breakOff();
+  await ticks(20);
+  await tab.store.answer(record, "a", 1);
+  tab.isBlocked = false;
+  await shown(tab, record.id);
+  await ticks(40);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  assert.equal(tab.store.storageTrouble(), null);
+});
+
+test("a photo that waits goes with its erased job", async () => {
+  const { phone, tab, record } = await begun();
+  tab.refusal = "at_once";
+  await tab.store.addPhoto({ id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) });
+  assert.equal(tab.store.hasUnsaved(), true);
+  await tab.store.eraseJob(record.id);
+  assert.equal(tab.store.hasUnsaved(), false);
+  tab.refusal = "no";
+  await tab.store.retryUnsaved();
+  assert.deepEqual(await phone.all("photos"), []);
+});
+
+test("a photo removed while it is being stored does not come back", async () => {
+  const { phone, tab, record } = await begun();
+  const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
+  const adding = tab.store.addPhoto(photo);
+  tab.refusal = "at_once";
+  const removing = tab.store.removePhoto(photo);
+  await adding;
+  assert.deepEqual(await tab.store.photosOf(record.id), []);
+  await removing;
+  assert.deepEqual(await phone.all("photos"), []);
+});

@@ -48,4 +48,4 @@ def test_the_words_of_every_language_are_complete_and_keep_their_places() -> Non
         if (!(word in english)) throw new Error(`not in English: ${word}`);
     }
     """
-    node("--input-type=module", "--eval", check)
+    assert node("--input-type=module", "--eval", check).stderr == ""
