@@ -9,17 +9,20 @@ import csv
 import gc
 import io
 import json
+import multiprocessing
 import os
+import signal
 import sys
-from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
-from contextlib import ExitStack
+import threading
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
+from contextlib import ExitStack, closing
 from functools import lru_cache
-from itertools import islice
+from itertools import chain, islice
+from multiprocessing.connection import Connection
 from operator import attrgetter
 from pathlib import Path
-from typing import IO, Any, NamedTuple, cast
+from queue import SimpleQueue
+from typing import IO, Any, NamedTuple, Protocol, cast
 
 from engine.base import PartRecord
 from engine.code import code_for
@@ -33,15 +36,35 @@ from engine.evaluate import (
     overall_of,
     without_assumed,
 )
+from engine.fleet_lines import (
+    LONGEST_LINE,
+    Audited,
+    Item,
+    csv_rows,
+    guarded,
+    job_from_row,
+    json_lines,
+    said,
+)
 from engine.job import NAMEPLATE, Job, Transformer
+from engine.outputs import (
+    Printed,
+    WholeLines,
+    fault,
+    one_line,
+    refused_by,
+    say,
+    standard_input,
+)
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.rules.rule import Rule
 from engine.site import Site
 
+__all__ = ["LONGEST_LINE", "Audited", "audit", "audit_line", "job_from_row", "summary"]
+
 LINES_A_BATCH = 200
 BATCHES_AHEAD = 4
-LONGEST_LINE = 2_000_000
 SUMMARY = (
     *(
         "line",
@@ -60,6 +83,11 @@ SUMMARY = (
 VERDICTS_KEPT = 65536
 PLATES_KEPT = 4096
 _NOTHING_READ = Job.model_construct(transformer=Transformer.model_construct())
+
+
+def _kind(path: str) -> str | None:
+    question = question_at(path)
+    return question["kind"] if question else None
 
 
 class _Facts:
@@ -157,14 +185,6 @@ def _kept_outcome(asked: _Asked, plate: Site, facts: tuple[Any, ...]) -> Outcome
     return asked.judged(plate, facts)
 
 
-class Audited(NamedTuple):
-    """The outcome of one line: text to write, or what is wrong with it."""
-
-    line: int
-    text: str
-    refused: str = ""
-
-
 @lru_cache(maxsize=1)
 def _asked() -> list[_Asked]:
     return [_Asked(rule) for rule in RULES]
@@ -212,107 +232,107 @@ def audit_line(text: str | bytes, line: int, *, full: bool = False) -> Audited:
     try:
         if full:
             job, _ = job_from_text(text)
-            return Audited(line, evaluate(job).model_dump_json())
+            whole = evaluate(job).model_dump_json()
+            return Audited(line, f'{{"line":{line},{whole[1:]}')
         return Audited(
             line, json.dumps(summary(text, line), ensure_ascii=False, separators=(",", ":"))
         )
     except Refusal as refusal:
-        said = "; ".join(
-            f"{p.path}: {p.wrong}; would be right: {p.right}" for p in refusal.problems
-        )
-        return Audited(line, "", said)
+        return Audited(line, "", said(refusal))
+    except Exception as error:  # one line must not cost the others theirs
+        return Audited(line, "", fault(error))
 
 
-def _audit_batch(batch: list[tuple[int, bytes]], full: bool) -> list[Audited]:
-    return [audit_line(text, line, full=full) for line, text in batch]
+def _audit_batch(batch: list[Item], full: bool) -> list[Audited]:
+    return [
+        item if isinstance(item, Audited) else audit_line(item[1], item[0], full=full)
+        for item in batch
+    ]
 
 
-def _lines(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
-    number = 0
-    while True:
-        line = file.readline(LONGEST_LINE + 1)
-        if not line:
-            return
-        number += 1
-        if len(line) > LONGEST_LINE and not line.endswith(b"\n"):
-            while rest := file.readline(LONGEST_LINE):
-                if rest.endswith(b"\n"):
-                    break
-            line = line[:100]
-        if line.strip():
-            yield number, line
-
-
-def job_from_row(row: Mapping[str, str | None]) -> dict[str, Any]:
-    """A job from a row of CSV: each column is a dotted path, an empty cell is unknown, lists are separated by `;`.
-
-    Raises nothing; what is wrong is found when the job is read. Unit: that of each field. Section: the contract.
-    """
-    job: dict[str, Any] = {"format": "platepath.job/1"}
-    for path, text in row.items():
-        if not text or not text.strip():
-            continue
-        place = job
-        *parts, last = path.strip().split(".")
-        for name in parts:
-            inner: Any = place.setdefault(name, {})
-            if not isinstance(inner, dict):
-                break
-            place = cast("dict[str, Any]", inner)
-        place[last] = _cell(path.strip(), text.strip())
-    return job
-
-
-def _kind(path: str) -> str | None:
-    question = question_at(path)
-    return question["kind"] if question else None
-
-
-def _cell(path: str, text: str) -> Any:
-    kind = _kind(path)
-    if kind in ("many", "number_list"):
-        items = [
-            part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"
-        ]
-        return [_plain(item) for item in items]
-    if kind == "choice" and not text.replace(".", "", 1).isdigit():
-        return text
-    if kind in ("text", "text_long", "date") or path.endswith(("size", "trade_size")):
-        return text
-    return _plain(text)
-
-
-def _plain(text: str) -> Any:
-    if text.lower() in ("true", "yes"):
-        return True
-    if text.lower() in ("false", "no"):
-        return False
-    try:
-        number = float(text)
-    except ValueError:
-        return text
-    return int(number) if number.is_integer() and abs(number) < 1e15 else number
-
-
-def _rows(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
-    text = io.TextIOWrapper(file, encoding="utf-8-sig", errors="replace", newline="")
-    reader = csv.DictReader(text)
-    for row in reader:
-        cells = {k: v for k, v in row.items() if k is not None and not isinstance(v, list)}
-        yield reader.line_num, json.dumps(job_from_row(cells)).encode()
-
-
-def _batches(lines: Iterable[tuple[int, bytes]]) -> Iterator[list[tuple[int, bytes]]]:
+def _batches(items: Iterable[Item]) -> Iterator[list[Item]]:
     """The first line by itself, then so many at a time."""
-    lines = iter(lines)
-    yield from ([line] for line in islice(lines, 1))
-    while batch := list(islice(lines, LINES_A_BATCH)):
+    items = iter(items)
+    yield from ([item] for item in islice(items, 1))
+    while batch := list(islice(items, LINES_A_BATCH)):
         yield batch
 
 
+def _work(batches: Connection, other_end: Connection, full: bool) -> None:
+    """A worker: batches in, outcomes out, until the other end is closed, by whatever ended the parent."""
+    # Ctrl-C reaches every process of a terminal; the parent answers it.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    other_end.close()
+    waiting: SimpleQueue[list[Item]] = SimpleQueue()
+    threading.Thread(target=_take, args=(batches, waiting), daemon=True).start()
+    while True:
+        batches.send(_audit_batch(waiting.get(), full))
+
+
+def _take(batches: Connection, waiting: "SimpleQueue[list[Item]]") -> None:
+    # Always reading, so that the parent never waits for a worker that waits for the parent.
+    try:
+        while True:
+            waiting.put(batches.recv())
+    except (EOFError, OSError):
+        os._exit(0)
+
+
+class _Workers:
+    """Processes that each have a pipe of their own.
+
+    A pool of the standard library shares one queue, and can wait for ever when a worker is killed while it is written.
+    """
+
+    def __init__(self, count: int, full: bool) -> None:
+        self._processes: list[multiprocessing.Process] = []
+        self._pipes: list[Connection] = []
+        try:
+            for _ in range(count):
+                ours, theirs = multiprocessing.Pipe()
+                self._pipes.append(ours)
+                worker = multiprocessing.Process(
+                    target=_work, args=(theirs, ours, full), daemon=True
+                )
+                worker.start()
+                self._processes.append(worker)
+                theirs.close()
+        except OSError as error:
+            self.end()
+            raise refused_by("--workers", error, "1, or what the system allows") from None
+
+    def give(self, number: int, batch: list[Item]) -> None:
+        try:
+            self._pipes[number % len(self._pipes)].send(batch)
+        except OSError:
+            raise _ended_from_outside() from None
+
+    def take(self, number: int) -> list[Audited]:
+        try:
+            return self._pipes[number % len(self._pipes)].recv()
+        except (EOFError, OSError):
+            raise _ended_from_outside() from None
+
+    def end(self) -> None:
+        for worker in self._processes:
+            worker.kill()
+        for worker in self._processes:
+            worker.join()
+        for pipe in self._pipes:
+            pipe.close()
+
+
+def _ended_from_outside() -> Refusal:
+    return refuse(
+        "--workers",
+        "a worker was ended from outside, perhaps because memory ran out",
+        "fewer workers; --resume goes on after the last line written",
+    )
+
+
 def _in_order(
-    batches: Iterable[list[tuple[int, bytes]]], workers: int, full: bool
-) -> Iterator[list[Audited]]:
+    batches: Iterable[list[Item]], count: int, full: bool
+) -> Generator[list[Audited], None, None]:
     """The batches' outcomes in the order of the lines, with a bounded number of them under way.
 
     The first batch is done before the work is shared out: where processes are forked, schema, tables and rules are
@@ -322,36 +342,123 @@ def _in_order(
     for batch in islice(batches, 1):
         yield _audit_batch(batch, full)
     gc.freeze()
-    if workers == 1:
+    if count == 1:
         for batch in batches:
             yield _audit_batch(batch, full)
         return
-    with ProcessPoolExecutor(workers) as pool:
-        under_way: deque[Future[list[Audited]]] = deque()
+    workers, taken, given = _Workers(count, full), 0, 0
+    try:
         for batch in batches:
-            under_way.append(pool.submit(_audit_batch, batch, full))
-            if len(under_way) >= workers * BATCHES_AHEAD:
-                yield under_way.popleft().result()
-        while under_way:
-            yield under_way.popleft().result()
+            workers.give(given, batch)
+            given += 1
+            if given - taken == count * BATCHES_AHEAD:
+                yield workers.take(taken)
+                taken += 1
+        while taken < given:
+            yield workers.take(taken)
+            taken += 1
+    finally:
+        workers.end()
 
 
-def _done_before(path: Path) -> int:
-    """The last line whose outcome stands whole in the output; a half-written last line is cut off."""
-    if not path.exists():
-        return 0
-    last, good = 0, 0
-    with path.open("rb+") as file:
-        for line in file:
-            if not line.endswith(b"\n"):
+# ---------------------------------------------------------------- output
+
+
+class _Takes(Protocol):
+    """Where lines go."""
+
+    def write(self, lines: str) -> None: ...
+
+
+class _Done(NamedTuple):
+    """How far an earlier run came: the last row that stands whole in the output, and where it ends."""
+
+    line: int = 0
+    name: str = ""
+    place: str = ""
+    size: int = 0
+
+
+_FIRST_OF_ROW = b'{"line":'
+_FIRST_OF_RESULT = b'{"format":"platepath.result/'
+_FIRST_OF_SHEET = ",".join(SUMMARY).encode()
+_LONGEST_ROW = 50_000_000
+
+
+def _row_of_summary(line: bytes) -> _Done | None:
+    try:
+        row: Any = json.loads(line)
+    except ValueError:
+        return None
+    if not isinstance(row, dict):
+        return None
+    cells = cast("dict[str, Any]", row)
+    if tuple(cells) != SUMMARY or type(cells["line"]) is not int:
+        return None
+    return _Done(cells["line"], str(cells["name"]), str(cells["place"]))
+
+
+def _done_before(out: WholeLines) -> _Done:
+    """The last row whose outcome stands whole in the output; a half-written last line does not count.
+
+    Raises Refusal where the output holds anything else: it is not ours to cut.
+    """
+    done, size = _Done(), 0
+    for number, line in enumerate(out.written(_LONGEST_ROW), 1):
+        if not line.endswith(b"\n"):
+            # After a loss of power a file may end in zeros.
+            left = line.rstrip(b"\0")[: len(_FIRST_OF_ROW)]
+            if _FIRST_OF_ROW.startswith(left):
                 break
-            try:
-                last = int(json.loads(line)["line"])
-            except (ValueError, KeyError, TypeError):
-                break
-            good += len(line)
-        file.truncate(good)
-    return last
+        row = _row_of_summary(line)
+        if row is None or row.line <= done.line:
+            raise refuse(
+                out.name,
+                f"line {number} is not a row of this audit's summary; nothing was changed",
+                "the output of the run to go on with, or a new file without --resume",
+            )
+        size += len(line)
+        done = row._replace(size=size)
+    return done
+
+
+def _refuse_foreign(out: WholeLines) -> None:
+    """Raises Refusal where the output holds what no audit wrote: it is not ours to replace."""
+    for line in islice(out.written(_LONGEST_ROW), 1):
+        row = line.startswith(_FIRST_OF_ROW) and (b'"overall":' in line or not line.endswith(b"\n"))
+        if row or line.startswith(_FIRST_OF_RESULT) or line.rstrip() == _FIRST_OF_SHEET:
+            return
+        raise refuse(
+            out.name,
+            "holds something that is not the output of an audit; nothing was changed",
+            "a new file, or an earlier output of this call",
+        )
+
+
+def _left(items: Iterator[Item], done: _Done, name: str) -> Iterator[Item]:
+    """What comes after the last line done. Raises Refusal where that is not the outcome of this input."""
+    if not done.line:
+        return items
+    for item in items:
+        if item[0] >= done.line:
+            if item[0] == done.line and _names(item) == (done.name, done.place):
+                return items
+            break
+    raise refuse(
+        name,
+        f"line {done.line} is not the outcome of line {done.line} of this input; nothing was changed",
+        "the output of a run over the same input",
+    )
+
+
+def _names(item: Item) -> tuple[str, str] | None:
+    if isinstance(item, Audited):
+        return None
+    try:
+        job, _ = job_from_text(item[1])
+    except Refusal:
+        return None
+    return job.name, job.place
 
 
 class _Bar:
@@ -359,101 +466,141 @@ class _Bar:
 
     def __init__(self, total: int) -> None:
         self.total = total
-        self.shows = sys.stderr.isatty()
+        stream = cast("IO[str] | None", sys.stderr)
+        self.shows = stream is not None and stream.isatty()
 
     def step(self, done: int, jobs: int) -> None:
         if self.shows:
             share = min(1.0, done / self.total) if self.total else 0.0
             filled = int(30 * share)
-            print(
-                f"\r[{'#' * filled}{'.' * (30 - filled)}] {share:4.0%}  {jobs:,} jobs",
-                end="",
-                file=sys.stderr,
-            )
+            say(f"\r[{'#' * filled}{'.' * (30 - filled)}] {share:4.0%}  {jobs:,} jobs", end="")
 
     def end(self) -> None:
         if self.shows:
-            print(file=sys.stderr)
+            say("")
 
 
 def _open_input(name: str, stack: ExitStack) -> tuple[IO[bytes], int]:
     if name == "-":
-        return sys.stdin.buffer, 0
+        return standard_input(), 0
     try:
         file = stack.enter_context(Path(name).open("rb"))  # noqa: SIM115  (the stack closes it)
-    except OSError as error:
-        raise refuse(
-            name, (error.strerror or "cannot be read").lower(), "a file of jobs, one a line"
-        ) from None
+    except (OSError, ValueError) as error:
+        raise refused_by(name, error, "a file of jobs, one a line") from None
     return file, os.fstat(file.fileno()).st_size
+
+
+def _items(file: IO[bytes], name: str) -> Iterator[Item]:
+    try:
+        yield from csv_rows(file) if name.endswith(".csv") else json_lines(file)
+    except OSError as error:
+        raise refused_by(name, error, "a file that can be read to its end") from None
+    except Refusal as refusal:
+        raise Refusal(
+            [p.model_copy(update={"path": f"{name}, {p.path}"}) for p in refusal.problems]
+        ) from None
 
 
 class _Writer:
     """Writes outcomes as JSON lines, or as CSV where the output is called so."""
 
-    def __init__(self, out: IO[str], as_csv: bool) -> None:
-        self.out = out
-        self.rows = csv.writer(out) if as_csv else None
-        if self.rows:
-            self.rows.writerow(SUMMARY)
+    def __init__(self, out: _Takes, as_csv: bool) -> None:
+        self._out = out
+        self._as_csv = as_csv
 
-    def write(self, audited: Audited) -> None:
-        if self.rows is None:
-            self.out.write(audited.text + "\n")
+    def begin(self) -> None:
+        if self._as_csv:
+            self._out.write(_sheet([SUMMARY]))
+
+    def write(self, texts: Sequence[str]) -> None:
+        if not texts:
             return
-        data = json.loads(audited.text)
-        self.rows.writerow(
-            [" ".join(data[k]) if isinstance(data[k], list) else data[k] for k in SUMMARY]
+        if self._as_csv:
+            self._out.write(_sheet(_cells(json.loads(text)) for text in texts))
+        else:
+            self._out.write("\n".join(texts) + "\n")
+
+
+def _cells(row: Mapping[str, Any]) -> list[Any]:
+    return [_cell(row[name]) for name in SUMMARY]
+
+
+def _cell(value: Any) -> Any:
+    if isinstance(value, list):
+        return " ".join(cast("list[str]", value))
+    return guarded(value) if isinstance(value, str) else value
+
+
+def _sheet(rows: Iterable[Iterable[Any]]) -> str:
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows(rows)
+    return text.getvalue()
+
+
+def _workers(asked: int | None) -> int:
+    """As many processes as were asked for, and never more than cores."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
+    most = cores or 1
+    if asked is None:
+        return most
+    if asked < 1:
+        raise refuse("--workers", f"{asked} cannot do the work", "1 or more")
+    if asked > most:
+        say(f"--workers: {most} of {asked} are used, as many as there are cores")
+    return min(asked, most)
+
+
+def _refuse_together(args: argparse.Namespace, as_csv: bool) -> None:
+    if args.resume and not args.output:
+        raise refuse("--resume", "goes on with a file", "-o and the output of the earlier run")
+    if args.resume and (as_csv or args.full):
+        raise refuse(
+            "--resume",
+            "goes with a summary in JSON lines only",
+            "no --full and an output ending in .jsonl",
         )
+    if as_csv and args.full:
+        raise refuse("--full", "does not go with CSV", "an output ending in .jsonl")
 
 
 def audit(args: argparse.Namespace) -> int:
     """Run `python -m engine audit`: 0 when the file was read to its end, whatever the lines held.
 
-    Raises Refusal for an input or output that cannot be opened. Unit: none. Section: none.
+    Raises Refusal for an input or output that cannot be used. Unit: none. Section: none.
     """
-    workers = max(1, args.workers or os.cpu_count() or 1)
+    as_csv = bool(args.output) and args.output.endswith(".csv")
+    _refuse_together(args, as_csv)
+    workers = _workers(args.workers)
     with ExitStack() as stack:
         file, total = _open_input(args.jobs, stack)
-        as_csv = bool(args.output) and args.output.endswith(".csv")
-        done = 0
+        items, done = _items(file, args.jobs), _Done()
+        kept = None
         if args.output:
-            if args.resume and (as_csv or args.full):
-                raise refuse(
-                    "--resume",
-                    "goes with a summary in JSON lines only",
-                    "no --full and an output ending in .jsonl",
-                )
-            path = Path(args.output)
-            done = _done_before(path) if args.resume else 0
-            try:
-                out = stack.enter_context(
-                    path.open("a" if done else "w", encoding="utf-8", newline="")
-                )
-            except OSError as error:
-                raise refuse(
-                    args.output, (error.strerror or "cannot be written").lower(), "a path to write"
-                ) from None
-        else:
-            out = sys.stdout
-        if as_csv and args.full:
-            raise refuse("--full", "does not go with CSV", "an output ending in .jsonl")
-        writer = _Writer(out, as_csv)
-        numbered = _rows(file) if args.jobs.endswith(".csv") else _lines(file)
-        left = ((number, line) for number, line in numbered if number > done)
+            kept = stack.enter_context(closing(WholeLines(args.output, args.jobs)))
+            if args.resume:
+                done = _done_before(kept)
+                items = _left(items, done, args.output)
+            else:
+                _refuse_foreign(kept)
+        writer = _Writer(kept or Printed(args.jobs), as_csv)
+        answered = stack.enter_context(closing(_in_order(_batches(items), workers, args.full)))
+        # An earlier output is replaced only when there is something to write.
+        nothing: list[Audited] = []
+        first = next(answered, nothing)
+        if kept:
+            kept.begin(done.size)
+        writer.begin()
         bar, jobs, refused = _Bar(total), 0, 0
-        for outcomes in _in_order(_batches(left), workers, args.full):
+        stack.callback(bar.end)
+        for outcomes in chain([first], answered):
+            writer.write([audited.text for audited in outcomes if not audited.refused])
             for audited in outcomes:
                 if audited.refused:
                     refused += 1
-                    print(f"line {audited.line}: {audited.refused}", file=sys.stderr)
+                    say(one_line(f"line {audited.line}: {audited.refused}"))
                 else:
                     jobs += 1
-                    writer.write(audited)
-            bar.step(file.tell() if total and not file.closed and args.jobs != "-" else 0, jobs)
-        bar.end()
-        print(
-            f"{jobs:,} jobs evaluated, {refused:,} lines refused{f', from line {done + 1}' if done else ''}",
-            file=sys.stderr,
-        )
+            bar.step(file.tell() if total and args.jobs != "-" else 0, jobs)
+    from_line = f", from line {done.line + 1}" if done.line else ""
+    say(f"{jobs:,} jobs evaluated, {refused:,} lines refused{from_line}")
     return 0

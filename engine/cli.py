@@ -1,24 +1,38 @@
 """The command line: evaluate, checklist, report, audit, schema.
 
-Exit 0 when evaluated, whatever the verdicts; 2 for input that cannot be read or is not valid, with every problem on
-stderr, one a line. Never a traceback for bad input.
+Exit 0 when evaluated, whatever the verdicts; 2 for input that cannot be read or is not valid, or output that cannot be
+written, with every problem on stderr, one a line; 130 when stopped, 141 when the reader of the output is gone, as a
+shell has it; 1 for a fault of this program. Never a traceback.
 """
 
 import argparse
 import json
-import sys
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
 from engine.evaluate import evaluate
 from engine.messages import Problem, contract_schema, job_and_result_schema
+from engine.outputs import (
+    fault,
+    flush_out,
+    one_line,
+    print_out,
+    refused_by,
+    say,
+    standard_input,
+    write_document,
+)
 from engine.questions import questions
-from engine.refusals import LARGEST_FILE, Refusal, job_from_text, refuse
+from engine.refusals import LARGEST_FILE, Refusal, job_from_text
 from engine.result import Check, Result
 from engine.words import with_translations
 
 BAD_INPUT = 2
+OWN_FAULT = 1
+# 128 and the number of the signal, SIGINT or SIGPIPE.
+STOPPED = 130
+READER_GONE = 141
 SHAPES = {"meets": "[=]", "does_not_meet": "[X]", "cannot_tell": "[?]", "does_not_apply": "[-]"}
 WORDS = {
     "meets": "Meets",
@@ -29,16 +43,15 @@ WORDS = {
 
 
 def _read(name: str) -> bytes:
-    if name == "-":
-        return sys.stdin.buffer.read(LARGEST_FILE + 1)
     try:
+        if name == "-":
+            return standard_input().read(LARGEST_FILE + 1)
         with Path(name).open("rb") as file:
             return file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        reason = error.strerror or "cannot be read"
-        raise refuse(
-            name, reason.lower(), "the path of a job file, or - for standard input"
-        ) from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, Refusal):
+            raise
+        raise refused_by(name, error, "the path of a job file, or - for standard input") from None
 
 
 def _result(name: str) -> Result:
@@ -58,13 +71,10 @@ def _result(name: str) -> Result:
 
 def _say(problems: list[Problem], as_json: bool) -> None:
     if as_json:
-        print(
-            json.dumps([p.model_dump() for p in problems], ensure_ascii=False, indent=2),
-            file=sys.stderr,
-        )
+        say(json.dumps([p.model_dump() for p in problems], indent=2))
         return
     for problem in problems:
-        print(f"{problem.path}: {problem.wrong}; would be right: {problem.right}", file=sys.stderr)
+        say(one_line(f"{problem.path}: {problem.wrong}; would be right: {problem.right}"))
 
 
 def _evaluate(args: argparse.Namespace) -> int:
@@ -82,13 +92,10 @@ def _evaluate(args: argparse.Namespace) -> int:
     if problems:
         _say(problems, args.json_errors)
     if len(args.jobs) == 1 and results:
-        print(results[0].model_dump_json(indent=2))
+        print_out(results[0].model_dump_json(indent=2), as_json=True)
     elif results:
-        print(
-            json.dumps(
-                [json.loads(r.model_dump_json()) for r in results], ensure_ascii=False, indent=2
-            )
-        )
+        whole = [json.loads(r.model_dump_json()) for r in results]
+        print_out(json.dumps(whole, ensure_ascii=False, indent=2), as_json=True)
     return BAD_INPUT if problems else 0
 
 
@@ -155,7 +162,7 @@ def checklist_text(result: Result) -> str:
 
 
 def _checklist(args: argparse.Namespace) -> int:
-    print(checklist_text(_result(args.job)))
+    print_out(checklist_text(_result(args.job)))
     return 0
 
 
@@ -163,14 +170,16 @@ def _report(args: argparse.Namespace) -> int:
     from engine.report import document  # noqa: PLC0415  (no other call needs it)
 
     made = document(_result(args.job), photos=[], signature_data_url=None, paper=args.paper)
-    try:
-        Path(args.output or made.file_name).write_text(made.html, encoding="utf-8")
-    except OSError as error:
-        raise refuse(
-            args.output,
-            (error.strerror or "cannot be written").lower(),
-            "a path that can be written",
-        ) from None
+    head = made.html[: made.html.index("<title>")]
+
+    def wrong(there: str) -> str:
+        if not there.startswith(head):
+            return "holds something that is not a report of this program; nothing was changed"
+        if "<img" in there:
+            return "a report with a signature or photos, which this one lacks; nothing was changed"
+        return ""
+
+    write_document(args.output or made.file_name, made.html, args.job, wrong)
     return 0
 
 
@@ -183,7 +192,7 @@ def _audit(args: argparse.Namespace) -> int:
 def _editions(args: argparse.Namespace) -> int:
     from engine.code.provenance import as_markdown, editions_page  # noqa: PLC0415  not needed in the browser
 
-    print(as_markdown(editions_page()))
+    print_out(as_markdown(editions_page()))
     return 0
 
 
@@ -193,7 +202,7 @@ def _schema(args: argparse.Namespace) -> int:
         "contract": contract_schema,
         "questions": lambda: with_translations(questions()),
     }[args.command]()
-    print(json.dumps(made, ensure_ascii=False, indent=2))
+    print_out(json.dumps(made, ensure_ascii=False, indent=2), as_json=True)
     return 0
 
 
@@ -248,14 +257,29 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def _call(arguments: Sequence[str] | None) -> int:
+    as_json = False
+    try:
+        try:
+            args = parser().parse_args(arguments)
+            as_json = getattr(args, "json_errors", False)
+            return int(args.do(args))
+        finally:
+            flush_out()
+    except Refusal as refusal:
+        _say(refusal.problems, as_json)
+        return BAD_INPUT
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one call and give its exit code. Unit: none. Section: none."""
-    args = parser().parse_args(arguments)
     try:
-        return int(args.do(args))
-    except Refusal as refusal:
-        _say(refusal.problems, getattr(args, "json_errors", False))
-        return BAD_INPUT
+        return _call(arguments)
     except BrokenPipeError:
-        sys.stderr.close()
-        return 0
+        return READER_GONE
+    except KeyboardInterrupt:
+        say("stopped")
+        return STOPPED
+    except Exception as error:  # whatever it is, nobody at a shell is helped by its whole stack
+        say(fault(error))
+        return OWN_FAULT

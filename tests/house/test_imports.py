@@ -44,8 +44,10 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "refusals": ("code", "facts", "job", "messages", "migrations"),
     "report": ("report", "result", "quantities", "messages"),
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "questions", "refusals", "report", "__init__", "_build"),
-    "audit": ("base", "code", "contradictions", "evaluate", "job", "questions", "refusals", "rules", "site", "verdicts"),
-    "cli": ("audit", "code", "evaluate", "messages", "questions", "refusals", "report", "result", "words", "__init__"),
+    "outputs": ("refusals",),
+    "fleet_lines": ("job", "questions", "refusals"),
+    "audit": ("base", "code", "contradictions", "evaluate", "fleet_lines", "job", "outputs", "questions", "refusals", "rules", "site", "verdicts"),
+    "cli": ("audit", "code", "evaluate", "messages", "outputs", "questions", "refusals", "report", "result", "words", "__init__"),
     "__init__": ("evaluate", "job", "result"),
     "__main__": ("cli",),
 }  # fmt: skip
