@@ -233,12 +233,20 @@ class _Sheet:
         if len(row.lines) == 1:
             return False
         cells = row.cells
-        broken = any(
-            ("\n" in cell or "\r" in cell) and number not in self._lines_allowed
-            for number, cell in enumerate(cells)
+        broken = [n for n, cell in enumerate(cells) if "\n" in cell or "\r" in cell]
+        if any(number not in self._lines_allowed for number in broken):
+            return True
+        if any(number >= len(cells) or not cells[number].strip() for number in self._needed):
+            return True
+        # A note in the last column may begin on a line that has a cell for each column; nothing else may.
+        last_only = broken == [len(self.columns) - 1]
+        return any(self._like_a_row(text) for _, text in row.lines[last_only:-1])
+
+    def _like_a_row(self, line: str) -> bool:
+        parts = line.replace('"', "").split(",")
+        return len(parts) == len(self.columns) and all(
+            isinstance(_plain(parts[number].strip()), int | float) for number in self._needed
         )
-        lacks = any(number >= len(cells) or not cells[number].strip() for number in self._needed)
-        return broken or lacks
 
     def item(self, row: _Row) -> Item:
         """The row as a job, or what is wrong with it."""
