@@ -381,7 +381,9 @@ class _Done(NamedTuple):
 
 _FIRST_OF_ROW = b'{"line":'
 _FIRST_OF_RESULT = b'{"format":"platepath.result/'
-_FIRST_OF_SHEET = ",".join(SUMMARY).encode()
+_FIRST_OF_SHEET = b"line,name,place,overall,"
+# Earlier versions wrote these; what came later may be missing.
+_IN_EVERY_ROW = {"line", "name", "place", "overall", "does_not_meet", "cannot_tell", "meets"}
 _LONGEST_ROW = 50_000_000
 
 
@@ -393,7 +395,7 @@ def _row_of_summary(line: bytes) -> _Done | None:
     if not isinstance(row, dict):
         return None
     cells = cast("dict[str, Any]", row)
-    if tuple(cells) != SUMMARY or type(cells["line"]) is not int:
+    if not _IN_EVERY_ROW <= cells.keys() <= {*SUMMARY} or type(cells["line"]) is not int:
         return None
     return _Done(cells["line"], str(cells["name"]), str(cells["place"]))
 
@@ -426,7 +428,7 @@ def _refuse_foreign(out: WholeLines) -> None:
     """Raises Refusal where the output holds what no audit wrote: it is not ours to replace."""
     for line in islice(out.written(_LONGEST_ROW), 1):
         row = line.startswith(_FIRST_OF_ROW) and (b'"overall":' in line or not line.endswith(b"\n"))
-        if row or line.startswith(_FIRST_OF_RESULT) or line.rstrip() == _FIRST_OF_SHEET:
+        if row or line.startswith(_FIRST_OF_RESULT) or line.startswith(_FIRST_OF_SHEET):
             return
         raise refuse(
             out.name,

@@ -197,6 +197,18 @@ def test_the_output_of_another_input_is_not_gone_on_with(fleet, tmp_path, capsys
     assert path.read_text() == before
 
 
+def test_the_output_of_an_earlier_version_is_gone_on_with(fleet, tmp_path, capsys) -> None:
+    path = tmp_path / "out.jsonl"
+    assert main(["audit", str(fleet), "-o", str(path), "--workers", "1"]) == 0
+    rows = [json.loads(line) for line in path.read_text().splitlines()][:2]
+    for row in rows:
+        del row["contradictions"]
+    path.write_text("".join(json.dumps(row, separators=(",", ":")) + "\n" for row in rows))
+    assert main(["audit", str(fleet), "-o", str(path), "--workers", "1", "--resume"]) == 0
+    assert "from line 3" in capsys.readouterr().err
+    assert path.read_text().count("\n") == len(BUILDERS)
+
+
 @pytest.mark.parametrize("name", ["out.jsonl", "out.csv"])
 def test_an_earlier_output_is_written_anew_and_an_empty_file_is_taken(
     fleet, tmp_path, name, capsys
