@@ -169,7 +169,7 @@ VALUES: tuple[ValueOf, ...] = (
     ),
     ValueOf(
         "grounded_conductor_minimum",
-        "Smallest grounded conductor, for the fault current",
+        "Smallest grounded conductor",
         "secondary_run",
         grounding.grounded_conductor_minimum,
     ),
@@ -272,6 +272,7 @@ RULES: tuple[Rule, ...] = (
     secondary.wet_insulation,
     secondary.neutral_counted,
     bonding.grounded_conductor,
+    bonding.grounded_conductor_load,
     bonding.grounded_conductor_sets,
     bonding.supply_side_bonding_jumper,
     raceway_rules.secondary_flexible_section,

@@ -28,7 +28,7 @@ BY_TERMINALS = {
 BY_METAL = {
     "system_bonding_jumper_minimum": "System bonding jumper",
     "supply_side_bonding_jumper_minimum": "Supply-side bonding jumper, in each raceway",
-    "grounded_conductor_minimum": "Grounded conductor, for the fault current",
+    "grounded_conductor_minimum": "Grounded conductor",
     "grounding_electrode_conductor_minimum": "Grounding electrode conductor",
     "water_pipe_bond_minimum": "Bond of the metal water pipe",
     "structural_steel_bond_minimum": "Bond of the structural steel",

@@ -107,6 +107,7 @@ _FIXED: dict[str, Supposition] = {
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
     "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
     "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
+    "secondary.neutral_load_amperes": (0.0, "the neutral load left out, which may ask for more"),
     "secondary.grounded_conductor.current_carrying": (
         False,
         "the neutral does not count as current-carrying",

@@ -43,6 +43,8 @@ NOT_FOR_HERE = 0
 LONGER_THAN_ANY_NIPPLE_RUN = 10.0
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
+# Secondaries whose grounded conductor carries the whole line current: a grounded phase, the return of two wires.
+CARRY_LINE_CURRENT = ("delta_corner_grounded", "single_phase_2_wire")
 
 
 def ungrounded_count(site: Site) -> int:
@@ -59,20 +61,26 @@ def ungrounded_count(site: Site) -> int:
 
 
 def has_grounded_conductor(site: Site) -> bool:
-    """Whether the secondary system has a grounded conductor to run to the first disconnect.
+    """Whether a grounded conductor lies in the secondary run.
 
-    Unit: none. Section: 250.30(A)(3). Raises Missing.
+    A neutral that is not run is not there; a circuit that cannot close without it has it whatever was not found, and
+    that it is missing is a conflict of its own. Unit: none. Section: 250.30(A)(3). Raises Missing.
     """
+    if not is_grounded(site):
+        return False
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"):
-        return True
     if system == "delta_3_wire_ungrounded":
         return False
-    if system == "single_phase_2_wire":
-        return is_grounded(site)
-    if is_grounded(site):
-        return site.need(lambda job: job.secondary.grounded_conductor.present)
-    return False
+    if system in CARRY_LINE_CURRENT:
+        return True
+    if site.job.secondary.grounded_conductor.size is not None:
+        return True
+    return site.need(lambda job: job.secondary.grounded_conductor.present)
+
+
+def _neutral_absent(site: Site) -> bool:
+    neutral = site.job.secondary.grounded_conductor
+    return neutral.present is False and neutral.size is None
 
 
 def is_grounded(site: Site) -> bool:
@@ -182,8 +190,10 @@ def current_carrying(site: Site, side: Side) -> int:
     sets = sets_in_one_raceway(site, side)
     if side is SECONDARY and site.job.transformer.phases == 3 and counted < (each + 1) * sets:
         system = site.need(lambda job: job.transformer.secondary_system)
-        if system in ("wye_4_wire", "delta_high_leg") and site.need(
-            lambda job: job.secondary.grounded_conductor.current_carrying
+        if (
+            system in ("wye_4_wire", "delta_high_leg")
+            and not _neutral_absent(site)
+            and site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
         ):
             each += 1
     return max(counted, each * sets)
@@ -203,12 +213,17 @@ class Conditions(NamedTuple):
     nipple: bool
 
 
+def ambient_of(site: Site, side: Side, insulation: str) -> float:
+    """Highest temperature around the conductors of a side [°C]. Section: 310.15(B). Raises Missing."""
+    return site.need(lambda job: side.conductors(job).ambient_celsius)
+
+
 def _conditions(site: Site, side: Side) -> Conditions:
     """Raises Missing: material, insulation, termination, ambient, count or nipple not known."""
     material = site.need(lambda job: side.conductors(job).material)
     column, insulation = insulation_column(site, side)
     termination = primary_termination(site) if side is PRIMARY else secondary_termination(site)
-    ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
+    ambient = ambient_of(site, side, insulation)
     factor = site.code.ambient_factor(ambient, column) if column != NOT_FOR_HERE else None
     count = current_carrying(site, side)
     adjustment = site.code.adjustment_factor(count)

@@ -1,12 +1,12 @@
 """Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
 from engine.code.electrodes import others_ask_for_no_more
-from engine.derived import conductors, currents
+from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
 from engine.site import Site, once
@@ -164,12 +164,18 @@ def _carrying_as_much(site: Site, size_: str, metal: str, other: str) -> tuple[s
 def _not_larger_than(
     site: Site, minimum: Derived, size_: str, phase: str, material: str
 ) -> Derived:
-    """A jumper or grounded conductor of the same metal need not be larger than the ungrounded conductor it goes with."""
+    """A jumper or grounded conductor of the same metal need not be larger than the ungrounded conductor it goes with.
+
+    Section: note 1 of Table 250.102(C)(1).
+    """
     if phase != material:
         return minimum
     if area_of(site, size_) >= area_wanted(site, minimum):
         return minimum
-    step = f"Not required larger than the ungrounded conductor: {size(size_, material)}"
+    step = (
+        f"Not required larger than the ungrounded conductor ({site.section('bonding_jumper_table')}, note 1): "
+        f"{size(size_, material)}"
+    )
     return Derived(size_, "AWG or kcmil", minimum.cite, (*minimum.steps, step), size=size_)
 
 
@@ -192,9 +198,10 @@ def system_bonding_jumper_minimum(site: Site) -> Derived | None:
 def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
     if _stays_ungrounded(site):
         return None
-    return _by_table(
+    minimum = _by_table(
         site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size"
     )
+    return _not_larger_than_phases(site, minimum, material)
 
 
 @once
@@ -220,44 +227,234 @@ def _supply_side_bonding_jumper(site: Site, material: str) -> Derived:
     )
 
 
+class Parallel(NamedTuple):
+    """How the grounded conductors run: all of them, the raceways, and how many the emptiest raceway holds."""
+
+    all: int
+    raceways: int
+    in_each: int
+
+
+def grounded_in_parallel(site: Site) -> Parallel:
+    """How many grounded conductors run, and where. Unit: conductors. Section: 300.3(B), 310.10(G). Raises Missing."""
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return Parallel(1, 1, 1)
+    number_of = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    raceways = site.need(lambda job: job.secondary.conductors.raceways)
+    return Parallel(number_of, raceways, max(1, number_of // raceways))
+
+
+def grounded_conditions(site: Site, material: str) -> conductors.Conditions:
+    """Conditions of use of the grounded conductor: its own insulation, and the run of the phases [°C].
+
+    Section: 310.15, 110.14(C). Raises Missing.
+    """
+    insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
+    column = conductors.column_of(site, conductors.SECONDARY, insulation)
+    use = conductors.conditions(site, conductors.SECONDARY)
+    ambient = conductors.ambient_of(site, conductors.SECONDARY, insulation)
+    factor = site.code.ambient_factor(ambient, column) if column else None
+    return use._replace(
+        material=material,
+        column=column,
+        insulation=insulation,
+        ambient=ambient,
+        ambient_factor=factor or 0.0,
+    )
+
+
+def fault_return_minimum(site: Site, material: str) -> Derived | None:
+    """What the grounded conductors of each raceway have together to return a fault (size or area [kcmil]).
+
+    None where none returns: no grounded system, a jumper at the source, or a grounded phase, which goes by its ampacity.
+    Section: 250.30(A)(3)(a) and (b), Table 250.102(C)(1) with note 1. Raises Missing.
+    """
+    if _stays_ungrounded(site) or circuits.grounded_role(site) in (None, "grounded_phase"):
+        return None
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
+        return None
+    minimum = _by_table(
+        site, area_in_one_raceway(site), material, cite="derived_grounded_conductor"
+    )
+    return _not_larger_than_phases(site, minimum, material)
+
+
+def _not_larger_than_phases(site: Site, minimum: Derived, material: str) -> Derived:
+    """Note 1 of Table 250.102(C)(1) for a single set; parallel sets are 1/0 and larger, where it never counts."""
+    if site.need(lambda job: job.secondary.conductors.sets) > 1:
+        return minimum
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    return _not_larger_than(site, minimum, size_, phase, material)
+
+
+def feeder_grounded_area(site: Site, material: str) -> Derived:
+    """What all grounded conductors of the secondary have together by the device they end at [kcmil].
+
+    It goes for a jumper at the source too, where no table of bonding jumpers does. Not required larger than the phases.
+    Section: 215.2(A)(2), 215.2(B) from 2020, Table 250.122, 250.122(A). Raises Missing.
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    rating = secondary_conductors.secondary_end(site).amount
+    cite = "feeder_grounded_conductor"
+    table = site.code.equipment_grounding(rating, material)
+    phases = area_of(site, size_) * sets
+    if table is None:
+        step = f"{site.section('equipment_grounding_table')} ends below {amperes(rating)}: as large as the phases"
+        return Derived(phases, "kcmil", cite, (step,))
+    step = f"{site.section('equipment_grounding_table')}, {amperes(rating)}: {size(table, material)} in all"
+    if phase == material and phases < area_of(site, table):
+        note = f"Not required larger than the phases, {area_kcmil(phases)}"
+        return Derived(phases, "kcmil", cite, (step, note))
+    return Derived(area_of(site, table), "kcmil", cite, (step,), size=table)
+
+
+def feeder_grounded_enough(site: Site, material: str, area: float) -> bool:
+    """Whether grounded conductors of an area [kcmil] in all are enough for the device; it is not asked where none could ask more.
+
+    Section: 215.2(A)(2), 215.2(B) from 2020, 250.122(A). Raises Missing.
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    # No circuit asks for more than its own phases have.
+    if phase == material and area >= area_of(site, size_) * sets * (1 - TOLERANCE):
+        return True
+    return area >= feeder_grounded_area(site, material).amount * (1 - TOLERANCE)
+
+
+class GroundedLoad(NamedTuple):
+    """The current that the grounded conductors carry [A], the device they must be protected by [A], and the words."""
+
+    current: float
+    device: float
+    words: str
+
+
+def grounded_load(site: Site) -> GroundedLoad:
+    """Current of the grounded conductors: a neutral's calculated load, the whole requirement of the phases for the others.
+
+    Unit: A. Section: 220.61 for a neutral; 240.21(C), 215.2(A)(1) for what carries the line current. Raises Missing.
+    """
+    if circuits.grounded_role(site) == "neutral":
+        load = site.need(lambda job: job.secondary.neutral_load_amperes)
+        return GroundedLoad(load, 0.0, f"the calculated neutral load, {amperes(load)}")
+    required = secondary_conductors.secondary_required_ampacity(site)
+    end = secondary_conductors.secondary_end(site)
+    return GroundedLoad(
+        required.amount,
+        end.amount,
+        f"the whole current of the phases, {amperes(required.amount)}",
+    )
+
+
+def grounded_ampacity(
+    site: Site, use: conductors.Conditions, size_: str, number_of: int
+) -> tuple[float, float]:
+    """Ampacity [A] of the grounded conductors, and the largest device it permits [A]. Section: 310.16, 240.4(D)."""
+    ampacity = conductors.ampacity_of(site, use, size_, number_of)
+    return ampacity, conductors.largest_device(site, ampacity, size_, use.material, number_of)
+
+
+def phases_ampacity(site: Site) -> float:
+    """Ampacity of the phases as installed, where the grounded phase must have as much [A]; else 0.
+
+    Section: 250.30(A)(3)(c). Raises Missing.
+    """
+    if circuits.grounded_role(site) != "grounded_phase":
+        return 0.0
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
+        return 0.0
+    return conductors.secondary_conductor_ampacity(site).amount
+
+
 @once
 def grounded_conductor_minimum(site: Site) -> Derived | None:
-    """Smallest grounded conductor to the first disconnect, in each raceway (size; above the table an area [kcmil]).
+    """Smallest of each grounded conductor to the first disconnect (size; above the table an area [kcmil]).
 
-    Section: 250.30(A)(3)(a) to (c); a grounded phase: the ampacity of the ungrounded conductors. Raises Missing.
+    It returns the fault, meets the table by the device, carries its load or, as a grounded phase or a return, the whole
+    line current. Section: 250.30(A)(3), 215.2(A)(2), 220.61, 310.10(G). Raises Missing.
     """
     return _in_each_metal(site, site.job.secondary.grounded_conductor.material, _grounded_conductor)
 
 
 def _grounded_conductor(site: Site, material: str) -> Derived | None:
-    if _stays_ungrounded(site):
+    if not conductors.has_grounded_conductor(site):
         return None
-    phase = site.need(lambda job: job.secondary.conductors.material)
-    size_ = site.need(lambda job: job.secondary.conductors.size)
-    sets = site.need(lambda job: job.secondary.conductors.sets)
+    run = grounded_in_parallel(site)
+    fault = fault_return_minimum(site, material)
+    as_phases = phases_ampacity(site)
+    load = grounded_load(site)
+    use = grounded_conditions(site, material)
+    if use.column == conductors.NOT_FOR_HERE or use.ambient_factor == 0:
+        return None
+    fault_area = area_wanted(site, fault) if fault else 0.0
+
+    def enough(size_: str) -> bool:
+        ampacity, device = grounded_ampacity(site, use, size_, run.all)
+        area = area_of(site, size_)
+        return (
+            area * run.in_each >= fault_area * (1 - TOLERANCE)
+            and ampacity >= max(load.current, as_phases) * (1 - TOLERANCE)
+            and device >= load.device * (1 - TOLERANCE)
+            and feeder_grounded_enough(site, material, area * run.all)
+        )
+
+    least = size_index(site.code.parallel_minimum_size) if run.all > 1 else 0
+    chosen = next((name for name in SIZES[least:] if enough(name)), None)
+    if chosen is None:
+        return None
+    steps, cite = _grounded_steps(site, material, chosen, run, fault, load, use, as_phases)
+    exact = fault_area / run.in_each
+    if fault is not None and fault.unit == "kcmil" and chosen == smallest_of_area(site, exact):
+        return Derived(exact, "kcmil", cite, steps, size=chosen)
+    return Derived(chosen, "AWG or kcmil", cite, steps, size=chosen)
+
+
+def _grounded_steps(
+    site: Site,
+    material: str,
+    chosen: str,
+    run: Parallel,
+    fault: Derived | None,
+    load: GroundedLoad,
+    use: conductors.Conditions,
+    as_phases: float,
+) -> tuple[tuple[str, ...], str]:
+    """What led to the size, and the section of what asked for the most."""
+    steps: list[str] = []
     cite = "derived_grounded_conductor"
-    if site.need(lambda job: job.transformer.secondary_system) == "delta_corner_grounded":
-        chosen, area = size_, area_of(site, size_)
-        if material != phase:
-            chosen, area = _carrying_as_much(site, size_, phase, material)
-        each = conductors.sets_in_one_raceway(site, conductors.SECONDARY)
-        step = f"Grounded phase of a delta: not less than the ungrounded conductors, {size(chosen, material)}"
-        if each == 1 and area == area_of(site, chosen):
-            return Derived(chosen, "AWG or kcmil", cite, (step,), size=chosen)
-        step += f", {each} in each raceway: {area_kcmil(area * each)}"
-        return Derived(area * each, "kcmil", cite, (step,), size=chosen)
-    minimum = _by_table(site, area_in_one_raceway(site), material, cite=cite)
-    if sets == 1:
-        return _not_larger_than(site, minimum, size_, phase, material)
-    raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    if raceways > 1:
-        least = site.code.parallel_minimum_size
-        if area_wanted(site, minimum) < area_of(site, least):
-            step = (
-                f"Parallel in {raceways} raceways: not smaller than {size(least, material)} in each"
-            )
-            return Derived(least, "AWG or kcmil", cite, (*minimum.steps, step), size=least)
-    return minimum
+    if fault is not None:
+        steps += fault.steps
+        if run.in_each > 1:
+            steps.append(f"{run.in_each} in each raceway together")
+    elif circuits.grounded_role(site) != "grounded_phase":
+        steps.append("The jumper is at the source: no fault current returns through it.")
+    fault_area = area_wanted(site, fault) if fault else 0.0
+    by_fault = smallest_of_area(site, fault_area / run.in_each) if fault else SIZES[0]
+    floor = site.code.parallel_minimum_size
+    if run.all > 1 and (by_fault is None or size_index(by_fault) < size_index(floor)):
+        steps.append(
+            f"{run.all} in parallel: not smaller than {size(floor, material)} ({site.section('parallel_conductors')})"
+        )
+    if by_fault is None or size_index(by_fault) < size_index(chosen):
+        if not feeder_grounded_enough(
+            site, material, area_of(site, by_fault or SIZES[-1]) * run.all
+        ):
+            steps += feeder_grounded_area(site, material).steps
+            cite = "feeder_grounded_conductor"
+        steps.append(f"It carries {load.words}")
+        if as_phases:
+            steps.append(f"As much as the phases as installed: {amperes(as_phases)}")
+        if load.current > 0 or as_phases:
+            steps += conductors.ampacity_steps(site, use, chosen, run.all)
+            smaller = SIZES[max(0, size_index(chosen) - 1)]
+            if grounded_ampacity(site, use, smaller, run.all)[0] < load.current:
+                cite = "neutral_load" if not load.device else "secondary_conductors"
+    steps.append(f"Smallest size: {size(chosen, material)}")
+    return tuple(steps), cite
 
 
 @once

@@ -1,18 +1,20 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
 from engine.code import size_index
-from engine.derived import conductors, grounding
+from engine.derived import circuits, conductors, currents, grounding
 from engine.derived.derived import Derived
-from engine.quantities import amperes, area_kcmil, size, volts
+from engine.missing import Missing
+from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     METAL_RACEWAYS,
     conductor_asks,
     metal_to_metal,
+    no_ampacity_of,
 )
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.verdicts import Finding, Remedy, compare, confirm, every, not_applicable, undetermined
 
 _SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
 _BOTH = (
@@ -37,6 +39,7 @@ def large_enough(
     reason: str,
     otherwise: str,
     sets: int = 1,
+    remedy: Remedy | None = None,
 ) -> Finding:
     """Hold a found size against a minimum that is a size or an area [kcmil]. Section: that of the minimum."""
     area, wanted = grounding.is_large_enough(site, found, minimum, sets)
@@ -55,7 +58,7 @@ def large_enough(
         found_shown=f"{f'{sets} × ' if sets > 1 else ''}{size(found, material)}",
         reason=reason,
         otherwise=otherwise,
-        remedy=f"{named or needed} or larger.",
+        remedy=remedy or f"{named or needed} or larger.",
         steps=minimum.steps,
         cite=minimum.cite,
     )
@@ -106,52 +109,60 @@ def _neutral_of_a_wye(site: Site) -> bool:
     )
 
 
+_GROUNDED = (
+    *_SYSTEM,
+    "secondary.grounded_conductor.present",
+    "secondary.grounded_conductor.size",
+    "secondary.grounded_conductor.material",
+    "secondary.grounded_conductor.sets",
+    "secondary.grounded_conductor.insulation",
+    *conductor_asks("secondary"),
+    "secondary.conductors.raceways",
+)
+
+
 @rule(
     "grounded_conductor",
     title="Grounded conductor to the first disconnect",
     cite="derived_grounded_conductor",
     severity="danger",
     group="secondary_run",
-    asks=(
-        *_SYSTEM,
-        "secondary.grounded_conductor.present",
-        "secondary.grounded_conductor.size",
-        "secondary.grounded_conductor.material",
-        "secondary.grounded_conductor.sets",
-        *DERIVED_CONDUCTORS,
-        "secondary.conductors.raceways",
-        "secondary.neutral_load_amperes",
-        "secondary.grounded_conductor.insulation",
-        *conductor_asks("secondary"),
-    ),
+    asks=_GROUNDED,
 )
 def grounded_conductor(site: Site) -> Finding:
-    """Whether the grounded conductor can carry a ground fault back to the source, and its load (AWG or kcmil, A).
+    """Whether the grounded conductor is there and can carry a ground fault back to the source (AWG or kcmil, A).
 
-    The fault returns through it where the system bonding jumper is not at the source.
-    Section: 250.30(A)(3), 220.61, 310.10(G). Raises Missing.
+    The fault returns through it where the system bonding jumper is not at the source. What it carries in daily use has
+    a check of its own. Section: 250.30(A)(3), 310.10(G). Raises Missing.
     """
-    if not conductors.is_grounded(site):
+    role = circuits.grounded_role(site)
+    if role is None:
         return not_applicable("An ungrounded system has no grounded conductor.")
-    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     if site.job.secondary.grounded_conductor.size is None and (
         site.need(lambda job: job.secondary.grounded_conductor.present) is False
     ):
-        return _no_grounded_conductor(site, location)
-    if location == "source":
-        carried = _carries_neutral_load(site)
-        if carried.verdict != "meets":
-            return carried
+        return _no_grounded_conductor(site, role)
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
         return not_applicable(
-            "The system bonding jumper is at the source: no fault current returns through the grounded conductor, and it is "
-            "large enough for its load.",
-            found=carried.found,
+            "The system bonding jumper is at the source: no fault current returns through the grounded conductor. "
+            "What it carries in daily use has a line of its own."
         )
-    return every(site, _returns_fault, _carries_neutral_load)
+    return _as_much_as_phases(site) if role == "grounded_phase" else _returns_fault(site)
 
 
-def _no_grounded_conductor(site: Site, location: str) -> Finding:
-    if location == "source":
+def _no_grounded_conductor(site: Site, role: circuits.Role) -> Finding:
+    if role != "neutral":
+        return confirm(
+            site,
+            False,
+            required="a grounded conductor",
+            found="none",
+            reason="",
+            otherwise="This circuit needs its grounded conductor: without it the load current returns through metal.",
+            remedy="Run the grounded conductor with the phases from the transformer to the first disconnect.",
+            cite="objectionable_current",
+        )
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
         return not_applicable(
             "No grounded conductor is run, and none is needed for the fault current: the system bonding jumper is at the "
             "source. Without it no line-to-neutral load can be fed."
@@ -171,7 +182,7 @@ def _returns_fault(site: Site) -> Finding:
     """The size is the one in each raceway, as the minimum is; several in one raceway are added where they are known."""
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
-    minimum = _needed(grounding.grounded_conductor_minimum(site))
+    minimum = _needed(grounding.fault_return_minimum(site, material))
 
     def judged(number: int) -> Finding:
         return large_enough(
@@ -182,51 +193,240 @@ def _returns_fault(site: Site) -> Finding:
             sets=number,
             reason="Can carry the fault current back to the source.",
             otherwise="Too small to carry the fault current back to the source.",
+            remedy=lambda: _grounded_remedy(site),
         )
 
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return judged(1)
+    # Parallel ones must be 1/0 or larger, however many lie together.
+    floor = site.code.parallel_minimum_size
     alone = judged(1)
-    if alone.verdict == "meets" or site.need(lambda job: job.secondary.conductors.sets) == 1:
+    if alone.verdict == "meets" and size_index(found) >= size_index(floor):
         return alone
-    sets = site.need(lambda job: job.secondary.grounded_conductor.sets)
-    return judged(max(1, sets // site.need(lambda job: job.secondary.conductors.raceways)))
+    run = grounding.grounded_in_parallel(site)
+    if run.all > 1 and size_index(found) < size_index(floor):
+        return confirm(
+            site,
+            False,
+            required=f"parallel: {size(floor)} or larger",
+            found=f"{run.all} × {size(found, material)}",
+            reason="",
+            otherwise=f"Conductors smaller than {size(floor)} may not run in parallel "
+            f"({site.section('parallel_conductors')}).",
+            remedy=lambda: _grounded_remedy(site),
+            steps=minimum.steps,
+            cite="parallel_conductors",
+        )
+    return judged(run.in_each)
+
+
+def _as_much_as_phases(site: Site) -> Finding:
+    """A grounded phase has the ampacity of the others, whatever they end at."""
+    found, material, number = _grounded_found(site)
+    use = grounding.grounded_conditions(site, material)
+    wanted = grounding.phases_ampacity(site)
+    ampacity, _ = grounding.grounded_ampacity(site, use, found, number)
+    return compare(
+        site,
+        found=ampacity,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}, as the phases have",
+        found_shown=f"{_times(number)}{size(found, material)}: {amperes(ampacity)}",
+        reason="Has the ampacity of the other phases.",
+        otherwise=_not_here(site, use) or "A grounded phase with less ampacity than the others.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductors.ampacity_steps(site, use, found, number),
+    )
+
+
+def _times(number: int) -> str:
+    return f"{number} × " if number > 1 else ""
+
+
+def _grounded_found(site: Site) -> tuple[str, str, int]:
+    """Size and metal of each grounded conductor, and how many there are."""
+    return (
+        site.need(lambda job: job.secondary.grounded_conductor.size),
+        site.need(lambda job: job.secondary.grounded_conductor.material),
+        grounding.grounded_in_parallel(site).all,
+    )
+
+
+def _not_here(site: Site, use: conductors.Conditions) -> str:
+    """Why these conductors carry nothing where they are; empty where they do."""
+    nothing = no_ampacity_of(site, use)
+    return nothing.why if nothing else ""
+
+
+def _grounded_remedy(site: Site) -> str:
+    try:
+        material = site.need(lambda job: job.secondary.grounded_conductor.material)
+        run = grounding.grounded_in_parallel(site)
+        use = grounding.grounded_conditions(site, material)
+        minimum = grounding.grounded_conductor_minimum(site)
+    except Missing:
+        return "A larger grounded conductor."
+    nothing = no_ampacity_of(site, use)
+    if nothing:
+        return nothing.remedy
+    if minimum is None or minimum.size is None:
+        return "More grounded conductors in parallel, or a smaller load."
+    return f"{_times(run.all)}{size(minimum.size, material)} or larger."
+
+
+@rule(
+    "grounded_conductor_load",
+    title="Grounded conductor for the current it carries",
+    cite="neutral_load",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        *_GROUNDED,
+        "secondary.neutral_load_amperes",
+        "observations.nonlinear_load",
+        "secondary.rule",
+        "secondary.protection.kind",
+        "secondary.protection.rating",
+        "secondary.protection.ratings",
+        "secondary.panelboard.rating",
+        "secondary.load.continuous_amperes",
+        "secondary.load.noncontinuous_amperes",
+        "primary.device.rating",
+    ),
+)
+def grounded_conductor_load(site: Site) -> Finding:
+    """Whether the grounded conductor carries its current [A] and is as large as the device at its end asks for.
+
+    A neutral carries the calculated unbalance; a grounded phase and the return of two wires carry what the phases carry,
+    and no neutral load is asked of them. Section: 220.61, 215.2(A)(2), 240.21(C). Raises Missing.
+    """
+    role = circuits.grounded_role(site)
+    if role is None:
+        return not_applicable("An ungrounded system has no grounded conductor.")
+    if site.job.secondary.grounded_conductor.size is None and (
+        site.need(lambda job: job.secondary.grounded_conductor.present) is False
+    ):
+        return not_applicable(
+            "No grounded conductor is run. That one is needed has a line of its own."
+            if role != "neutral"
+            else "No neutral is run, so no line-to-neutral load can be fed."
+        )
+    carries = _carries_neutral_load if role == "neutral" else _carries_line_current
+    return every(site, _fit_for_place, carries, _large_enough_for_device)
+
+
+def _fit_for_place(site: Site) -> Finding:
+    """Whether its insulation may be used where it runs, and leaves any ampacity there."""
+    material = site.need(lambda job: job.secondary.grounded_conductor.material)
+    use = grounding.grounded_conditions(site, material)
+    nothing = no_ampacity_of(site, use)
+    return confirm(
+        site,
+        nothing is None,
+        required="" if nothing is None else "an insulation for where it runs",
+        found="" if nothing is None else use.insulation,
+        reason="",
+        otherwise=nothing.why if nothing else "",
+        remedy=nothing.remedy if nothing else "",
+        cite="insulation_temperature",
+    )
 
 
 def _carries_neutral_load(site: Site) -> Finding:
-    """As large as the phases it carries any load that they do; a smaller one needs its calculated load known."""
-    found = site.need(lambda job: job.secondary.grounded_conductor.size)
-    material = site.need(lambda job: job.secondary.grounded_conductor.material)
-    phase = site.need(lambda job: job.secondary.conductors.size)
-    metal = site.need(lambda job: job.secondary.conductors.material)
-    shown = size(found, material)
-    if material in (metal, "copper") and size_index(found) >= size_index(phase):
-        return confirm(
+    """The calculated load; unknown, it is at most what the device lets through, unless the load is mostly electronic."""
+    found, material, number = _grounded_found(site)
+    use = grounding.grounded_conditions(site, material)
+    ampacity, _ = grounding.grounded_ampacity(site, use, found, number)
+    shown = f"{_times(number)}{size(found, material)}: {amperes(ampacity)}"
+    load = site.job.secondary.neutral_load_amperes
+    if load is None:
+        # Harmonics of electronic loads add up in the neutral, beyond what the phases carry.
+        most = (
+            currents.secondary_device_rating(site).amount
+            if site.need(lambda job: job.secondary.protection.kind) != "main_lugs_only"
+            else None
+        )
+        if most is None or not at_most(most, ampacity):
+            raise Missing("secondary.neutral_load_amperes", found=shown)
+        if site.need(lambda job: job.observations.nonlinear_load):
+            raise Missing("secondary.neutral_load_amperes", found=shown)
+        return compare(
             site,
-            True,
-            required="as large as the phases, or as its load asks",
-            found=shown,
-            reason="As large as the phases.",
+            found=ampacity,
+            at_least=most,
+            required=f"at least {amperes(most)}, the most that the device lets through",
+            found_shown=shown,
+            reason="Carries all that the device lets through, so any unbalance of the phases.",
             otherwise="",
+            steps=conductors.ampacity_steps(site, use, found, number),
             cite="neutral_load",
         )
-    load = site.need(lambda job: job.secondary.neutral_load_amperes)
-    sets = site.need(lambda job: job.secondary.conductors.sets)
-    number = 1 if sets == 1 else site.need(lambda job: job.secondary.grounded_conductor.sets)
-    insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-    column = conductors.column_of(site, conductors.SECONDARY, insulation)
-    use = conductors.conditions(site, conductors.SECONDARY)
-    factor = site.code.ambient_factor(use.ambient, column) if column else None
-    use = use._replace(material=material, column=column, ambient_factor=factor or 0.0)
-    ampacity = conductors.ampacity_of(site, use, found, number)
     return compare(
         site,
         found=ampacity,
         at_least=load,
         required=f"at least {amperes(load)}, the calculated neutral load",
-        found_shown=f"{shown}: {amperes(ampacity)}",
+        found_shown=shown,
         reason="Carries its calculated load.",
         otherwise="Smaller than its calculated load.",
-        remedy="A larger grounded conductor.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductors.ampacity_steps(site, use, found, number),
         cite="neutral_load",
+    )
+
+
+def _carries_line_current(site: Site) -> Finding:
+    """What the phases must carry and be protected at, the grounded conductor of the same circuit must too."""
+    found, material, number = _grounded_found(site)
+    use = grounding.grounded_conditions(site, material)
+    ampacity, device = grounding.grounded_ampacity(site, use, found, number)
+    load = grounding.grounded_load(site)
+    if device < load.device * (1 - TOLERANCE) and at_most(load.current, ampacity):
+        held, wanted = device, load.device
+        why = f"Small conductors may not be protected above {amperes(device)} ({site.section('small_conductors')})."
+    else:
+        held, wanted = ampacity, load.current
+        why = "It carries the same current as the phases and is too small for it."
+    return compare(
+        site,
+        found=held,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}, the whole current of the phases",
+        found_shown=f"{_times(number)}{size(found, material)}: {amperes(held)}",
+        reason="Carries the whole current of the phases.",
+        otherwise=why,
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductors.ampacity_steps(site, use, found, number),
+        cite="secondary_conductors",
+    )
+
+
+def _large_enough_for_device(site: Site) -> Finding:
+    found, material, number = _grounded_found(site)
+    area = grounding.area_of(site, found) * number
+    if grounding.feeder_grounded_enough(site, material, area):
+        return confirm(
+            site,
+            True,
+            required="the size for the device, or that of the phases",
+            found=f"{_times(number)}{size(found, material)}",
+            reason="Large enough for the device at its end.",
+            otherwise="",
+            cite="feeder_grounded_conductor",
+        )
+    minimum = grounding.feeder_grounded_area(site, material)
+    needed = size(minimum.size, material) if minimum.size else area_kcmil(minimum.amount)
+    return compare(
+        site,
+        found=area,
+        at_least=minimum.amount,
+        required=f"{needed} or larger",
+        found_shown=f"{_times(number)}{size(found, material)}",
+        reason="",
+        otherwise="Too small for the device at its end, though its load may be small.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=minimum.steps,
+        cite="feeder_grounded_conductor",
     )
 
 

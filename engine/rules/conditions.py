@@ -76,7 +76,12 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{side}.raceway.length_feet",
         f"{side}.conductors.length_feet",
         *(
-            ("transformer.secondary_system", "secondary.grounded_conductor.current_carrying")
+            (
+                "transformer.secondary_system",
+                "secondary.grounded_conductor.present",
+                "secondary.grounded_conductor.size",
+                "secondary.grounded_conductor.current_carrying",
+            )
             if side == "secondary"
             else ()
         ),
@@ -121,7 +126,11 @@ def no_ampacity(site: Site, side: conductors.Side) -> NoAmpacity | None:
 
     Unit: °C. Section: Table 310.4(1), 310.15(B). Raises Missing.
     """
-    use = conductors.conditions(site, side)
+    return no_ampacity_of(site, conductors.conditions(site, side))
+
+
+def no_ampacity_of(site: Site, use: conductors.Conditions) -> NoAmpacity | None:
+    """As `no_ampacity`, for any conductors by their conditions of use. Unit: °C. Section: Table 310.4(1), 310.15(B)."""
     if use.column == conductors.NOT_FOR_HERE:
         return NoAmpacity(
             f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): it counts for "

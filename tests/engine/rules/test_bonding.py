@@ -287,14 +287,6 @@ def test_systems_that_must_be_grounded(data, expected):
         (
             {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 115},
             "meets",
-        ),  # 2 AWG copper 115 A at 75 °C (Table 310.16)
-        (
-            {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 116},
-            "does_not_meet",
-        ),
-        (
-            {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": None},
-            "cannot_tell",
         ),
         (
             {"secondary__grounded_conductor__size": "3", "secondary__neutral_load_amperes": 10},
@@ -310,18 +302,33 @@ def test_systems_that_must_be_grounded(data, expected):
         ({"secondary__grounded_conductor__size": None}, "cannot_tell"),
     ],
 )
-def test_the_grounded_conductor_returns_the_fault_and_carries_its_load(facts, expected):
+def test_the_grounded_conductor_returns_the_fault(facts, expected):
     assert verdict("grounded_conductor", sound(), **facts) == expected
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        # 2 AWG copper 115 A at 75 °C (Table 310.16)
+        ({"grounded_conductor__size": "2", "neutral_load_amperes": 115}, "meets"),
+        ({"grounded_conductor__size": "2", "neutral_load_amperes": 116}, "does_not_meet"),
+        ({"grounded_conductor__size": "2", "neutral_load_amperes": None}, "cannot_tell"),
+        # 225 A main: 4/0 has 230 A, so any unbalance of the phases
+        ({"neutral_load_amperes": None}, "meets"),
+    ],
+)
+def test_a_neutral_carries_its_load(facts, expected):
+    data = with_facts(sound(), **{f"secondary__{name}": value for name, value in facts.items()})
+    assert verdict("grounded_conductor_load", data) == expected
 
 
 def test_with_the_jumper_at_the_source_only_its_load_counts():
     data = with_facts(sound(), **{PLACE: "source"}, secondary__grounded_conductor__size="3")
-    assert (
-        verdict("grounded_conductor", data, secondary__neutral_load_amperes=100) == "does_not_apply"
-    )
-    assert (
-        verdict("grounded_conductor", data, secondary__neutral_load_amperes=101) == "does_not_meet"
-    )
+    assert verdict("grounded_conductor", data) == "does_not_apply"
+    for load, expected in ((100, "meets"), (101, "does_not_meet")):
+        data = with_facts(data, secondary__neutral_load_amperes=load)
+        assert verdict("grounded_conductor_load", data) == expected
 
 
 def test_parallel_grounded_conductors_are_1_0_or_larger_in_each_raceway():

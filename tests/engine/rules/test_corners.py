@@ -65,13 +65,13 @@ def test_a_copper_neutral_beside_aluminum_phases_needs_no_load():
     data = with_facts(
         sound(), secondary__conductors__material="aluminum", secondary__neutral_load_amperes=None
     )
-    assert verdict("grounded_conductor", data) == "meets"
+    assert verdict("grounded_conductor_load", data) == "meets"
     other = with_facts(
         sound(),
         secondary__grounded_conductor__material="aluminum",
         secondary__neutral_load_amperes=None,
     )
-    assert verdict("grounded_conductor", other) == "cannot_tell"
+    assert verdict("grounded_conductor_load", other) == "cannot_tell"
 
 
 def test_a_neutral_hotter_than_its_insulation_carries_nothing():
@@ -82,7 +82,7 @@ def test_a_neutral_hotter_than_its_insulation_carries_nothing():
         secondary__conductors__ambient_celsius=80,
         secondary__neutral_load_amperes=5,
     )
-    assert verdict("grounded_conductor", data) == "does_not_meet"
+    assert verdict("grounded_conductor_load", data) == "does_not_meet"
 
 
 def test_two_sets_are_parallel_and_say_why_they_fail():

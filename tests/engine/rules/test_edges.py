@@ -245,10 +245,9 @@ def test_a_neutral_for_dry_places_is_not_taken_into_wet_ones():
         secondary__conductors__ambient_celsius=45,
     )
     # 3/0: 200 A × 0.82 = 164 A in the 75 °C column (Table 310.16, Table 310.15(B)(1))
-    assert verdict("grounded_conductor", data, secondary__neutral_load_amperes=164) == "meets"
-    assert (
-        verdict("grounded_conductor", data, secondary__neutral_load_amperes=165) == "does_not_meet"
-    )
+    for load, expected in ((164, "meets"), (165, "does_not_meet")):
+        data = with_facts(data, secondary__neutral_load_amperes=load)
+        assert verdict("grounded_conductor_load", data) == expected
 
 
 def test_a_strap_that_came_with_the_equipment_needs_no_size():

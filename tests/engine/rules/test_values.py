@@ -448,11 +448,16 @@ def test_a_jumper_of_the_other_metal_takes_the_area_that_carries_as_much():
 def test_a_supply_side_jumper_need_not_be_larger_than_a_single_phase_conductor():
     # 14 AWG phases: the table starts with 8 AWG copper
     data = with_facts(
-        sound(), secondary__conductors__size="14", secondary__grounded_conductor__size="14"
+        sound(),
+        secondary__conductors__size="14",
+        secondary__grounded_conductor__size="14",
+        secondary__protection__rating=15,
+        secondary__neutral_load_amperes=10,
     )
     assert value_of("supply_side_bonding_jumper_minimum", data) == "14"
     assert value_of("grounded_conductor_minimum", data) == "14"
-    assert value_of("system_bonding_jumper_minimum", data) == "8"
+    # note 1 of Table 250.102(C)(1) names the jumper without telling its kind
+    assert value_of("system_bonding_jumper_minimum", data) == "14"
     aluminum = with_facts(data, bonding__supply_side_bonding_jumper__material="aluminum")
     assert value_of("supply_side_bonding_jumper_minimum", aluminum) == "6"
 
@@ -484,18 +489,26 @@ def test_a_grounded_phase_of_two_sets_in_a_raceway_counts_both():
         secondary__conductors__raceways=1,
         secondary__grounded_conductor__sets=2,
     )
-    assert value_of("grounded_conductor_minimum", data) == pytest.approx(2 * 211.6)  # 4/0, Table 8
+    # each of the two has the ampacity of one phase conductor: 4/0, 230 A × 0.8 (310.15(C)(1), four to six)
+    assert value_of("grounded_conductor_minimum", data) == "4/0"
     apart = with_facts(data, secondary__conductors__raceways=2)
     assert value_of("grounded_conductor_minimum", apart) == "4/0"
 
 
-def test_parallel_grounded_conductors_in_one_raceway_have_no_smallest_size_of_their_own():
-    # two 1/0 a phase in one raceway, 211.2 kcmil: 4 AWG (2/0 to 3/0: up to 167.8; over to 350: 2 AWG); in two: 1/0
+def test_parallel_grounded_conductors_are_1_0_and_larger_in_one_raceway_too():
+    # 310.10(G): in parallel 1/0 and larger, wherever they lie; one alone is not in parallel. Two 1/0 a phase in one
+    # raceway, 211.2 kcmil: 2 AWG (Table 250.102(C)(1), over 167.8 to 350); Table 250.122, 300 A: 4 AWG
     data = with_facts(
         parallel(),
         secondary__conductors__size="1/0",
         secondary__conductors__sets=2,
         secondary__grounded_conductor__sets=2,
+        secondary__protection__rating=300,
+        secondary__neutral_load_amperes=20,
     )
-    assert value_of("grounded_conductor_minimum", data, secondary__conductors__raceways=1) == "2"
+    assert value_of("grounded_conductor_minimum", data, secondary__conductors__raceways=1) == "1/0"
     assert value_of("grounded_conductor_minimum", data, secondary__conductors__raceways=2) == "1/0"
+    alone = with_facts(
+        data, secondary__conductors__raceways=1, secondary__grounded_conductor__sets=1
+    )
+    assert value_of("grounded_conductor_minimum", alone) == "2"

@@ -1,0 +1,120 @@
+"""Every conductor of an installation by the part that it plays: one list, so that none escapes what the others are held to.
+
+A conductor is named by its role, not by its color: the return of a two-wire circuit and the grounded phase of a delta
+are grounded conductors that carry the whole line current, a neutral is one that carries the unbalance alone.
+"""
+
+from typing import Literal, NamedTuple
+
+from engine.code import SideName
+from engine.derived.conductors import is_grounded
+from engine.site import Site
+
+Role = Literal[
+    "primary_phase",
+    "primary_neutral",
+    "primary_equipment_grounding",
+    "secondary_phase",
+    "neutral",
+    "return",
+    "grounded_phase",
+    "supply_side_bonding_jumper",
+    "system_bonding_jumper",
+    "grounding_electrode_conductor",
+    "common_grounding_electrode_conductor",
+    "water_pipe_bond",
+    "structural_steel_bond",
+]
+
+
+class Conductor(NamedTuple):
+    """Where to read the facts of one conductor: dotted paths, empty where nothing is asked of it.
+
+    `side`: the run in whose raceway it lies; empty where it has a way of its own. `ends`: the terminals it lands on.
+    """
+
+    title: str
+    size: str = ""
+    material: str = ""
+    insulation: str = ""
+    sets: str = ""
+    side: SideName | Literal[""] = ""
+    ends: tuple[str, ...] = ()
+
+
+_GROUNDED = "secondary.grounded_conductor"
+_PRIMARY_ENDS = ("primary.device.termination_celsius", "primary.conductors.termination_celsius")
+_SECONDARY_ENDS = (
+    "secondary.protection.termination_celsius",
+    "secondary.conductors.termination_celsius",
+)
+
+
+def _phases(side: SideName, title: str, ends: tuple[str, ...]) -> Conductor:
+    run = f"{side}.conductors"
+    return Conductor(
+        title, f"{run}.size", f"{run}.material", f"{run}.insulation", f"{run}.sets", side, ends
+    )
+
+
+def _grounded(title: str) -> Conductor:
+    return Conductor(
+        title,
+        f"{_GROUNDED}.size",
+        f"{_GROUNDED}.material",
+        f"{_GROUNDED}.insulation",
+        f"{_GROUNDED}.sets",
+        "secondary",
+        _SECONDARY_ENDS,
+    )
+
+
+def _wire(
+    path: str, title: str, side: SideName | Literal[""] = "", insulation: bool = False
+) -> Conductor:
+    covering = f"{path}.insulation" if insulation else ""
+    return Conductor(title, f"{path}.size", f"{path}.material", covering, side=side)
+
+
+CONDUCTORS: dict[Role, Conductor] = {
+    "primary_phase": _phases("primary", "Primary conductors", _PRIMARY_ENDS),
+    # It is counted in the raceway with the size of the phases; no question asks for one of its own.
+    "primary_neutral": _phases("primary", "Primary neutral", _PRIMARY_ENDS),
+    "primary_equipment_grounding": _wire(
+        "primary.equipment_grounding", "Primary equipment grounding conductor", "primary", True
+    ),
+    "secondary_phase": _phases("secondary", "Secondary conductors", _SECONDARY_ENDS),
+    "neutral": _grounded("Neutral"),
+    "return": _grounded("Grounded conductor of the two-wire circuit"),
+    "grounded_phase": _grounded("Grounded phase"),
+    "supply_side_bonding_jumper": _wire(
+        "bonding.supply_side_bonding_jumper", "Supply-side bonding jumper", "secondary", True
+    ),
+    "system_bonding_jumper": _wire("bonding.system_bonding_jumper", "System bonding jumper"),
+    "grounding_electrode_conductor": _wire("electrode.conductor", "Grounding electrode conductor"),
+    "common_grounding_electrode_conductor": Conductor(
+        "Common grounding electrode conductor",
+        "electrode.common_conductor_size",
+        "electrode.common_conductor_material",
+    ),
+    "water_pipe_bond": _wire("bonding.water_pipe_bond", "Bond of the metal water pipe"),
+    "structural_steel_bond": _wire("bonding.structural_steel_bond", "Bond of the structural steel"),
+}
+
+PRIMARY_NEUTRAL_SYSTEMS = ("wye_4_wire", "single_phase_3_wire")
+# By the systems of `conductors.CARRY_LINE_CURRENT`.
+LINE_CURRENT_ROLES: dict[str, Role] = {
+    "delta_corner_grounded": "grounded_phase",
+    "single_phase_2_wire": "return",
+}
+
+
+def grounded_role(site: Site) -> Role | None:
+    """The part that the grounded conductor of the secondary plays; None where the system is not grounded.
+
+    Unit: none. Section: 200.2, 250.26. Raises Missing.
+    """
+    if not is_grounded(site):
+        return None
+    system = site.need(lambda job: job.transformer.secondary_system)
+    return LINE_CURRENT_ROLES.get(system, "neutral")
