@@ -333,7 +333,10 @@ def _fit_for_place(site: Site) -> Finding:
 
 
 def _carries_neutral_load(site: Site) -> Finding:
-    """The calculated load; unknown, it is at most what the device lets through, unless the load is mostly electronic."""
+    """The calculated load. Unknown, it is bounded by what the device lets through, unless the load is mostly electronic.
+
+    A neutral that reaches that bound is no open requirement, and no verdict either: a load that is read may be above it.
+    """
     found, material, number = _grounded_found(site)
     use = grounding.grounded_conditions(site, material)
     ampacity, _ = grounding.grounded_ampacity(site, use, found, number)
@@ -350,17 +353,14 @@ def _carries_neutral_load(site: Site) -> Finding:
             raise Missing("secondary.neutral_load_amperes", found=shown)
         if site.need(lambda job: job.observations.nonlinear_load):
             raise Missing("secondary.neutral_load_amperes", found=shown)
-        return compare(
-            site,
-            found=ampacity,
-            at_least=most,
-            required=f"at least {amperes(most)}, the most that the device lets through",
-            found_shown=shown,
-            reason="Carries all that the device lets through, so any unbalance of the phases.",
-            otherwise="",
-            steps=conductors.ampacity_steps(site, use, found, number),
+        # Not known, and still no open requirement: the code's own bound of the unbalance is reached.
+        return undetermined(
+            f"The neutral load is not known. The neutral carries all that the device lets through, so any unbalance of "
+            f"the phases ({site.section('neutral_load')}).",
+            required=f"the calculated neutral load, at most {amperes(most)} by the device",
+            found=shown,
             cite="neutral_load",
-        )
+        )._replace(severity="advice", steps=conductors.ampacity_steps(site, use, found, number))
     return compare(
         site,
         found=ampacity,

@@ -65,13 +65,14 @@ def test_a_copper_neutral_beside_aluminum_phases_needs_no_load():
     data = with_facts(
         sound(), secondary__conductors__material="aluminum", secondary__neutral_load_amperes=None
     )
-    assert verdict("grounded_conductor_load", data) == "meets"
+    assert found("grounded_conductor_load", data).severity == "advice"
     other = with_facts(
         sound(),
         secondary__grounded_conductor__material="aluminum",
         secondary__neutral_load_amperes=None,
     )
-    assert verdict("grounded_conductor_load", other) == "cannot_tell"
+    check = found("grounded_conductor_load", other)
+    assert (check.verdict, check.severity) == ("cannot_tell", "danger")
 
 
 def test_a_neutral_hotter_than_its_insulation_carries_nothing():

@@ -75,11 +75,18 @@ def test_a_neutral_for_dry_places_has_no_ampacity_in_a_wet_run():
 
 
 def test_an_unknown_neutral_load_has_no_bound_where_most_of_the_load_is_electronic():
-    # 220.61(C), 310.15(E)(3): harmonics add up in the neutral
+    # 220.61(C), 310.15(E)(3): harmonics add up in the neutral. Advice is no open requirement.
     data = with_facts(sound(), secondary__neutral_load_amperes=None)
-    for electronic, expected in ((False, "meets"), (True, "cannot_tell"), (None, "cannot_tell")):
-        assert verdict(LOAD, data, observations__nonlinear_load=electronic) == expected
-    assert verdict(LOAD, data, secondary__protection__kind="main_lugs_only") == "cannot_tell"
+    for electronic, severity in ((False, "advice"), (True, "danger"), (None, "danger")):
+        check = found(LOAD, data, observations__nonlinear_load=electronic)
+        assert (check.verdict, check.severity) == ("cannot_tell", severity)
+    for facts in (
+        {"secondary__protection__kind": "main_lugs_only"},
+        {"secondary__grounded_conductor__size": "3/0"},
+        {"secondary__protection__rating": None},
+    ):
+        check = found(LOAD, data, **facts)
+        assert (check.verdict, check.severity) == ("cannot_tell", "danger"), facts
 
 
 def test_a_small_load_leaves_the_size_for_the_device():
