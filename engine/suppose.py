@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from engine.code import Code
 from engine.derived import conductors, currents, grounding, raceways, secondary_conductors
-from engine.derived.derived import Derived
+from engine.derived.derived import Derived, NotInTables
 from engine.job import Job
 from engine.missing import Missing, path_of
 from engine.quantities import amperes, size, trade_size
@@ -88,13 +88,13 @@ def read_or_supposed(
     """
     try:
         return work(site), ()
-    except raceways.NoArea:
+    except NotInTables:
         return None, ()
     except Missing:
         supposing.taken = {}
     try:
         return work(supposing), tuple(supposing.taken)
-    except (Missing, raceways.NoArea):
+    except (Missing, NotInTables):
         return None, ()
 
 
@@ -106,6 +106,7 @@ _FIXED: dict[str, Supposition] = {
     "secondary.rule": ("25_ft", "the secondary rule for not over 25 ft"),
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
     "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
+    "primary.device.continuous_percent": (80, "a device for 80 % of its rating continuously"),
     "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
     "secondary.neutral_load_amperes": (0.0, "the neutral load left out, which may ask for more"),
     "secondary.grounded_conductor.current_carrying": (

@@ -163,8 +163,9 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
         )
     if missing:
         raise missing
-    # A condition with nothing to require, such as parallel sizes of a single set, has nothing to say either.
-    said = [f for f in findings if f.required] or findings
+    # A condition with nothing to require, such as parallel sizes of a single set, has nothing to say either; one that
+    # cannot be told always has.
+    said = [f for f in findings if f.required or f.verdict == "cannot_tell"] or findings
     open_ = [f for f in said if f.verdict == "cannot_tell"]
     chosen = open_ or [f for f in said if f.verdict == "meets"] or said
     return chosen[0]._replace(

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
-from engine.derived.derived import Alternative, Derived
+from engine.derived import currents
+from engine.derived.derived import Alternative, Derived, NotInTables
 from engine.job import Conductors, Job, Load, Raceway
 from engine.physics.ampacity import ampacity_as_installed
 from engine.quantities import TOLERANCE, amperes, number, size
@@ -43,6 +44,8 @@ NOT_FOR_HERE = 0
 LONGER_THAN_ANY_NIPPLE_RUN = 10.0
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
+# Longest primary and secondary of a tap that supplies a transformer [ft] (240.21(B)(3)).
+TAP_FEET = 25.0
 # Secondaries whose grounded conductor carries the whole line current: a grounded phase, the return of two wires.
 CARRY_LINE_CURRENT = ("delta_corner_grounded", "single_phase_2_wire")
 
@@ -358,8 +361,21 @@ def secondary_protectable_ampacity(site: Site) -> Derived:
 
 @once
 def primary_conductor_ampacity(site: Site) -> Derived:
-    """Ampacity of the primary conductors as installed [A]. Section: Table 310.16, 310.15, 110.14(C). Raises Missing."""
+    """Ampacity of the primary conductors as installed [A]. Section: Table 310.16, 310.15, 110.14(C).
+
+    Raises Missing; NotInTables above 1000 V.
+    """
+    within_1000_volts(site)
     return _ampacity(site, PRIMARY)
+
+
+def within_1000_volts(site: Site) -> None:
+    """Raises NotInTables where the primary conductors are above 1000 V, which no table here reaches. Section: 310.
+
+    Unit: V. Their ampacity, grounding and raceway are then outside this tool.
+    """
+    if currents.is_over_1000_volts(site):
+        raise NotInTables("conductors above 1000 V")
 
 
 @once
@@ -456,41 +472,114 @@ def protected_by(
     return standard is not None and rating <= standard * (1 + TOLERANCE)
 
 
-@once
-def primary_conductor_minimum(site: Site) -> Derived | None:
-    """Smallest primary conductor that carries the load and that the primary device protects; None when no size does.
+def primary_is_tap(site: Site) -> bool:
+    """Whether the primary conductors are known to be a feeder tap that supplies the transformer, not over 25 ft.
 
-    Unit: AWG or kcmil. Section: 215.2(A)(1), 240.4, Table 310.16, 110.14(C). Raises Missing.
+    Unit: ft. Section: 240.21(B)(3). What is not known to be one is none, which is the strict side.
+    """
+    length = site.job.primary.conductors.length_feet
+    return (
+        site.job.secondary.rule == "feeder_tap_25_ft"
+        and length is not None
+        and length <= TAP_FEET * (1 + TOLERANCE)
+    )
+
+
+def primary_enough(
+    site: Site, use: Conditions, sets: int, load: tuple[float, float] | None
+) -> Callable[[str, float], bool]:
+    """Tells whether a primary size of an ampacity [A] carries a load and is protected by the device, or is a lawful tap.
+
+    `load`: what must be carried before and after correction [A], or None where protection alone counts.
+    Section: 215.2(A)(1), 240.4, 240.21(B)(3). Raises Missing: device not known.
+    """
+    rating = site.need(lambda job: job.primary.device.rating)
+    kind = site.job.primary.device.kind or "breaker"
+    tap = primary_is_tap(site)
+
+    def enough(size_: str, ampacity: float) -> bool:
+        if load is not None and not carries_load(
+            site, use, size_, sets, with_continuous=load[0], whole=load[1]
+        ):
+            return False
+        if tap and reaches(ampacity, rating / 3):
+            return True
+        return protected_by(
+            site,
+            rating=rating,
+            ampacity=ampacity,
+            size_=size_,
+            material=use.material,
+            sets=sets,
+            kind=kind,
+        )
+
+    return enough
+
+
+def primary_load_to_carry(site: Site, percent: int) -> tuple[float, float]:
+    """The load before and after correction [A], with a share of the continuous one [%], held to the device.
+
+    Section: 215.2(A)(1). Raises Missing.
     """
     rating = site.need(lambda job: job.primary.device.rating)
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
+    return min(percent / 100 * continuous + rest, rating), min(continuous + rest, rating)
+
+
+def smallest_primary(site: Site, percent: int | None) -> str | None:
+    """Smallest primary size for the load, with a share of the continuous one [%], and for the device; None: none does.
+
+    `percent` None leaves the load out. Unit: AWG or kcmil. Section: 215.2(A)(1), 240.4. Raises Missing.
+    """
+    use, sets = primary_conditions(site), site.need(lambda job: job.primary.conductors.sets)
+    load = primary_load_to_carry(site, percent) if percent is not None else None
+    return _smallest(site, use, sets, primary_enough(site, use, sets, load))
+
+
+def continuous_share(site: Site) -> int:
+    """Share of the continuous load that the primary conductors must carry [%]: 100 behind a device listed for it.
+
+    Section: 215.2(A)(1), exception 1. Raises Missing only where the size hangs on it.
+    """
+    known = site.job.primary.device.continuous_percent
+    if known is None and smallest_primary(site, 125) != smallest_primary(site, 100):
+        known = site.need(lambda job: job.primary.device.continuous_percent)
+    return 100 if known == 100 else 125
+
+
+@once
+def primary_conductor_minimum(site: Site) -> Derived | None:
+    """Smallest primary conductor that carries the load and that the primary device protects; None when no size does.
+
+    Unit: AWG or kcmil. Section: 215.2(A)(1), 240.4, 240.21(B)(3), Table 310.16, 110.14(C). Raises Missing;
+    NotInTables above 1000 V.
+    """
+    within_1000_volts(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    continuous = site.need(lambda job: job.primary.load.continuous_amperes)
+    rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
+    percent = continuous_share(site)
     load = (
-        f"Load: {amperes(continuous)} continuous × 125 % + {amperes(rest)} = {amperes(1.25 * continuous + rest)} "
-        f"({site.section('feeder_conductor_size')}), at most what the device lets through"
+        f"Load: {amperes(continuous)} continuous × {percent} % + {amperes(rest)} = "
+        f"{amperes(percent / 100 * continuous + rest)} ({site.section('feeder_conductor_size')}), at most what the device "
+        "lets through"
     )
-    with_continuous = min(1.25 * continuous + rest, rating)
-    whole = min(continuous + rest, rating)
-    kind = site.job.primary.device.kind or "breaker"
-
-    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
-        return lambda size_, ampacity: (
-            carries_load(site, use, size_, sets, with_continuous=with_continuous, whole=whole)
-            and protected_by(
-                site,
-                rating=rating,
-                ampacity=ampacity,
-                size_=size_,
-                material=use.material,
-                sets=sets,
-                kind=kind,
-            )
-        )
-
     protection = (
         f"Protected by {amperes(rating)}: ampacity at least that, or the device is the next standard rating above it "
         f"({site.section('next_standard_size')}, 800 A or less)"
     )
+    if primary_is_tap(site):
+        protection = (
+            f"A tap that supplies the transformer: at least 1/3 of {amperes(rating)} = {amperes(rating / 3)} "
+            f"({site.section('feeder_tap_transformer')})"
+        )
+    to_carry = primary_load_to_carry(site, percent)
+
+    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
+        return primary_enough(site, use, sets, to_carry)
+
     return smallest_conductor(site, PRIMARY, enough, (load, protection))
 
 

@@ -3,6 +3,10 @@
 from typing import NamedTuple
 
 
+class NotInTables(LookupError):
+    """Something that the tables carried here do not reach: no value is given, which is better than a wrong one."""
+
+
 class Alternative(NamedTuple):
     """The same minimum in one metal, and under which condition; without a condition it is the table's own."""
 

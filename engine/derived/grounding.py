@@ -8,12 +8,11 @@ from engine.code.choices import choice
 from engine.code.electrodes import others_ask_for_no_more
 from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
+from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
 from engine.site import Site, once
 
 Minimum = TypeVar("Minimum", Derived, Derived | None)
-
-TABLE_ROUNDING = 5e-4
 
 
 def area_of(site: Site, size_: str) -> float:
@@ -621,8 +620,8 @@ def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str 
 def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     """Smallest equipment grounding conductor of the wire type, in each primary raceway (AWG or kcmil).
 
-    The increase is measured from the smallest conductor whose ampacity reaches the device's rating: the one that the
-    circuit as protected asks for. Some measure from a smaller one, which the load alone would allow; the steps say so.
+    The increase is measured from the smallest conductor that would do here: for the load and under the device, or, with
+    the load unknown, the smallest that the device may protect. Raises NotInTables above 1000 V.
     None where the table ends below the device, or where no size has the increased area.
     Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
     """
@@ -631,7 +630,23 @@ def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     )
 
 
+def _before_increase(site: Site) -> tuple[str | None, str]:
+    """The smallest circuit conductor that would do here, and by what: for load and device, or for the device alone.
+
+    Section: 250.122(B), 240.4(B), 215.2(A)(1). Raises Missing: device or conductors not known.
+    """
+    try:
+        percent = conductors.continuous_share(site)
+        return conductors.smallest_primary(site, percent), "for the load and the device"
+    except Missing as missing:
+        if not missing.path.startswith(("primary.load.", "primary.device.continuous_percent")):
+            raise
+    # Without a load the smallest that the device may protect counts, rounding up included: the strict side.
+    return conductors.smallest_primary(site, None), "for the device; the load is not known"
+
+
 def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
+    conductors.within_1000_volts(site)
     rating = site.need(lambda job: job.primary.device.rating)
     base, step = _equipment_grounding(site, rating, material)
     if base is None:
@@ -639,24 +654,28 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     installed = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
     use = conductors.primary_conditions(site)
-    reference = conductors.reference_size(site, use, rating, sets)
+    reference, words = _before_increase(site)
     steps, chosen, beyond = [step], base, False
     if reference is not None and size_index(reference) < size_index(installed):
         ratio = area_of(site, installed) / area_of(site, reference)
         wanted = area_of(site, base) * ratio
         steps.append(
-            f"Ungrounded conductors {size(installed)} where {size(reference)} would do: increased in proportion, "
+            f"Ungrounded conductors {size(installed)} where {size(reference)} would do ({words}): increased in proportion, "
             f"{area_kcmil(area_of(site, base))} × {number(ratio)} = {area_kcmil(wanted)} "
             f"({site.section('equipment_grounding_increased')})"
         )
-        # Gauge steps are exact ratios; a shortfall within the tables' rounding is none.
-        grown = smallest_of_area(site, wanted * (1 - TABLE_ROUNDING))
+        by_rating = conductors.reference_size(site, use, rating, sets)
+        if by_rating is not None and size_index(by_rating) > size_index(reference):
+            steps.append(
+                f"Some measure from {size(by_rating)}, whose ampacity reaches the device's rating, and ask for less. The "
+                "stricter reading is taken."
+            )
+        grown = smallest_of_area(site, wanted)
         # Beyond the largest size only the limits below leave one to name.
         chosen, beyond = grown or SIZES[-1], grown is None
     elif reference is not None:
         steps.append(
-            f"Not counted as increased: {size(installed)} is no larger than the {size(reference)} whose ampacity reaches "
-            "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
+            f"Not counted as increased: {size(installed)} is no larger than the {size(reference)} that is needed ({words})."
         )
     larger = beyond or area_of(site, chosen) > area_of(site, installed)
     if larger and material == use.material and sets == 1:

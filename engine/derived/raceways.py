@@ -2,9 +2,9 @@
 
 from typing import NamedTuple
 
-from engine.derived import conductors
+from engine.derived import conductors, currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
-from engine.derived.derived import Derived
+from engine.derived.derived import Derived, NotInTables
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
 from engine.quantities import number, percent, size, square_inches, trade_size
 from engine.site import Site, once
@@ -19,7 +19,7 @@ class Content(NamedTuple):
     area: float
 
 
-class NoArea(LookupError):
+class NoArea(NotInTables):
     """A conductor whose dimensions no table here gives."""
 
 
@@ -37,6 +37,8 @@ def _content(site: Site, count: int, size_: str, covering: str) -> Content:
 @once
 def primary_contents(site: Site) -> tuple[Content, ...]:
     """What one primary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
+    if currents.is_over_1000_volts(site):
+        raise NoArea("conductors above 1000 V")
     size_ = site.need(lambda job: job.primary.conductors.size)
     insulation = site.need(lambda job: job.primary.conductors.insulation)
     each = conductors.sets_in_one_raceway(site, PRIMARY)

@@ -13,6 +13,7 @@ from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
+    OVER_1000,
     carried,
     conductor_asks,
     no_ampacity,
@@ -398,6 +399,8 @@ def _primary_device_covers(site: Site) -> Finding:
 
 
 def _tap_primary(site: Site) -> Finding:
+    if currents.is_over_1000_volts(site):
+        return undetermined(OVER_1000)
     ampacity = conductors.primary_conductor_ampacity(site)
     rating = site.need(lambda job: job.primary.device.rating)
     return compare(

@@ -411,25 +411,53 @@ def supply_side_bonding_jumper(
 def system_bonding_jumper(
     size: str, sets: int, ungrounded_metal: str, metal: str, edition: int
 ) -> str | float:
-    """250.30(A)(1), 250.28(D)(1): one jumper for the whole system, by all sets.
-
-    Note 1 would not ask for more than the phases have, which matters below 8 AWG. 250.28(D)(1) does not say so: the
-    stricter reading is taken here, as in the engine.
+    """250.30(A)(1), 250.28(D)(1): one jumper for the whole system, by all sets, and note 1 of the table, which matters
+    below 8 AWG: no bonding jumper is required larger than the largest ungrounded conductor.
     """
-    return bonding_jumper(size, sets, ungrounded_metal, metal, edition)
+    jumper = bonding_jumper(size, sets, ungrounded_metal, metal, edition)
+    return not_larger_than(jumper, size, sets, ungrounded_metal == metal)
+
+
+def grounded_conductor_by_device(
+    device: float, size: str, sets: int, ungrounded_metal: str, metal: str, edition: int
+) -> float:
+    """215.2(B), 215.2(A)(2) before 2020: Table 250.122 by the device, all grounded conductors together, not more than the phases."""
+    found = next(
+        (
+            row["value"]
+            for row in rows("equipment_grounding_conductor", edition)
+            if row["material"] == metal and device <= float(row["rating_up_to"])
+        ),
+        None,
+    )
+    phases = kcmil(size) * sets
+    if found is None:
+        return phases
+    return min(kcmil(found), phases) if ungrounded_metal == metal else kcmil(found)
 
 
 def grounded_conductor(
-    size: str, sets: int, raceways: int, ungrounded_metal: str, metal: str, edition: int
-) -> str | float:
-    """250.30(A)(3)(a), (b): Table 250.102(C)(1) by the conductors in each raceway; with several raceways none below 1/0.
+    run: Run, size: str, raceways: int, metal: str, device: float, load: float
+) -> str | float | None:
+    """What each of as many grounded conductors as sets must be, the jumper being at the first disconnect; None if none does.
 
-    What all grounded conductors of one raceway have together, as size or area.
+    250.30(A)(3)(a), (b): Table 250.102(C)(1) by the conductors in each raceway, all of one raceway together; 215.2(B): by
+    the device, all together; 220.61: the neutral load; 310.10(G): parallel ones 1/0 and larger.
     """
-    here = sets / raceways
-    least = bonding_jumper(size, here, ungrounded_metal, metal, edition)
-    least = not_larger_than(least, size, here, ungrounded_metal == metal)
-    return "1/0" if raceways > 1 and kcmil_of(least) < kcmil("1/0") else least
+    sets, edition = run.sets, run.edition
+    here = sets // raceways
+    least = bonding_jumper(size, here, run.metal, metal, edition)
+    least = kcmil_of(not_larger_than(least, size, sets, run.metal == metal)) / here
+    by_device = grounded_conductor_by_device(device, size, sets, run.metal, metal, edition) / sets
+    beyond = bonding_jumper(size, here, run.metal, metal, edition)
+    for candidate in run.other(metal, run.terminals).candidates():
+        if kcmil(candidate) >= max(least, by_device) - HAIR and grounded_conductor_carries(
+            run, metal, candidate, sets, load
+        ):
+            # Past the table an area is asked for, unless something else asks for a larger size than has it.
+            by_area = not isinstance(beyond, str) and size_of_area(least) == candidate
+            return least if by_area else candidate
+    return None
 
 
 def grounded_conductor_carries(run: Run, metal: str, size: str, sets: int, load: float) -> bool:
@@ -479,12 +507,6 @@ def grounding_electrode_conductor(
 # ---------------------------------------------------------------- equipment grounding conductor
 
 
-# Gauge numbers are a geometric series (ASTM B258, from memory: 39 steps from 36 to 4/0 AWG are a ratio of 92 in diameter) and
-# Table 8 rounds its areas: two gauges up in the phases are two gauges up in the grounding conductor, though 10,380 × 41,740 /
-# 16,510 is 2 circular mils more than 6 AWG has. The first form of this calculation asked for 4 AWG there.
-TABLE_8_ROUNDING = 5e-4
-
-
 def equipment_grounding_conductor(
     *,
     device: float,
@@ -497,9 +519,9 @@ def equipment_grounding_conductor(
 ) -> str | None:
     """Table 250.122 by the device ahead; (B) in proportion when the circuit is larger than it had to be; (A) no larger than it.
 
-    `least_size` is the smallest size, as many sets, that the device's rating would protect here without rounding up
-    (240.4(D) counts: at 20 A it is 12 AWG copper, though 14 AWG has 20 A at 75 °C); what 310.15(B) and (C) ask for is no
-    increase. An interpretation: some start from the smallest size that the load alone allows, and ask for more. In parallel raceways the full size stands in each, 250.122(F).
+    `least_size` is the smallest size, as many sets, that carries the load here and that the device may protect, rounding
+    up included (240.4(B)); what 310.15(B) and (C) ask for is no increase. Areas are compared as Table 8 prints them. In
+    parallel raceways the full size stands in each, 250.122(F).
     """
     found = next(
         (
@@ -513,7 +535,7 @@ def equipment_grounding_conductor(
         return None
     area = kcmil(found)
     if least_size is not None and kcmil(size) > kcmil(least_size):
-        area *= kcmil(size) / kcmil(least_size) * (1 - TABLE_8_ROUNDING)
+        area *= kcmil(size) / kcmil(least_size)
     if sets == 1 and circuit_metal == metal:
         area = min(area, kcmil(size))
     return size_of_area(area)

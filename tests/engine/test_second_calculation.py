@@ -509,7 +509,9 @@ class Sized:
         self.grounding = self.groundings[plan.grounding_metal]
         derived = (self.s_size, s.sets, s.metal)
         self.grounded = {
-            m: second.grounded_conductor(self.s_size, s.sets, s.raceways, s.metal, m, e)
+            m: second.grounded_conductor(
+                work.s_run, self.s_size, s.raceways, m, s.device, work.neutral_load
+            )
             for m in METALS
         }
         self.supply_side = {
@@ -530,20 +532,10 @@ class Sized:
             for m in METALS
         }
         self.electrode = self.electrodes[plan.electrode_metal]
-        # One grounded conductor a set, large enough for the table and for the neutral load.
+        # One grounded conductor a set.
         here = s.sets // s.raceways
         metal = plan.bonding_metal
-        self.neutral = next(
-            (
-                size
-                for size in work.s_run.other(metal, s.terminals).candidates()
-                if second.kcmil(size) * here >= second.kcmil_of(self.grounded[metal])
-                and second.grounded_conductor_carries(
-                    work.s_run, metal, size, s.sets, work.neutral_load
-                )
-            ),
-            None,
-        )
+        self.neutral = as_size(self.grounded[metal])
         self.jumper = as_size(self.supply_side[metal])
         self.p_contents = (
             (work.lines * p.sets // p.raceways, self.p_size, p.insulation),
@@ -556,12 +548,7 @@ class Sized:
         )
 
     def _equipment_grounding(self, metal: str) -> str | None:
-        run, p = self.work.p_run, self.plan.primary
-        protected = (
-            size
-            for size in run.candidates()
-            if second.protected_without_rounding(run, size, p.device)
-        )
+        p = self.plan.primary
         return second.equipment_grounding_conductor(
             device=p.device,
             metal=metal,
@@ -569,7 +556,7 @@ class Sized:
             size=self.p_size,
             sets=p.sets,
             circuit_metal=p.metal,
-            least_size=next(protected, None),
+            least_size=self.work.p_minimum,
         )
 
     @property
@@ -615,7 +602,7 @@ def _percent(contents: second.Contents, side: Side, trade_size: str | None, edit
 @examples(300)
 def test_grounding_bonding_and_raceways(plan):
     sized = Sized(plan)
-    assume(sized.neutral and sized.grounding)
+    assume(all(sized.grounded.values()) and sized.grounding)
     answer = result(sized.data())
     metal, e = plan.bonding_metal, plan.edition
     compare(
@@ -653,7 +640,7 @@ def test_grounding_bonding_and_raceways(plan):
     for label, ours in (
         ("System bonding jumper", sized.system),
         ("Supply-side bonding jumper, in each raceway", sized.supply_side),
-        ("Grounded conductor, for the fault current", sized.grounded),
+        ("Grounded conductor", sized.grounded),
         ("Grounding electrode conductor", sized.electrodes),
         ("Bond of the metal water pipe", sized.bonds),
         ("Bond of the structural steel", sized.bonds),
@@ -744,7 +731,7 @@ def test_the_smallest_size_passes_and_the_next_smaller_does_not(plan):
         lower = verdicts_of(sized.data(**electrode, **{path: size}))
         verdicts = {lower[check]}
         if check == "grounded_conductor":
-            verdicts.add(lower["grounded_conductor_sets"])  # none below 1/0 in parallel: 310.10(G)
+            verdicts.add(lower["grounded_conductor_load"])
         # Aluminum may be compact (Table 5A) and fit after all: the engine then asks for the print on the insulation.
         side = {"primary_raceway": plan.primary, "secondary_raceway": plan.secondary}.get(check)
         if side and side.metal == "aluminum":

@@ -143,3 +143,9 @@ def test_a_condition_with_nothing_to_require_says_nothing():
     joined = _joined(silent, HOLDS)
     assert (joined.required, joined.margin) == (HOLDS.required, HOLDS.margin)
     assert _joined(silent).verdict == "meets"
+
+
+def test_what_cannot_be_told_is_never_lost_beside_what_holds() -> None:
+    joined = _joined(_compared(1, at_least=1), undetermined("Outside this tool."))
+    assert joined.verdict == "cannot_tell"
+    assert "Outside this tool." in joined.reason

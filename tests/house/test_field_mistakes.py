@@ -70,7 +70,7 @@ MISTAKES = [
     (25, "replacement_terminals", sound(), {"transformer__secondary_terminal_celsius": 60}),
     (26, "lugs_for_aluminum", sound(), {"primary__conductors__material": "aluminum", "observations__lugs_marked_for_metal": False}),
     (27, "parallel_alike", parallel(), {"observations__parallel_sets_alike": False}),
-    (28, "grounded_conductor", sound(), {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 150}),
+    (28, "grounded_conductor_load", sound(), {"secondary__grounded_conductor__size": "2", "secondary__neutral_load_amperes": 150}),
     (29, "secondary_conductors", sound(), {"secondary__conductors__current_carrying": 9}),
     (30, "secondary_raceway", sound(), {"secondary__raceway__trade_size": "2"}),
     (31, "system_bonding_jumper", parallel(), {"bonding__system_bonding_jumper__size": "3/0"}),

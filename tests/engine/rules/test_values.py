@@ -415,12 +415,66 @@ def test_equipment_grounding_past_the_secondary_device():
 
 
 def test_larger_conductors_ask_for_a_larger_equipment_grounding_conductor():
-    # 250.122(B): 125 A needs 1 AWG (130 A, 83.69 kcmil); with 1/0 (105.6 kcmil) 6 AWG (26.24) × 1.262 = 33.1: 4 AWG (41.74)
-    assert value_of("primary_equipment_grounding_minimum", sound()) == "6"
-    assert (
-        value_of("primary_equipment_grounding_minimum", sound(), primary__conductors__size="1/0")
-        == "4"
+    # 250.122(B), 90 × 1.25 + 12 = 124.5 A: 1 AWG (130 A, 83.69 kcmil); with 1/0 (105.6 kcmil) 6 AWG (26.24) × 1.262 = 33.1:
+    # 4 AWG (41.74)
+    id_ = "primary_equipment_grounding_minimum"
+    assert value_of(id_, sound()) == "6"
+    larger = with_facts(sound(), primary__conductors__size="1/0")
+    assert value_of(id_, larger) == "4"
+    # A smaller load, or an unknown one: 240.4(B) permits 2 AWG (115 A, 66.36 kcmil) behind 125 A, and 26.24 × 105.6 / 66.36 =
+    # 41.76 kcmil is 16 circular mils more than 4 AWG has: 3 AWG (52.62)
+    unknown = {
+        "primary__load__continuous_amperes": None,
+        "primary__load__noncontinuous_amperes": None,
+    }
+    for facts in (unknown, {"primary__load__continuous_amperes": 60}):
+        assert value_of(id_, larger, **facts) == "3"
+        for size, expected in (("4", "does_not_meet"), ("3", "meets")):
+            made = with_facts(larger, **facts, primary__equipment_grounding__size=size)
+            assert verdict("primary_equipment_grounding", made) == expected
+
+
+def test_the_primary_minimum_knows_a_device_for_its_whole_rating_and_a_lawful_tap():
+    # 215.2(A)(1), exception 1: 110 A continuous. 137.5 A want 1/0 behind 150 A, 110 A alone 1 AWG (130 A, next rating 150 A)
+    data = with_facts(
+        sound(),
+        primary__device__rating=150,
+        primary__load__continuous_amperes=110,
+        primary__load__noncontinuous_amperes=0,
     )
+    id_ = "primary_conductor_minimum"
+    assert value_of(id_, data) == "1/0"
+    assert value_of(id_, data, primary__device__continuous_percent=100) == "1"
+    # 240.21(B)(3): a third of 200 A is 66.7 A, 6 AWG copper at 60 °C 55 A, 4 AWG 85 A at 75 °C; 6 AWG 65 A: 4 AWG
+    tap = with_facts(
+        sound(),
+        secondary__rule="feeder_tap_25_ft",
+        primary__conductors__length_feet=7,
+        primary__raceway__length_feet=6,
+        primary__device__rating=200,
+        primary__load__continuous_amperes=30,
+        primary__load__noncontinuous_amperes=0,
+    )
+    assert value_of(id_, tap) == "4"
+    assert value_of(id_, with_facts(tap, secondary__rule="25_ft")) == "3/0"
+    long = with_facts(tap, primary__conductors__length_feet=26, primary__raceway__length_feet=25)
+    assert value_of(id_, long) == "3/0"
+
+
+def test_above_1000_volts_no_size_is_given_for_the_primary():
+    # Table 310.16 ends at 2000 V and the tables of raceways and grounding here are for 1000 V and less
+    data = with_facts(sound(), transformer__primary_volts=4160, primary__device__rating=20)
+    values = checked(job(data)).values
+    assert not {
+        "primary_conductor_minimum",
+        "primary_conductor_ampacity",
+        "primary_equipment_grounding_minimum",
+        "primary_raceway_minimum",
+        "primary_raceway_fill",
+    } & set(values)
+    assert "secondary_conductor_minimum" in values
+    bare = checked(job(nameplate(75, 3, 4160, 208))).values
+    assert not [id_ for id_ in bare if id_.startswith(("primary_conductor", "primary_raceway"))]
 
 
 def test_an_equipment_grounding_conductor_is_not_required_larger_than_the_circuit():
