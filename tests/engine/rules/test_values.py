@@ -126,8 +126,8 @@ def test_single_phase_counts_the_loop():
         expected
     )
     plain = 2 * HOT * hypot(0.16, 0.057) * 18 / 1000
-    # 4 AWG copper in steel: R 0.31, X 0.060 ohm per 1000 ft (Table 9); 60 ft out and back, seen through 480 to 240 V
-    ahead = 2 * HOT * hypot(0.31, 0.060) * 60 / 1000 / 4
+    # 6 AWG copper in steel: R 0.49, X 0.064 ohm per 1000 ft (Table 9); 60 ft out and back, seen through 480 to 240 V
+    ahead = 2 * HOT * hypot(0.49, 0.064) * 60 / 1000 / 4
     least = secondary_fault_current_at_least(site(single_phase())).amount
     assert least == pytest.approx(240 / (own + upstream + plain + ahead))
 
