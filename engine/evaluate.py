@@ -23,7 +23,16 @@ from engine.missing import Missing
 from engine.nameplates import nameplates
 from engine.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
-from engine.rules import bonding, electrode, primary, ratings, secondary, transformer_protection
+from engine.rules import (
+    bonding,
+    electrode,
+    ground_fault,
+    primary,
+    ratings,
+    secondary,
+    transformer_protection,
+    wet_runs,
+)
 from engine.rules import raceways as raceway_rules
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
@@ -258,6 +267,7 @@ RULES: tuple[Rule, ...] = (
     primary.primary_conductors,
     primary.primary_conductor_protection,
     primary.primary_equipment_grounding,
+    ground_fault.ground_fault_path,
     raceway_rules.primary_raceway,
     raceway_rules.primary_flexible_section,
     *(r for r in OBSERVED if r.group == "enclosure"),
@@ -270,6 +280,7 @@ RULES: tuple[Rule, ...] = (
     secondary.secondary_rule,
     secondary.secondary_conductors,
     secondary.wet_insulation,
+    wet_runs.wet_run_insulation,
     secondary.neutral_counted,
     bonding.grounded_conductor,
     bonding.grounded_conductor_load,

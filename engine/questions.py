@@ -830,8 +830,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         purposes=purposes,
     )
     c.ask(f"{s}.insulation", group, f"{name} insulation", "Which insulation letters?", picker=True)
-    wet = one_of(f"{s}.insulation", "THHN", "XHHW", "THHW", "RHH")
-    c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?", when=wet)
+    c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?")
     c.ask(
         f"{s}.length_feet",
         group,
@@ -1069,8 +1068,18 @@ def _enclosure(c: _Catalogue) -> None:
     )
     aluminum = {
         "any": [
-            is_("primary.conductors.material", "aluminum"),
-            is_("secondary.conductors.material", "aluminum"),
+            is_(f"{conductor}.material", "aluminum")
+            for conductor in (
+                "primary.conductors",
+                "primary.equipment_grounding",
+                "secondary.conductors",
+                "secondary.grounded_conductor",
+                "bonding.supply_side_bonding_jumper",
+                "bonding.system_bonding_jumper",
+                "electrode.conductor",
+                "bonding.water_pipe_bond",
+                "bonding.structural_steel_bond",
+            )
         ]
     }
     c.ask(

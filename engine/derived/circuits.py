@@ -4,10 +4,11 @@ A conductor is named by its role, not by its color: the return of a two-wire cir
 are grounded conductors that carry the whole line current, a neutral is one that carries the unbalance alone.
 """
 
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 from engine.code import SideName
-from engine.derived.conductors import is_grounded
+from engine.derived.conductors import has_grounded_conductor, is_grounded
 from engine.site import Site
 
 Role = Literal[
@@ -118,3 +119,85 @@ def grounded_role(site: Site) -> Role | None:
         return None
     system = site.need(lambda job: job.transformer.secondary_system)
     return LINE_CURRENT_ROLES.get(system, "neutral")
+
+
+def _grounded_as(role: Role) -> Callable[[Site], bool]:
+    return lambda site: grounded_role(site) == role and has_grounded_conductor(site)
+
+
+# Whether a conductor is there as a wire. What is not listed always is.
+_THERE: dict[Role, Callable[[Site], bool]] = {
+    "primary_neutral": lambda site: (
+        site.need(lambda job: job.transformer.primary_system) in PRIMARY_NEUTRAL_SYSTEMS
+    ),
+    "primary_equipment_grounding": lambda site: (
+        site.need(lambda job: job.primary.equipment_grounding.kind) == "wire"
+    ),
+    "neutral": _grounded_as("neutral"),
+    "return": _grounded_as("return"),
+    "grounded_phase": _grounded_as("grounded_phase"),
+    "supply_side_bonding_jumper": lambda site: (
+        site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "wire"
+    ),
+    # A strap or screw that came with the equipment is covered by its listing.
+    "system_bonding_jumper": lambda site: (
+        not site.job.bonding.system_bonding_jumper.factory_furnished
+        and site.need(lambda job: job.bonding.system_bonding_jumper.location) != "none"
+    ),
+    "grounding_electrode_conductor": lambda site: (
+        site.need(lambda job: job.electrode.used) != "none"
+    ),
+    "common_grounding_electrode_conductor": lambda site: site.need(
+        lambda job: job.electrode.common_conductor
+    ),
+    "water_pipe_bond": lambda site: site.need(lambda job: job.bonding.water_pipe_bond.present),
+    "structural_steel_bond": lambda site: site.need(
+        lambda job: job.bonding.structural_steel_bond.present
+    ),
+}
+# What tells whether a conductor is there.
+PRESENCE: dict[Role, tuple[str, ...]] = {
+    "primary_neutral": ("transformer.primary_system",),
+    "primary_equipment_grounding": ("primary.equipment_grounding.kind",),
+    **dict.fromkeys(
+        ("neutral", "return", "grounded_phase"),
+        (
+            "transformer.secondary_system",
+            "bonding.system_bonding_jumper.location",
+            f"{_GROUNDED}.present",
+            f"{_GROUNDED}.size",
+        ),
+    ),
+    "supply_side_bonding_jumper": ("bonding.supply_side_bonding_jumper.kind",),
+    "system_bonding_jumper": (
+        "bonding.system_bonding_jumper.factory_furnished",
+        "bonding.system_bonding_jumper.location",
+    ),
+    "grounding_electrode_conductor": ("electrode.used",),
+    "common_grounding_electrode_conductor": ("electrode.common_conductor",),
+    "water_pipe_bond": ("bonding.water_pipe_bond.present",),
+    "structural_steel_bond": ("bonding.structural_steel_bond.present",),
+}
+
+
+def is_there(site: Site, role: Role) -> bool:
+    """Whether a conductor of this role is there as a wire. Unit: none. Section: none. Raises Missing."""
+    there = _THERE.get(role)
+    return there is None or there(site)
+
+
+def with_fact_of(part: Literal["material", "insulation"]) -> tuple[Role, ...]:
+    """The roles of which a metal or a covering is asked. Unit: none. Section: none."""
+    return tuple(role for role, each in CONDUCTORS.items() if getattr(each, part))
+
+
+def asks_of(*roles: Role, parts: tuple[str, ...]) -> tuple[str, ...]:
+    """The paths that tell whether conductors are there, and those of their parts, for a rule's `asks`.
+
+    Unit: none. Section: none.
+    """
+    paths: list[str] = []
+    for role in roles:
+        paths += PRESENCE.get(role, ())
+        paths += [path for part in parts if (path := getattr(CONDUCTORS[role], part))]
+    return tuple(dict.fromkeys(paths))

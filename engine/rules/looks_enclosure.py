@@ -1,16 +1,33 @@
 """Around the transformer: what a look at its enclosure and its disconnect settles."""
 
+from engine.derived import circuits
+from engine.missing import Missing, need_at
 from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE, fed_on_low_voltage_wye
 from engine.rules.look import Seen, in_edition
 from engine.site import Site
 
+# A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
+_ON_LUGS = tuple(
+    role
+    for role in circuits.with_fact_of("material")
+    if role != "common_grounding_electrode_conductor"
+)
+
 
 def _aluminum(site: Site) -> str | None:
-    metals = (
-        site.need(lambda job: job.primary.conductors.material),
-        site.need(lambda job: job.secondary.conductors.material),
-    )
-    return None if "aluminum" in metals else "No aluminum conductors."
+    """Whether any conductor is of aluminum, whatever its part: one that is known decides before what is not known."""
+    unknown: Missing | None = None
+    for role in _ON_LUGS:
+        try:
+            if circuits.is_there(site, role) and (
+                need_at(site.job, circuits.CONDUCTORS[role].material) == "aluminum"
+            ):
+                return None
+        except Missing as missing:
+            unknown = unknown or missing
+    if unknown:
+        raise unknown
+    return "No aluminum conductors."
 
 
 def _reverse_fed(site: Site) -> str | None:
@@ -211,7 +228,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "Change the lug, or use copper.",
         fact="lugs_marked_for_metal",
         applies=_aluminum,
-        asks=("primary.conductors.material", "secondary.conductors.material"),
+        asks=circuits.asks_of(*_ON_LUGS, parts=("material",)),
     ),
     Seen(
         "reverse_feed",

@@ -1,0 +1,74 @@
+"""Whether a ground fault at the transformer opens the primary device: the length of the run decides, not the table alone."""
+
+from engine.derived import ground_fault
+from engine.derived.currents import is_over_1000_volts
+from engine.quantities import amperes, number
+from engine.rules.conditions import OVER_1000
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, compare, not_applicable, undetermined
+
+# A device opens quickly at some five times its rating: common practice, no source. The code gives no figure.
+TIMES_RATING = 5.0
+
+
+@rule(
+    "ground_fault_path",
+    title="Ground fault opens the primary device",
+    cite="effective_ground_fault_path",
+    severity="advice",
+    group="primary_run",
+    asks=(
+        "primary.equipment_grounding.kind",
+        "primary.equipment_grounding.size",
+        "primary.equipment_grounding.material",
+        "primary.conductors.size",
+        "primary.conductors.material",
+        "primary.conductors.sets",
+        "primary.conductors.raceways",
+        "primary.conductors.length_feet",
+        "primary.raceway.type",
+        "primary.device.rating",
+        "primary.device.kind",
+        "primary.device.instantaneous_multiple",
+    ),
+)
+def ground_fault_path(site: Site) -> Finding:
+    """Whether a fault to the transformer's case drives enough current [A] to open the primary device at once.
+
+    Section: 250.4(A)(5), which gives no figure. A current below the rating itself never opens it. Raises Missing.
+    """
+    if is_over_1000_volts(site):
+        return undetermined(OVER_1000)
+    if site.need(lambda job: job.primary.equipment_grounding.kind) != "wire":
+        return not_applicable(
+            "No wire returns the fault; the tables here have no impedance of a raceway."
+        )
+    current = ground_fault.primary_ground_fault_current(site)
+    rating = site.need(lambda job: job.primary.device.rating)
+    multiple = (
+        site.job.primary.device.instantaneous_multiple
+        if site.job.primary.device.kind != "fuse"
+        else None
+    )
+    times, words = (
+        (multiple, "its instantaneous trip")
+        if multiple is not None
+        else (TIMES_RATING, "five times its rating (common practice)")
+    )
+    finding = compare(
+        site,
+        found=current.amount,
+        at_least=times * rating,
+        required=f"at least {amperes(times * rating)}, {words}",
+        found_shown=f"at most {amperes(current.amount)}",
+        reason="A fault to the case drives enough current to open the device at once, if the source has it.",
+        otherwise="The run is long for its wires: a fault to the case may not open the device at once, and metal stays live "
+        "meanwhile.",
+        remedy="A larger equipment grounding conductor, larger phases, or a lower instantaneous trip; let an engineer work "
+        f"it out. {number(times)} × the rating is what is counted here.",
+        steps=current.steps,
+    )
+    if finding.verdict == "does_not_meet" and current.amount <= rating:
+        return finding._replace(severity="danger")
+    return finding
