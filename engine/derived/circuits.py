@@ -155,19 +155,19 @@ _THERE: dict[Role, Callable[[Site], bool]] = {
         lambda job: job.bonding.structural_steel_bond.present
     ),
 }
+_GROUNDED_PRESENCE = (
+    "transformer.secondary_system",
+    "bonding.system_bonding_jumper.location",
+    f"{_GROUNDED}.present",
+    f"{_GROUNDED}.size",
+)
 # What tells whether a conductor is there.
 PRESENCE: dict[Role, tuple[str, ...]] = {
     "primary_neutral": ("transformer.primary_system",),
     "primary_equipment_grounding": ("primary.equipment_grounding.kind",),
-    **dict.fromkeys(
-        ("neutral", "return", "grounded_phase"),
-        (
-            "transformer.secondary_system",
-            "bonding.system_bonding_jumper.location",
-            f"{_GROUNDED}.present",
-            f"{_GROUNDED}.size",
-        ),
-    ),
+    "neutral": _GROUNDED_PRESENCE,
+    "return": _GROUNDED_PRESENCE,
+    "grounded_phase": _GROUNDED_PRESENCE,
     "supply_side_bonding_jumper": ("bonding.supply_side_bonding_jumper.kind",),
     "system_bonding_jumper": (
         "bonding.system_bonding_jumper.factory_furnished",

@@ -7,7 +7,7 @@ from engine.rules.look import Seen, in_edition
 from engine.site import Site
 
 # A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
-_ON_LUGS = tuple(
+_ON_LUGS: tuple[circuits.Role, ...] = tuple(
     role
     for role in circuits.with_fact_of("material")
     if role != "common_grounding_electrode_conductor"

@@ -1,5 +1,7 @@
 """Insulation where a run is wet inside: every insulated wire of it, not the phases alone."""
 
+from collections.abc import Callable
+
 from engine.derived import circuits
 from engine.derived.circuits import CONDUCTORS, Role
 from engine.derived.conductors import PRIMARY, SECONDARY
@@ -10,6 +12,10 @@ from engine.verdicts import Finding, confirm, every
 
 _INSULATED: tuple[Role, ...] = circuits.with_fact_of("insulation")
 _SIDES = {"primary": PRIMARY, "secondary": SECONDARY}
+
+
+def _of(role: Role) -> Callable[[Site], Finding]:
+    return lambda site: _fit(site, role)
 
 
 def _fit(site: Site, role: Role) -> Finding:
@@ -49,5 +55,5 @@ def wet_run_insulation(site: Site) -> Finding:
 
     Unit: none. Section: 310.10(C), 300.9, Table 310.4(1). Raises Missing.
     """
-    finding = every(site, *(lambda s, role=role: _fit(s, role) for role in _INSULATED))
+    finding = every(site, *map(_of, _INSULATED))
     return finding._replace(found=finding.found or "each suits its run")
