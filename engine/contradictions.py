@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
 
+from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.missing import Missing
@@ -60,12 +61,43 @@ def _printed_current(side: str) -> Callable[[Job], bool]:
     return found
 
 
+def _dry_at_an_outdoor_transformer(side: str) -> Callable[[Job], bool]:
+    """Whether a run is called dry though it begins outdoors, and its insulation is another one where it is wet."""
+
+    def found(job: Job) -> bool:
+        run = job.primary.conductors if side == "primary" else job.secondary.conductors
+        insulations = [run.insulation]
+        if side == "secondary":
+            insulations.append(job.secondary.grounded_conductor.insulation)
+        code = code_for(job.edition)
+        return (
+            job.transformer.location == "outdoors"
+            and run.wet_location is False
+            and any(
+                code.insulation_column(each, True) != code.insulation_column(each, False)
+                for each in insulations
+                if each is not None
+            )
+        )
+
+    return found
+
+
 CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "sole_and_joined",
         ("electrode.sole_connection", "electrode.joined_to_building_system"),
         "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
         _sole_and_joined,
+    ),
+    *(
+        Contradiction(
+            f"dry_{side}_run_outdoors",
+            ("transformer.location", f"{side}.conductors.wet_location"),
+            "The run begins at the transformer, which is outdoors: a raceway there is wet inside.",
+            _dry_at_an_outdoor_transformer(side),
+        )
+        for side in ("primary", "secondary")
     ),
     *(
         Contradiction(

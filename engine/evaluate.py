@@ -301,6 +301,7 @@ RULES: tuple[Rule, ...] = (
     bonding.system_grounding,
     bonding.system_bonding_jumper,
     bonding.single_bonding_point,
+    raceway_rules.knockout_bonding,
     electrode.ground_detection,
     electrode.grounding_electrode,
     electrode.supplemental_electrode,

@@ -632,6 +632,22 @@ class Observations(Record):
     """A magnet tells steel. Bonded at one end alone is a no; where no steel is around it, answer yes."""
     electrode_at_outdoor_source: bool | None = None
     """Look at the transformer for a wire to a rod, ring or other electrode. One at the building alone is not it."""
+    water_pipe_near_entry: bool | None = None
+    """Tape along the pipe from where it enters. All of it in sight, and only qualified persons service it: a yes as well."""
+    small_electrode_conductor_enclosed: bool | None = None
+    """RMC, IMC, PVC, RTRC, EMT or cable armor, from one end to the other. Stapled to a joist is a no."""
+    grounding_connections_sound: bool | None = None
+    """Lugs, clamps and bars made for it, on bare metal. Sheet-metal screws, solder alone, or paint under a lug is a no."""
+    knockouts_bonded: bool | None = None
+    """Rings left in a knockout need a bonding bushing with a jumper, or a box listed without. No such rings: a yes."""
+    insulating_fittings: bool | None = None
+    """Look at each raceway end where 4 AWG or larger enters: a bushing, an insulated throat, or a smooth threaded hub."""
+    phases_in_order: bool | None = None
+    """By their colors: A, B, C from front to back, top to bottom or left to right. Another order only if it is marked."""
+    high_leg_on_b: bool | None = None
+    """The orange one lands on the middle bus. On the bus beside a meter in the same section it may be C: a yes."""
+    high_leg_labeled: bool | None = None
+    """On the panelboard, lasting: which phase, and its voltage to ground. The orange of the wire alone is a no."""
     no_parallel_neutral_path: bool | None = None
     """A metal raceway, cable sheath, water pipe or steel between the two ends is such a path. Yes: there is none."""
     ground_detector: bool | None = None

@@ -7,7 +7,7 @@ from functools import cache
 from importlib import import_module
 from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
-from engine.code import EDITIONS, code_for
+from engine.code import EDITIONS, code_for, size_index
 from engine.job import Electrode, Job, Size, TradeSize
 
 Condition = dict[str, Any]
@@ -925,8 +925,24 @@ def _primary_run(c: _Catalogue) -> None:
         when=wire,
         picker=True,
     )
-    flexible = {"all": [is_(f"{e}.kind", "raceway"), one_of("primary.raceway.type", "FMC", "LFMC")]}
     r = "primary.raceway"
+    flexible = {
+        "all": [
+            is_(f"{e}.kind", "raceway"),
+            {
+                "any": [
+                    one_of(f"{r}.type", "FMC", "LFMC"),
+                    {
+                        "all": [
+                            one_of(f"{r}.type", "RMC", "IMC", "EMT"),
+                            {"path": f"{r}.flexible_length_feet", "known": True},
+                            {"not": is_(f"{r}.flexible_length_feet", 0)},
+                        ]
+                    },
+                ]
+            },
+        ]
+    }
     c.ask(
         f"{r}.flexible_length_feet",
         g,
@@ -1289,6 +1305,21 @@ def _secondary_run(c: _Catalogue) -> None:
         ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
+    small = tuple(size for size in get_args(Size) if size_index(size) < size_index("4"))
+    c.ask(
+        "observations.insulating_fittings",
+        g,
+        "Bushings for 4 AWG and larger",
+        "Do raceway ends have bushings where 4 AWG or larger enters?",
+        when={
+            "not": {
+                "all": [
+                    one_of("primary.conductors.size", *small),
+                    one_of("secondary.conductors.size", *small),
+                ]
+            }
+        },
+    )
     c.ask(
         "observations.parallel_sets_alike",
         g,
@@ -1309,18 +1340,6 @@ def _secondary_run(c: _Catalogue) -> None:
         "Outdoors all the way",
         "Are they outdoors all the way?",
         when=is_("secondary.rule", "outside"),
-    )
-    c.ask(
-        "observations.supplies_switchboard",
-        g,
-        "Supplies a switchboard",
-        "Do they supply switchgear or a switchboard?",
-        when={
-            "any": [
-                is_("secondary.rule", "industrial_25_ft"),
-                is_("secondary.panelboard.present", False),
-            ]
-        },
     )
     c.ask(
         "observations.outside_disconnect_placed",
@@ -1439,6 +1458,18 @@ def _first_disconnect(c: _Catalogue) -> None:
     )
     b = "secondary.panelboard"
     c.ask(f"{b}.present", g, "Panelboard", "Do they supply a panelboard?")
+    c.ask(
+        "observations.supplies_switchboard",
+        g,
+        "Supplies a switchboard",
+        "Do they supply switchgear or a switchboard?",
+        when={
+            "any": [
+                is_("secondary.rule", "industrial_25_ft"),
+                is_("secondary.panelboard.present", False),
+            ]
+        },
+    )
     there = {"not": is_(f"{b}.present", False)}
     c.ask(
         f"{b}.rating",
@@ -1495,6 +1526,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
+    c.ask(
+        "observations.phases_in_order",
+        g,
+        "Phases in order",
+        "Do the phases stand in the order A, B, C?",
+        when=is_("transformer.phases", 3),
+    )
 
 
 def _bonding(c: _Catalogue) -> None:
@@ -1541,6 +1579,29 @@ def _bonding(c: _Catalogue) -> None:
         when={"all": [is_(f"{j}.location", "both"), is_("transformer.location", "outdoors")]},
         purposes=_ALL,
     )
+    metal = ("RMC", "IMC", "EMT", "FMC", "LFMC")
+    c.ask(
+        "observations.knockouts_bonded",
+        g,
+        "Knockouts bonded around",
+        "Are knockouts with rings left in them bonded around?",
+        when={
+            "any": [
+                {
+                    "all": [
+                        {"not": one_of("transformer.primary_volts", 120, 208, 240)},
+                        one_of("primary.raceway.type", *metal),
+                    ]
+                },
+                {
+                    "all": [
+                        {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                        one_of("secondary.raceway.type", *metal),
+                    ]
+                },
+            ]
+        },
+    )
     ungrounded = is_("transformer.secondary_system", "delta_3_wire_ungrounded")
     c.ask(
         "observations.ground_detector",
@@ -1579,6 +1640,20 @@ def _bonding(c: _Catalogue) -> None:
         g,
         "High leg orange",
         "Is the high leg orange?",
+        when=high_leg,
+    )
+    c.ask(
+        "observations.high_leg_on_b",
+        g,
+        "High leg on phase B",
+        "Does the high leg stand on phase B?",
+        when=high_leg,
+    )
+    c.ask(
+        "observations.high_leg_labeled",
+        g,
+        "High leg labeled",
+        "Does a label on the panelboard name the high leg and its voltage?",
         when=high_leg,
     )
     c.ask(
@@ -1785,6 +1860,26 @@ def _electrode(c: _Catalogue) -> None:
         g,
         "Electrode conductor protected",
         "Is it in one length, fastened and protected?",
+    )
+    c.ask(
+        "observations.small_electrode_conductor_enclosed",
+        g,
+        "Small electrode conductor enclosed",
+        "Is it in a raceway or cable armor all the way?",
+        when=one_of(f"{e}.conductor.size", "18", "16", "14", "12", "10", "8"),
+    )
+    c.ask(
+        "observations.water_pipe_near_entry",
+        g,
+        "Connection near the water entry",
+        "Is the connection within 5 ft of where the water pipe enters?",
+        when=is_(f"{e}.used", "water_pipe"),
+    )
+    c.ask(
+        "observations.grounding_connections_sound",
+        g,
+        "Grounding connections",
+        "Are the grounding and bonding connections made for it, on clean metal?",
     )
     c.ask(
         "observations.ferrous_raceway_bonded",

@@ -156,8 +156,18 @@ def column_of(site: Site, side: Side, insulation: str) -> int:
     )
     if dry == wet:
         return dry or NOT_FOR_HERE
-    is_wet = site.need(lambda job: side.conductors(job).wet_location)
-    return (wet if is_wet else dry) or NOT_FOR_HERE
+    return (wet if is_wet(site, side) else dry) or NOT_FOR_HERE
+
+
+def is_wet(site: Site, side: Side) -> bool:
+    """Whether the run of a side is wet inside: a raceway outdoors is, whoever calls it dry.
+
+    Unit: none. Section: 300.9. Raises Missing.
+    """
+    # That a run is dry says that no part of it is outdoors: what says otherwise contradicts it (engine.contradictions).
+    outdoors = site.job.transformer.location == "outdoors"
+    by_rule = side is SECONDARY and site.job.secondary.rule == "outside"
+    return outdoors or by_rule or site.need(lambda job: side.conductors(job).wet_location)
 
 
 def is_nipple(site: Site, side: Side) -> bool:

@@ -4,12 +4,13 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from engine.code import size_index
+from engine.code.choices import choice
 from engine.derived import conductors
 from engine.derived.derived import Derived
 from engine.job import Job
-from engine.quantities import amperes, at_most, number, size
+from engine.quantities import amperes, at_most, feet, number, size, trade_size
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, undetermined
+from engine.verdicts import Finding, compare, confirm, every, undetermined
 
 OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
 # What the sizes of jumpers and electrode conductor follow from.
@@ -72,6 +73,7 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{side}.conductors.termination_celsius",
         f"{device}.termination_celsius",
         f"{side}.conductors.wet_location",
+        "transformer.location",
         f"{side}.raceway.nipple",
         f"{side}.raceway.length_feet",
         f"{side}.conductors.length_feet",
@@ -81,6 +83,7 @@ def conductor_asks(side: str) -> tuple[str, ...]:
                 "secondary.grounded_conductor.present",
                 "secondary.grounded_conductor.size",
                 "secondary.grounded_conductor.current_carrying",
+                "secondary.rule",
             )
             if side == "secondary"
             else ()
@@ -180,4 +183,99 @@ def carried(
         steps=(
             f"{amperes(continuous)} × {number(100 * factor)} % + {amperes(rest)} = {amperes(wanted)}",
         ),
+    )
+
+
+# What a rigid raceway may have in it: FMC or LFMC, whichever it is, must hold to the stricter limit.
+WHIP = "whip"
+_SIZES_UP_TO_1_1_4 = ("3/8", "1/2", "3/4", "1", "1-1/4")
+
+
+def flexible_serves(site: Site, type_: str) -> Finding:
+    """Whether flexible metal raceway may be part of the primary's grounding path [A, ft].
+
+    type_: FMC, LFMC, or WHIP for flexible pieces in a rigid raceway. Section: 250.118. Raises Missing.
+    """
+
+    def size_of(site: Site) -> Finding:
+        return _flexible_size(site, type_)
+
+    def device(site: Site) -> Finding:
+        return _flexible_device(site, type_)
+
+    def length(site: Site) -> Finding:
+        return _flexible_length(site, type_)
+
+    return every(site, size_of, device, length, _flexible_use)
+
+
+def _flexible_size(site: Site, type_: str) -> Finding:
+    trade = site.need(lambda job: job.primary.raceway.trade_size)
+    limited = (
+        type_ != "FMC" or choice(site.code.edition, "flexible_metal_conduit_size") == "limited"
+    )
+    name = "flexible raceway" if type_ == WHIP else type_
+    return confirm(
+        site,
+        not limited or trade in _SIZES_UP_TO_1_1_4,
+        required=f"{name} of at most 1-1/4 in." if limited else "",
+        found=f"{trade} in." if type_ == WHIP else trade_size(trade, type_),
+        reason="",
+        otherwise=f"{name[0].upper()}{name[1:]} larger than 1-1/4 in. may not serve as equipment grounding conductor.",
+        remedy=_WIRE,
+    )
+
+
+_WIRE = "A wire in the raceway."
+
+
+def _flexible_device(site: Site, type_: str) -> Finding:
+    rating = site.need(lambda job: job.primary.device.rating)
+    trade = site.need(lambda job: job.primary.raceway.trade_size)
+    limit = 60.0 if type_ == "LFMC" and trade not in ("3/8", "1/2") else 20.0
+    return compare(
+        site,
+        found=rating,
+        at_most=limit,
+        required=f"device of at most {amperes(limit)}",
+        found_shown=f"device {amperes(rating)}",
+        reason="The device is small enough for a flexible raceway to serve.",
+        otherwise="The device is too large for a flexible raceway to serve.",
+        remedy=_WIRE,
+    )
+
+
+def _flexible_length(site: Site, type_: str) -> Finding:
+    """A raceway that is flexible itself counts with its whole length, and with it any other flexible piece."""
+    raceway = site.job.primary.raceway
+    whole = 0.0 if type_ == WHIP else raceway.length_feet
+    length = max(whole or 0.0, raceway.flexible_length_feet or 0.0)
+    if at_most(length, 6):
+        length = max(
+            0.0 if type_ == WHIP else site.need(lambda job: job.primary.raceway.length_feet),
+            site.need(lambda job: job.primary.raceway.flexible_length_feet),
+        )
+    return compare(
+        site,
+        found=length,
+        at_most=6,
+        required="at most 6 ft of flexible raceway in the path",
+        found_shown=feet(length),
+        reason="Short enough.",
+        otherwise="Too long for a flexible raceway to serve.",
+        remedy=_WIRE,
+    )
+
+
+def _flexible_use(site: Site) -> Finding:
+    listed = site.need(lambda job: job.primary.raceway.fittings_listed_for_grounding)
+    moves = site.need(lambda job: job.primary.raceway.flexibility_needed)
+    return confirm(
+        site,
+        listed and not moves,
+        required="fittings listed for grounding, no movement or vibration to take up",
+        found=f"fittings {'listed' if listed else 'not listed'}, {'moves' if moves else 'does not move'}",
+        reason="Fittings listed, no movement.",
+        otherwise="Flexible raceway that moves, or whose fittings are not listed for grounding, needs a wire.",
+        remedy=_WIRE,
     )

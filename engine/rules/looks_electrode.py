@@ -1,5 +1,6 @@
 """Electrode, its conductor, and downstream: what a look settles."""
 
+from engine.code import size_index
 from engine.rules.look import Seen, high_leg
 from engine.site import Site
 
@@ -14,6 +15,16 @@ def _outdoors(site: Site) -> str | None:
     return None if outdoors else "The transformer is indoors."
 
 
+def _smaller_than_6(site: Site) -> str | None:
+    small = size_index(site.need(lambda job: job.electrode.conductor.size)) < size_index("6")
+    return None if small else "The electrode conductor is 6 AWG or larger."
+
+
+def _to_water_pipe(site: Site) -> str | None:
+    used = site.need(lambda job: job.electrode.used)
+    return None if used == "water_pipe" else "The electrode is no water pipe."
+
+
 ELECTRODE: tuple[Seen, ...] = (
     Seen(
         "electrode_conductor_protection",
@@ -25,6 +36,43 @@ ELECTRODE: tuple[Seen, ...] = (
         "It can be damaged, or is spliced.",
         "Protect it; run it in one length.",
         fact="electrode_conductor_protected",
+    ),
+    Seen(
+        "small_electrode_conductor",
+        "Small electrode conductor enclosed",
+        "electrode_conductor_small",
+        "violation",
+        "electrode",
+        "smaller than 6 AWG: in RMC, IMC, PVC, RTRC, EMT or cable armor all the way",
+        "A conductor this small breaks where nothing protects it.",
+        "Enclose it, or run 6 AWG or larger.",
+        fact="small_electrode_conductor_enclosed",
+        applies=_smaller_than_6,
+        asks=("electrode.conductor.size",),
+    ),
+    Seen(
+        "water_pipe_entry",
+        "Connection near the entry of the water pipe",
+        "water_pipe_connection",
+        "violation",
+        "electrode",
+        "within 5 ft of where the pipe enters, measured along it, or all of it in sight under qualified care",
+        "Farther along, a plumber's plastic part takes the electrode away.",
+        "Connect within the first 5 ft.",
+        fact="water_pipe_near_entry",
+        applies=_to_water_pipe,
+        asks=("electrode.used",),
+    ),
+    Seen(
+        "bonding_connections",
+        "Grounding connections listed, on clean metal",
+        "grounding_connections",
+        "violation",
+        "electrode",
+        "lugs, clamps or bars made for it; no sheet-metal screws, no solder alone; paint off where they touch",
+        "A connection that comes loose, or sits on paint, leaves metal unbonded.",
+        "Use a listed connector on bare metal.",
+        fact="grounding_connections_sound",
     ),
     Seen(
         "aluminum_electrode_conductor",

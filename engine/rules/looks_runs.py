@@ -1,5 +1,6 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
+from engine.code import size_index
 from engine.derived import conductors
 from engine.rules.look import SYSTEM, Seen, grounded, high_leg, in_edition, ungrounded
 from engine.site import Site
@@ -53,6 +54,33 @@ def _has_panelboard(site: Site) -> str | None:
     return "There is no panelboard and no switchboard."
 
 
+def _three_phase_distribution(site: Site) -> str | None:
+    return "Single-phase." if site.job.transformer.phases == 1 else _has_panelboard(site)
+
+
+def _high_leg_distribution(site: Site) -> str | None:
+    return high_leg(site) or _has_panelboard(site)
+
+
+def _large_conductors(site: Site) -> str | None:
+    """Whether conductors of 4 AWG and larger enter an enclosure on either side."""
+    known = (site.job.primary.conductors.size, site.job.secondary.conductors.size)
+    if any(size and size_index(size) >= size_index("4") for size in known):
+        return None
+    site.need(lambda job: job.primary.conductors.size)
+    site.need(lambda job: job.secondary.conductors.size)
+    return "All conductors are smaller than 4 AWG."
+
+
+_MARKED_BY_EDITION = in_edition("panelboard_fault_marking", "required")
+
+
+def _fault_marking(site: Site) -> str | None:
+    return _MARKED_BY_EDITION(site) or _has_panelboard(site)
+
+
+_SUPPLIED = ("secondary.panelboard.present", "observations.supplies_switchboard")
+
 RUNS: tuple[Seen, ...] = (
     Seen(
         "parallel_alike",
@@ -77,6 +105,19 @@ RUNS: tuple[Seen, ...] = (
         "Conductors of one circuit run apart: heat, and a fault path that is too long.",
         "Regroup them.",
         fact="circuit_grouped",
+    ),
+    Seen(
+        "insulating_bushings",
+        "Bushings for 4 AWG and larger",
+        "raceway_bushings",
+        "violation",
+        "secondary_run",
+        "a smooth, rounded, insulating fitting at each raceway end, on both runs",
+        "Edges of a raceway can cut into the insulation.",
+        "Fit bushings, dead; split ones need no wire taken off.",
+        fact="insulating_fittings",
+        applies=_large_conductors,
+        asks=("primary.conductors.size", "secondary.conductors.size"),
     ),
     Seen(
         "no_taps",
@@ -161,10 +202,12 @@ RUNS: tuple[Seen, ...] = (
         "panelboard_source_of_supply",
         "violation",
         "first_disconnect",
-        "the panelboard says where it is fed from",
+        "the panelboard or switchboard says where it is fed from",
         "Nobody can tell where to open it.",
         "Mark it.",
         fact="source_marked",
+        applies=_has_panelboard,
+        asks=_SUPPLIED,
     ),
     Seen(
         "fault_current_marking",
@@ -172,12 +215,52 @@ RUNS: tuple[Seen, ...] = (
         "panelboard_short_circuit_rating",
         "violation",
         "first_disconnect",
-        "available fault current and date at the panelboard",
+        "available fault current and date at the panelboard or switchboard",
         "No fault current is marked.",
         "Mark it, with the date.",
         fact="fault_current_marked",
-        applies=in_edition("panelboard_fault_marking", "required"),
+        applies=_fault_marking,
+        asks=_SUPPLIED,
         changes=True,
+    ),
+    Seen(
+        "phase_arrangement",
+        "Phases in order",
+        "panelboard_phase_arrangement",
+        "violation",
+        "first_disconnect",
+        "A, B, C from front to back, top to bottom or left to right; another order only in what existed, and marked",
+        "The phases are out of order: motors can run backward, and colors mislead.",
+        "Land them in order, dead, and check the rotation afterward.",
+        fact="phases_in_order",
+        applies=_three_phase_distribution,
+        asks=_SUPPLIED,
+    ),
+    Seen(
+        "high_leg_phase",
+        "High leg on phase B",
+        "panelboard_phase_arrangement",
+        "danger",
+        "first_disconnect",
+        "the phase with the higher voltage to ground is B",
+        "The high leg is on another phase: line-to-neutral loads there get too much voltage.",
+        "Land it on B, dead, and check the rotation afterward.",
+        fact="high_leg_on_b",
+        applies=_high_leg_distribution,
+        asks=("transformer.secondary_system", *_SUPPLIED),
+    ),
+    Seen(
+        "high_leg_label",
+        "High leg labeled on the panelboard",
+        "panelboard_system_marking",
+        "violation",
+        "first_disconnect",
+        "a lasting label on the panelboard: which phase, and its voltage to ground",
+        "Nothing on the panelboard warns of the high leg.",
+        "Label it.",
+        fact="high_leg_labeled",
+        applies=_high_leg_distribution,
+        asks=("transformer.secondary_system", *_SUPPLIED),
     ),
     Seen(
         "arc_flash_marking",

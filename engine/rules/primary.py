@@ -3,12 +3,13 @@
 from engine.code import Kind
 from engine.derived import conductors, currents, grounding
 from engine.missing import Missing
-from engine.quantities import amperes, at_most, feet, size, trade_size
+from engine.quantities import amperes, at_most, size
 from engine.rules.conditions import (
     METAL_RACEWAYS,
     OVER_1000,
     carried,
     conductor_asks,
+    flexible_serves,
     metal_to_metal,
     no_ampacity,
     parallel_sizes,
@@ -251,6 +252,7 @@ def primary_load(site: Site) -> Finding:
         "primary.conductors.raceways",
         "primary.raceway.type",
         "primary.raceway.trade_size",
+        "primary.raceway.length_feet",
         "primary.raceway.flexible_length_feet",
         "primary.raceway.flexibility_needed",
         "primary.raceway.fittings_listed_for_grounding",
@@ -329,65 +331,4 @@ def _raceway_serves(site: Site) -> Finding:
             remedy="A wire in the raceway.",
             cite=cite,
         )
-    return every(site, _flexible_device, _flexible_length, _flexible_use)._replace(cite=cite)
-
-
-def _flexible_device(site: Site) -> Finding:
-    rating = site.need(lambda job: job.primary.device.rating)
-    limit = 20.0
-    shown = "FMC"
-    if site.need(lambda job: job.primary.raceway.type) == "LFMC":
-        trade = site.need(lambda job: job.primary.raceway.trade_size)
-        shown = trade_size(trade, "LFMC")
-        if trade in ("3/4", "1", "1-1/4"):
-            limit = 60.0
-        elif trade not in ("3/8", "1/2"):
-            limit = 0.0
-    if limit == 0:
-        return confirm(
-            site,
-            False,
-            required="LFMC of at most 1-1/4 in.",
-            found=shown,
-            reason="",
-            otherwise="LFMC larger than 1-1/4 in. may not serve as equipment grounding conductor.",
-            remedy="A wire in the raceway.",
-        )
-    return compare(
-        site,
-        found=rating,
-        at_most=limit,
-        required=f"device of at most {amperes(limit)}",
-        found_shown=f"{shown}, device {amperes(rating)}",
-        reason="The device is small enough for a flexible raceway to serve.",
-        otherwise="The device is too large for a flexible raceway to serve.",
-        remedy="A wire in the raceway.",
-    )
-
-
-def _flexible_length(site: Site) -> Finding:
-    length = site.need(lambda job: job.primary.raceway.flexible_length_feet)
-    return compare(
-        site,
-        found=length,
-        at_most=6,
-        required="at most 6 ft of flexible raceway in the path",
-        found_shown=feet(length),
-        reason="Short enough.",
-        otherwise="Too long for a flexible raceway to serve.",
-        remedy="A wire in the raceway.",
-    )
-
-
-def _flexible_use(site: Site) -> Finding:
-    listed = site.need(lambda job: job.primary.raceway.fittings_listed_for_grounding)
-    moves = site.need(lambda job: job.primary.raceway.flexibility_needed)
-    return confirm(
-        site,
-        listed and not moves,
-        required="fittings listed for grounding, no movement after installation",
-        found=f"fittings {'listed' if listed else 'not listed'}, {'moves' if moves else 'does not move'}",
-        reason="Fittings listed, no movement.",
-        otherwise="Flexible raceway that moves, or whose fittings are not listed for grounding, needs a wire.",
-        remedy="A wire in the raceway.",
-    )
+    return flexible_serves(site, type_)._replace(cite=cite)

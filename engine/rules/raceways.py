@@ -1,14 +1,19 @@
 """Fill of the raceways of both sides."""
 
 from engine.derived import raceways
-from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_nipple
+from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
 from engine.quantities import feet, number, percent, trade_size
-from engine.rules.conditions import METAL_RACEWAYS, OVER_1000
+from engine.rules.conditions import METAL_RACEWAYS, OVER_1000, WHIP, flexible_serves
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable, undetermined
+
+_SECONDARY_TO_GROUND = (
+    "transformer.secondary_system",
+    "bonding.system_bonding_jumper.location",
+)
 
 
 def _fill(site: Site, side: Side) -> Finding:
@@ -190,11 +195,15 @@ def secondary_flexible_section(site: Site) -> Finding:
     asks=(
         "primary.equipment_grounding.kind",
         "primary.raceway.type",
+        "primary.raceway.trade_size",
         "primary.raceway.flexible_length_feet",
+        "primary.device.rating",
+        "primary.raceway.flexibility_needed",
+        "primary.raceway.fittings_listed_for_grounding",
     ),
 )
 def primary_flexible_section(site: Site) -> Finding:
-    """Whether a rigid raceway that serves as equipment grounding conductor has no flexible whip in it [ft].
+    """Whether flexible pieces in a rigid raceway that serves as equipment grounding conductor may be there [A, ft].
 
     Section: 250.118. Raises Missing.
     """
@@ -202,7 +211,17 @@ def primary_flexible_section(site: Site) -> Finding:
         return not_applicable("The raceway is not relied on as equipment grounding conductor.")
     if site.need(lambda job: job.primary.raceway.type) not in METAL_RACEWAYS:
         return not_applicable("A flexible raceway has its limits in the equipment grounding line.")
-    return _rigid(site, PRIMARY, "equipment grounding conductor")
+    if site.need(lambda job: job.primary.raceway.flexible_length_feet) == 0:
+        return _rigid(site, PRIMARY, "equipment grounding conductor")
+    finding = flexible_serves(site, WHIP)
+    if finding.verdict != "does_not_meet":
+        return finding
+    return finding._replace(remedy=_THROUGH_OR_AROUND)
+
+
+_THROUGH_OR_AROUND = (
+    "A wire through the flexible section, connected at both ends, or around it if not over 6 ft."
+)
 
 
 def _rigid(site: Site, side: Side, what: str) -> Finding:
@@ -214,5 +233,86 @@ def _rigid(site: Site, side: Side, what: str) -> Finding:
         found=f"{feet(flexible)} flexible",
         reason="Rigid all the way, as far as was looked.",
         otherwise=f"A flexible section interrupts the raceway that serves as {what}.",
-        remedy="A wire through the flexible section, connected at both ends, or around it if not over 6 ft.",
+        remedy=_THROUGH_OR_AROUND,
     )
+
+
+_METAL = (*METAL_RACEWAYS, "FMC", "LFMC")
+HIGHEST_VOLTS_TO_GROUND = 250
+
+
+@rule(
+    "knockout_bonding",
+    title="Bonding around knockouts above 250 V to ground",
+    cite="equipment_bonding_over_250_volts",
+    severity="violation",
+    group="bonding",
+    asks=(
+        "transformer.primary_system",
+        "primary.raceway.type",
+        *_SECONDARY_TO_GROUND,
+        "secondary.raceway.type",
+        "observations.knockouts_bonded",
+    ),
+)
+def knockout_bonding(site: Site) -> Finding:
+    """Whether metal raceways above 250 V to ground are bonded around rings left in knockouts [V].
+
+    A wire in the raceway does not bond the raceway itself. Section: 250.97. Raises Missing.
+    """
+    if is_over_1000_volts(site):
+        return undetermined(OVER_1000)
+    sure = _is_metal(site, SECONDARY) if _secondary_above(site) else False
+    perhaps = False
+    if not sure and _primary_above(site, least=False):
+        metal = _is_metal(site, PRIMARY)
+        sure = metal and _primary_above(site, least=True)
+        perhaps = metal
+    if not (sure or perhaps):
+        return not_applicable("No metal raceway holds conductors above 250 V to ground.")
+    bonded = site.need(lambda job: job.observations.knockouts_bonded)
+    required = "a bonding jumper around concentric, eccentric or oversized knockouts, or boxes listed without"
+    if not bonded and not sure:
+        return undetermined(
+            "Whether the primary is above 250 V to ground depends on how its supply is grounded: find out.",
+            required=required,
+            found="knockouts without a jumper",
+        )
+    return confirm(
+        site,
+        bonded,
+        required=required,
+        found="bonded, or no rings left" if bonded else "rings of a knockout without a jumper",
+        reason="Bonded around, as far as was looked.",
+        otherwise="The rings of a knockout are a poor path: at this voltage a fault burns there and nothing trips.",
+        remedy="A bonding bushing with a jumper to the enclosure, dead.",
+    )
+
+
+def _is_metal(site: Site, side: Side) -> bool:
+    return site.need(lambda job: side.raceway(job).type) in _METAL
+
+
+def _primary_above(site: Site, *, least: bool) -> bool:
+    """Whether the supply is above the limit to ground at the least, or at the most, that its grounding may make of it."""
+    line = site.job.transformer.primary_volts
+    if line <= HIGHEST_VOLTS_TO_GROUND:
+        return False
+    if site.job.transformer.phases == 1 and line <= 2 * HIGHEST_VOLTS_TO_GROUND:
+        # The outer pair of a 3-wire supply has half of it to ground; 277 V and 347 V are line to neutral.
+        return site.need(lambda job: job.transformer.primary_system) != "single_phase_3_wire"
+    return not least or line / 3**0.5 > HIGHEST_VOLTS_TO_GROUND
+
+
+def _secondary_above(site: Site) -> bool:
+    line = site.job.transformer.secondary_volts
+    if line <= HIGHEST_VOLTS_TO_GROUND:
+        return False
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system == "single_phase_3_wire":
+        line /= 2
+    elif system == "delta_high_leg":
+        line *= 3**0.5 / 2
+    elif system in ("wye_4_wire", "wye_3_wire") and is_grounded(site):
+        line /= 3**0.5
+    return line > HIGHEST_VOLTS_TO_GROUND

@@ -23,6 +23,13 @@ CASES: dict[str, Data] = {
         secondary__conductors__sets=2,
         secondary__conductors__raceways=2,
     ),
+    # 300.9: a raceway in a wet location above grade is wet inside
+    "dry_primary_run_outdoors": with_facts(
+        sound(), transformer__location="outdoors", primary__conductors__insulation="THHN"
+    ),
+    "dry_secondary_run_outdoors": with_facts(
+        sound(), transformer__location="outdoors", secondary__grounded_conductor__insulation="XHHW"
+    ),
     # 54.1 A and 124.9 A are those of a 45 kVA unit at 480 V and 208 V
     "printed_primary_current": with_facts(sound(), transformer__nameplate_primary_amperes=54.1),
     "printed_secondary_current": with_facts(

@@ -23,6 +23,7 @@ RATINGS = (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 1
 RACEWAYS = ("EMT", "RMC", "IMC", "PVC40", "PVC80", "FMC", "LFMC")
 MARKS = ((75, 75), (60, 60), (75, 60), (60, 75), (90, 75), (90, 90))
 INSULATIONS = ("THWN-2", "THHN", "XHHW-2", "THWN", "THW", "XHHW", "TW")
+WET_INSULATIONS = tuple(i for i in INSULATIONS if i not in ("THHN", "RHH"))
 
 
 def result(data: Data) -> Result:
@@ -193,7 +194,9 @@ class Installation:
     """Continuous and noncontinuous load as shares of the device; 125 % and 100 % of them never exceed it (215.3)."""
 
 
-def _side_of(draw, current: float, ambients: tuple[int, ...]) -> Side:
+def _side_of(
+    draw, current: float, ambients: tuple[int, ...], insulations: tuple[str, ...] = INSULATIONS
+) -> Side:
     rating = draw(st.sampled_from(RATINGS)) if draw(st.integers(0, 9)) == 0 else None
     if rating is None:
         from_ = next((i for i, r in enumerate(RATINGS) if r >= current), len(RATINGS) - 1)
@@ -203,7 +206,7 @@ def _side_of(draw, current: float, ambients: tuple[int, ...]) -> Side:
         device=rating,
         metal=draw(st.sampled_from(METALS)),
         marks=draw(st.sampled_from(MARKS)),
-        insulation=draw(st.sampled_from(INSULATIONS)),
+        insulation=draw(st.sampled_from(insulations)),
         sets=sets,
         raceways=draw(st.sampled_from((1, sets))),
         ambient=draw(st.sampled_from(ambients)),
@@ -220,6 +223,8 @@ def installations(draw) -> Installation:
     kva = draw(st.one_of(st.sampled_from(KVA), st.floats(3, 1000)))
     primary_volts = draw(st.sampled_from(VOLTS))
     secondary_volts = draw(st.sampled_from(VOLTS))
+    rule = draw(st.sampled_from(("25_ft", "10_ft", "outside", "industrial_25_ft")))
+    insulations = WET_INSULATIONS if rule == "outside" else INSULATIONS
     return Installation(
         edition=draw(st.sampled_from(EDITIONS)),
         kva=kva,
@@ -227,14 +232,18 @@ def installations(draw) -> Installation:
         primary_volts=primary_volts,
         secondary_volts=secondary_volts,
         primary=_side_of(
-            draw, second.full_load_current(kva, phases, primary_volts), (25, 30, 30, 35, 40)
+            draw,
+            second.full_load_current(kva, phases, primary_volts),
+            (25, 30, 30, 35, 40),
+            insulations,
         ),
         secondary=_side_of(
             draw,
             second.full_load_current(kva, phases, secondary_volts),
             (25, 30, 30, 35, 40),
+            insulations,
         ),
-        rule=draw(st.sampled_from(("25_ft", "10_ft", "outside", "industrial_25_ft"))),
+        rule=rule,
         bonding_metal=draw(st.sampled_from(METALS)),
         electrode_metal=draw(st.sampled_from(METALS)),
         electrode=draw(
@@ -278,6 +287,8 @@ class Worked:
             ambient=side.ambient,
             current_carrying=self.lines * side.sets // side.raceways,
             nipple=side.nipple,
+            # 300.9: outdoors with its transformer, the inside of a raceway is wet
+            wet=self.plan.rule == "outside",
         )
 
     def primary_minimum(self, run: second.Run) -> str | None:
@@ -333,6 +344,8 @@ class Worked:
             primary__equipment_grounding__material=plan.grounding_metal,
             primary__equipment_grounding__insulation="THWN-2",
             secondary__rule=plan.rule,
+            primary__conductors__wet_location=plan.rule == "outside",
+            secondary__conductors__wet_location=plan.rule == "outside",
             secondary__protection__rating=plan.secondary.device,
             secondary__protection__ratings=[plan.secondary.device],
             secondary__protection__termination_celsius=plan.secondary.marks[0],

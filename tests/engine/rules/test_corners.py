@@ -244,6 +244,7 @@ def test_middle_sizes_of_liquidtight_conduit_serve_to_60_amperes(trade):
         primary__equipment_grounding__kind="raceway",
         primary__raceway__type="LFMC",
         primary__raceway__trade_size=trade,
+        primary__raceway__length_feet=6,
         primary__raceway__flexible_length_feet=6,
         primary__raceway__flexibility_needed=False,
         primary__raceway__fittings_listed_for_grounding=True,

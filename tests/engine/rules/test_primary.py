@@ -341,6 +341,7 @@ FLEXIBLE = with_facts(
     primary__equipment_grounding__kind="raceway",
     primary__raceway__type="FMC",
     primary__raceway__trade_size="3/4",
+    primary__raceway__length_feet=6,
     primary__raceway__flexible_length_feet=6,
     primary__raceway__flexibility_needed=False,
     primary__raceway__fittings_listed_for_grounding=True,

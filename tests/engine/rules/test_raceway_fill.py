@@ -171,3 +171,144 @@ def test_a_rigid_raceway_that_bonds_has_no_flexible_section(id_, raceway, serves
     other = "does_not_apply" if id_.startswith("primary") else "does_not_meet"
     assert verdict(id_, data, **{f"{raceway}__type": "FMC", flexible: 0.5}) == other
     assert verdict(id_, sound(), **{flexible: 3}) == "does_not_apply"
+
+
+# 250.97 quoted in Mike Holt forum, thread 2552217; that a wire in the raceway does not excuse the raceway:
+# electrical-contractor.net forum, topic 93365.
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 480 V of a three-phase supply: 277 V to ground at least
+        ({}, "does_not_meet"),
+        ({"primary__equipment_grounding__kind": "wire"}, "does_not_meet"),
+        ({"primary__raceway__type": "PVC40"}, "does_not_apply"),
+        ({"primary__raceway__type": None}, "cannot_tell"),
+        ({"transformer__primary_volts": 240}, "does_not_apply"),
+        # 415 V: 240 V to ground on a wye, 415 V on a system without ground
+        ({"transformer__primary_volts": 415}, "cannot_tell"),
+        ({"transformer__primary_volts": 4160}, "cannot_tell"),
+        # 480Y/277 secondary: 277 V to ground
+        (
+            {"transformer__primary_volts": 208, "transformer__secondary_volts": 480},
+            "does_not_meet",
+        ),
+        # 416Y/240 secondary: 240 V to ground
+        (
+            {"transformer__primary_volts": 208, "transformer__secondary_volts": 416},
+            "does_not_apply",
+        ),
+    ],
+)
+def test_knockouts_above_250_v_to_ground_are_bonded_around(facts, expected):
+    data = with_facts(sound(), observations__knockouts_bonded=False)
+    assert verdict("knockout_bonding", data, **facts) == expected
+    if expected == "does_not_meet":
+        good = {**facts, "observations__knockouts_bonded": True}
+        assert verdict("knockout_bonding", data, **good) == "meets"
+        unknown = {**facts, "observations__knockouts_bonded": None}
+        assert verdict("knockout_bonding", data, **unknown) == "cannot_tell"
+
+
+@pytest.mark.parametrize(
+    ("primary_volts", "system", "expected"),
+    [
+        (480, "single_phase_2_wire", "does_not_meet"),
+        (480, "single_phase_3_wire", "does_not_apply"),
+        (277, "single_phase_2_wire", "does_not_meet"),
+        (240, "single_phase_2_wire", "does_not_apply"),
+    ],
+)
+def test_a_three_wire_supply_has_half_its_voltage_to_ground(primary_volts, system, expected):
+    data = with_facts(
+        single_phase(),
+        transformer__primary_volts=primary_volts,
+        transformer__primary_system=system,
+        observations__knockouts_bonded=False,
+    )
+    assert verdict("knockout_bonding", data) == expected
+
+
+WHIP = with_facts(
+    sound(),
+    primary__equipment_grounding__kind="raceway",
+    primary__device__rating=20,
+    primary__raceway__trade_size="3/4",
+    primary__raceway__flexible_length_feet=3,
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 250.118(5) and (6): up to 6 ft in all, 20 A, listed fittings, no movement (Mike Holt forum 2583498;
+        # electriciantalk.com thread 61286)
+        ({}, "meets"),
+        ({"primary__raceway__flexible_length_feet": 6}, "meets"),
+        ({"primary__raceway__flexible_length_feet": 6.5}, "does_not_meet"),
+        ({"primary__device__rating": 25}, "does_not_meet"),
+        ({"primary__raceway__fittings_listed_for_grounding": False}, "does_not_meet"),
+        ({"primary__raceway__flexibility_needed": True}, "does_not_meet"),
+        ({"primary__raceway__trade_size": "1-1/2"}, "does_not_meet"),
+        ({"primary__raceway__fittings_listed_for_grounding": None}, "cannot_tell"),
+        ({"primary__raceway__flexible_length_feet": None}, "cannot_tell"),
+    ],
+)
+def test_a_short_listed_whip_on_20_a_may_be_part_of_the_path(facts, expected):
+    assert verdict("primary_flexible_section", WHIP, **facts) == expected
+
+
+@pytest.mark.parametrize("type_", ["FMC", "LFMC"])
+@pytest.mark.parametrize(
+    ("whole", "pieces", "expected"),
+    [
+        (6, 0, "meets"),
+        (60, 6, "does_not_meet"),
+        (None, 6, "cannot_tell"),
+        (60, None, "does_not_meet"),
+        (5, 8, "does_not_meet"),
+    ],
+)
+def test_a_raceway_that_is_flexible_counts_with_its_whole_length(type_, whole, pieces, expected):
+    # 250.118(5) and (6): the combined length in the path
+    data = with_facts(
+        WHIP,
+        primary__raceway__type=type_,
+        primary__raceway__length_feet=whole,
+        primary__raceway__flexible_length_feet=pieces,
+    )
+    assert verdict("primary_equipment_grounding", data) == expected
+
+
+def test_flexible_metal_conduit_over_1_1_4_in_may_not_serve_from_2017_on():
+    # 250.118(5)c, new in 2017 (electricallicenserenewal.com, sectionID=269)
+    data = with_facts(
+        WHIP,
+        primary__raceway__type="FMC",
+        primary__raceway__length_feet=5,
+        primary__raceway__trade_size="1-1/2",
+    )
+    assert verdict("primary_equipment_grounding", data) == "does_not_meet"
+    assert verdict("primary_equipment_grounding", data, edition=2014) == "meets"
+
+
+WET = "secondary__conductors__wet_location"
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "meets"),
+        # 300.9: a raceway outdoors is a wet location inside, whoever calls it dry
+        ({"transformer__location": "outdoors", WET: None}, "does_not_meet"),
+        ({"secondary__rule": "outside", WET: None}, "does_not_meet"),
+        ({WET: None}, "cannot_tell"),
+        ({WET: True}, "does_not_meet"),
+        # called dry and outdoors: one of the two is wrong
+        ({"transformer__location": "outdoors"}, "cannot_tell"),
+    ],
+)
+def test_a_raceway_outdoors_counts_as_wet_inside(facts, expected):
+    data = with_facts(
+        sound(), secondary__conductors__insulation="THHN", secondary__conductors__length_feet=18
+    )
+    assert verdict("secondary_conductors", data, **facts) == expected

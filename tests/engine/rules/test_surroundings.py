@@ -13,6 +13,11 @@ from tests.engine.jobs import (
     with_facts,
 )
 
+NO_DISTRIBUTION = {
+    "secondary__panelboard__present": False,
+    "observations__supplies_switchboard": False,
+}
+
 # check, observation, good answer, and the job to which the requirement applies
 SEEN = [
     ("ventilation", "ventilation_clear", True, sound()),
@@ -90,6 +95,24 @@ SEEN = [
     ("fault_current_marking", "fault_current_marked", True, sound()),
     ("arc_flash_marking", "arc_flash_marked", True, sound()),
     ("electrode_conductor_protection", "electrode_conductor_protected", True, sound()),
+    ("insulating_bushings", "insulating_fittings", True, sound()),
+    ("phase_arrangement", "phases_in_order", True, sound()),
+    ("high_leg_phase", "high_leg_on_b", True, high_leg()),
+    ("high_leg_label", "high_leg_labeled", True, high_leg()),
+    ("bonding_connections", "grounding_connections_sound", True, sound()),
+    (
+        "small_electrode_conductor",
+        "small_electrode_conductor_enclosed",
+        True,
+        with_facts(sound(), electrode__conductor__size="8"),
+    ),
+    (
+        "water_pipe_entry",
+        "water_pipe_near_entry",
+        True,
+        with_facts(sound(), electrode__used="water_pipe"),
+    ),
+    ("knockout_bonding", "knockouts_bonded", True, sound()),
     (
         "aluminum_electrode_conductor",
         "aluminum_clear_of_earth",
@@ -529,3 +552,52 @@ def test_a_switchboard_has_a_dedicated_space_too():
     assert (
         verdict("dedicated_space", data, observations__supplies_switchboard=None) == "cannot_tell"
     )
+
+
+@pytest.mark.parametrize(
+    ("check", "facts"),
+    [
+        ("high_leg_phase", {}),
+        ("high_leg_label", {}),
+        # 250.64(B): 6 AWG and larger may run in the open where nothing hits it (EC&M code quiz, 2014 NEC)
+        ("small_electrode_conductor", {"electrode__conductor__size": "6"}),
+        ("water_pipe_entry", {"electrode__used": "building_steel"}),
+        # 300.4(G): 4 AWG and larger
+        (
+            "insulating_bushings",
+            {"primary__conductors__size": "6", "secondary__conductors__size": "6"},
+        ),
+        # 408.4(B) and 408.6: panelboards, switchboards and switchgear
+        ("source_marking", NO_DISTRIBUTION),
+        ("fault_current_marking", NO_DISTRIBUTION),
+        ("phase_arrangement", NO_DISTRIBUTION),
+    ],
+)
+def test_a_look_is_asked_only_where_there_is_something_to_look_at(check, facts):
+    assert verdict(check, sound(), **facts) == "does_not_apply"
+    for path in facts:
+        if verdict(check, sound(), **{**facts, path: None}) != "does_not_apply":
+            assert verdict(check, sound(), **{**facts, path: None}) == "cannot_tell"
+
+
+@pytest.mark.parametrize("check", ["source_marking", "fault_current_marking"])
+def test_a_switchboard_is_marked_as_a_panelboard_is(check):
+    data = with_facts(
+        sound(),
+        secondary__panelboard__present=False,
+        observations__supplies_switchboard=True,
+        observations__source_marked=False,
+        observations__fault_current_marked=False,
+    )
+    assert verdict(check, data) == "does_not_meet"
+
+
+def test_one_large_conductor_is_enough_to_ask_for_bushings():
+    data = with_facts(
+        sound(),
+        primary__conductors__size="6",
+        secondary__conductors__size="4",
+        observations__insulating_fittings=False,
+    )
+    assert verdict("insulating_bushings", data) == "does_not_meet"
+    assert verdict("insulating_bushings", data, primary__conductors__size=None) == "does_not_meet"
