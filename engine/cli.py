@@ -1,4 +1,4 @@
-"""The command line: evaluate, checklist, report, audit, schema.
+"""The command line: evaluate, checklist, report, audit, editions, coverage, schema.
 
 Exit 0 when evaluated, whatever the verdicts; 2 for input that cannot be read or is not valid, or output that cannot be
 written, with every problem on stderr, one a line; 130 when stopped, 141 when the reader of the output is gone, as a
@@ -196,6 +196,18 @@ def _editions(args: argparse.Namespace) -> int:
     return 0
 
 
+def _coverage(args: argparse.Namespace) -> int:
+    from engine.code.coverage import covered, home  # noqa: PLC0415  not needed in the browser
+
+    lines = [
+        "| section (2023) | what it asks | where it is looked at | number |",
+        "| --- | --- | --- | --- |",
+    ]
+    lines += [f"| {row.section} | {row.asks} | {home(row)} | {row.mark} |" for row in covered()]
+    print_out("\n".join(lines))
+    return 0
+
+
 def _schema(args: argparse.Namespace) -> int:
     made = {
         "schema": job_and_result_schema,
@@ -247,6 +259,10 @@ def parser() -> argparse.ArgumentParser:
     call.set_defaults(do=_audit)
     call = calls.add_parser("editions", help="print how sections and values differ by edition")
     call.set_defaults(do=_editions)
+    call = calls.add_parser(
+        "coverage", help="print where each section of the code is looked at, or that it is not"
+    )
+    call.set_defaults(do=_coverage)
     for name, words in (
         ("schema", "print the JSON Schema of job and result"),
         ("contract", "print the JSON Schema of all messages"),

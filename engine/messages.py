@@ -232,6 +232,19 @@ class PurposeOffered(Record):
     translations: dict[str, TitleWords]
 
 
+class LimitWords(Record):
+    """A limit in another language."""
+
+    text: str
+
+
+class Limit(Record):
+    """Something that no question and no check looks at."""
+
+    text: str
+    translations: dict[str, LimitWords]
+
+
 class Questions(Record):
     """The whole wizard."""
 
@@ -241,6 +254,7 @@ class Questions(Record):
     groups: list[QuestionGroup]
     questions: list[Question]
     together: list[Together]
+    limits: list[Limit]
 
 
 Request = Annotated[

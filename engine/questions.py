@@ -2165,6 +2165,8 @@ def compiled_source() -> str:
 
 def questions() -> dict[str, Any]:
     """The whole wizard as plain data, for the screen. Unit: each its own. Section: none."""
+    from engine.code.coverage import limits  # noqa: PLC0415  (the phone gets them with the questions)
+
     asked = catalogue()
     purposes: list[dict[str, Any]] = []
     for purpose in PURPOSES:
@@ -2181,6 +2183,7 @@ def questions() -> dict[str, Any]:
         "groups": list(GROUPS),
         "questions": list(asked),
         "together": list(TOGETHER),
+        "limits": [{"text": limit} for limit in limits()],
     }
 
 

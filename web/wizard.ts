@@ -43,6 +43,9 @@ export type Together = Contract.Together & {
   translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
 };
 
+/** Something that no question and no check looks at. */
+export type Limit = { text: string; translations?: Translations<{ text: string }> | null };
+
 /** One screen of the wizard: a question, or several together. */
 export type Step = { id: string; paths: string[] };
 
@@ -57,6 +60,7 @@ export type Questions = {
   groups: Group[];
   questions: Question[];
   together?: Together[] | null;
+  limits?: Limit[] | null;
 };
 
 /** The value at a dotted path; an absent branch reads as null, as in the engine. */

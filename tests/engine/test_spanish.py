@@ -42,6 +42,8 @@ def _texts() -> Iterator[tuple[str, str]]:
             yield f"{several['id']} {key}", several[key]
         for choice in several["choices"]:
             yield f"{several['id']} choice", choice["label"]
+    for number, limit in enumerate(PLAIN["limits"]):
+        yield f"limit {number}", limit["text"]
 
 
 TEXTS = list(_texts())
@@ -184,7 +186,7 @@ def test_the_wizard_written_out_carries_the_translations_and_keeps_the_english()
     )
     assert insulation["translations"]["es"]["choices"] == {}
     assert written["groups"][0]["translations"]["es"]["title"] == "Placa de datos"
-    for kind in ("purposes", "groups", "questions", "together"):
+    for kind in ("purposes", "groups", "questions", "together", "limits"):
         for item in written[kind]:
             del item["translations"]
     assert written == PLAIN

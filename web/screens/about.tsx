@@ -4,6 +4,7 @@ import { Page } from "../parts/page/page";
 import { editions, engineState, jobName, questions, useSession, type Paper } from "../session";
 import { BUILD } from "../generated/version";
 import * as store from "../store";
+import { inLanguage } from "../wizard";
 import { language, languages, megabytes, t, type Language } from "../words/words";
 
 type InstallPrompt = Event & { prompt: () => Promise<void> };
@@ -58,6 +59,16 @@ export function About({
           ))}
         </ul>
       </section>
+      {!!questions().limits?.length && (
+        <section>
+          <h2>{t("not_looked_at")}</h2>
+          <ul>
+            {questions().limits?.map((limit) => (
+              <li key={limit.text}>{inLanguage(limit, "text", language())}</li>
+            ))}
+          </ul>
+        </section>
+      )}
       <section>
         <h2>{t("for_new_jobs")}</h2>
         {years.length !== 0 && (
