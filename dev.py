@@ -28,6 +28,8 @@ ENVIRONMENT = ROOT / ".venv"
 PYTHON = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 BUILD_LOCK = ROOT / "web" / "build" / "requirements.lock"
 TEST_LOCK = ROOT / "tests" / "requirements.lock"
+# What resolves the other two, pinned as they are.
+RESOLVER_LOCK = ROOT / "web" / "build" / "resolver.lock"
 OLDEST_PYTHON = (3, 11)
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 PORT = 8360
@@ -178,14 +180,18 @@ def licences(arguments: list[str]) -> None:
 
 
 def lock(arguments: list[str]) -> None:
-    """Writes both requirement locks anew from pyproject.toml, with hashes and without addresses."""
+    """Writes the requirement locks anew from pyproject.toml, with hashes and without addresses."""
     environment(TEST_LOCK)
-    python("-m", "pip", "install", "--quiet", "uv")
+    python("-m", "pip", "install", "--quiet", "--require-hashes", "-r", RESOLVER_LOCK)
     settings = ("--universal", "--python-version", "3.11", "--generate-hashes")
     plain = ("--no-header", "--no-annotate", "--no-emit-index-url", "--quiet")
-    for target, extras in ((BUILD_LOCK, ["build"]), (TEST_LOCK, ["build", "test"])):
-        wanted = [part for extra in extras for part in ("--extra", extra)]
-        call = ("-m", "uv", "pip", "compile", "pyproject.toml", *wanted, *settings, *plain)
+    project = ("pyproject.toml", "--extra", "build")
+    for target, wanted in (
+        (BUILD_LOCK, project),
+        (TEST_LOCK, (*project, "--extra", "test")),
+        (RESOLVER_LOCK, ("--group", "resolver")),
+    ):
+        call = ("-m", "uv", "pip", "compile", *wanted, *settings, *plain)
         python(*call, "-o", target, *arguments)
 
 

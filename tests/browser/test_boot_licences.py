@@ -1,4 +1,7 @@
-"""Every library in use is under a licence that lets anybody use, change and pass on the app."""
+"""Every library in use is under a licence that lets anybody use, change and pass on the app.
+
+What licences.txt must hold is tried in tests/web/test_licences.py, against the parts themselves.
+"""
 
 from web.build.licences import licence_file, shipped, tools
 
@@ -14,9 +17,13 @@ OPEN = (
     "Mozilla Public License",
     "PSF",
     "Python",
+    "Unicode",
     "Unlicense",
     "Zlib",
+    "bzip2",
+    "dtoa",
     "libcst",
+    "public-domain",
 )
 
 
@@ -25,13 +32,11 @@ def is_open(licence: str) -> bool:
     return any(name.lower() in licence.lower() for name in OPEN)
 
 
-def test_what_reaches_the_phone_is_openly_licensed_and_listed_with_its_text(built_app) -> None:
+def test_what_reaches_the_phone_is_openly_licensed_and_listed(built_app) -> None:
     parts = shipped()
     assert {"pydantic", "pyodide", "preact", "comlink", "idb"} <= {part.name for part in parts}
     assert [part.line for part in parts if not is_open(part.licence)] == []
-    text = (built_app / "licences.txt").read_bytes()
-    assert text == licence_file()
-    assert all(part.line.encode() in text for part in parts)
+    assert (built_app / "licences.txt").read_bytes() == licence_file()
 
 
 def test_the_tools_are_openly_licensed_too() -> None:

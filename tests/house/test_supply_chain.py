@@ -1,0 +1,62 @@
+"""Nothing is installed but what a lock file names, checked by hash."""
+
+import importlib.util
+import json
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+LOCKS = sorted(path for folder in ("web/build", "tests") for path in (ROOT / folder).glob("*.lock"))
+
+
+@pytest.fixture
+def dev():
+    found = importlib.util.spec_from_file_location("dev", ROOT / "dev.py")
+    module = importlib.util.module_from_spec(found)
+    found.loader.exec_module(module)
+    return module
+
+
+def test_what_resolves_the_requirements_is_pinned_by_hash_too(dev, monkeypatch) -> None:
+    calls = []
+    monkeypatch.setattr(dev, "environment", lambda lock: None)
+    monkeypatch.setattr(dev, "python", lambda *arguments: calls.append(arguments))
+    dev.lock([])
+    installs = [call for call in calls if "install" in call]
+    assert installs
+    for call in installs:
+        assert "--require-hashes" in call
+        named = Path(call[call.index("-r") + 1])
+        assert call[-1] == named
+        assert re.search(r"^uv==[\d.]+ \\$", named.read_text(), re.MULTILINE)
+    # Every lock is written anew by it, so that none is forgotten.
+    assert {Path(call[call.index("-o") + 1]) for call in calls if "-o" in call} == set(LOCKS)
+
+
+@pytest.mark.parametrize("path", LOCKS, ids=lambda path: path.name)
+def test_every_requirement_has_its_version_and_hashes(path) -> None:
+    entries = path.read_text().replace("\\\n", " ").splitlines()
+    assert entries
+    for entry in entries:
+        assert re.match(
+            r"^[A-Za-z0-9._-]+==[^\s;]+( ; [^-]+)?( +--hash=sha256:[0-9a-f]{64})+$", entry
+        )
+
+
+def test_every_package_of_the_page_has_its_integrity() -> None:
+    lock = json.loads((ROOT / "web" / "package-lock.json").read_text())["packages"]
+    assert len(lock) > 20
+    bare = [name for name, each in lock.items() if name and not each.get("integrity")]
+    assert bare == []
+
+
+def test_every_wheel_for_the_browser_has_its_hash() -> None:
+    wheels = json.loads((ROOT / "web" / "parts.lock.json").read_text())["wheels"]["packages"]
+    assert {each["name"] for each in wheels} >= {"pydantic", "pydantic_core"}
+    assert all(re.fullmatch("[0-9a-f]{64}", each["sha256"]) for each in wheels)
+    pydantic = next(each["version"] for each in wheels if each["name"] == "pydantic")
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    assert project["dependencies"] == [f"pydantic=={pydantic}"]
