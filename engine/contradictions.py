@@ -5,7 +5,7 @@ alone, so an unknown one contradicts nothing. What is contradicted is taken out 
 no verdict rests on either side, and the result names both.
 """
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
@@ -15,6 +15,7 @@ from engine.code.electrodes import has_limit, others_ask_for_no_more
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
+from engine.physics.neutral_point import line_to_neutral_volts, neutral_misfit
 from engine.site import with_fact
 
 
@@ -83,12 +84,45 @@ def _dry_at_an_outdoor_transformer(side: str) -> Callable[[Job], bool]:
     return found
 
 
+# Readings one after another, of a supply that moves, by a meter that is 1 % off: common practice, no source.
+READING_SHARE = 0.03
+# What is farther off its nominal value speaks for itself: the line of that reading says that it is a danger.
+PLAUSIBLE_SHARE = 0.10
+
+
+def _near(readings: Sequence[float], nominal: Sequence[float]) -> bool:
+    """Whether readings are as many as their nominal values, and each near its own [V]."""
+    return len(readings) == len(nominal) and all(
+        abs(reading - value) <= PLAUSIBLE_SHARE * value
+        for reading, value in zip(sorted(readings), nominal, strict=True)
+    )
+
+
+def _no_place_for_the_neutral(job: Job) -> bool:
+    line, phases = job.transformer.secondary_volts, job.transformer.phases
+    between = job.readings.line_to_line_volts or []
+    to_neutral = job.readings.line_to_neutral_volts or []
+    nominal = line_to_neutral_volts(job.transformer.secondary_system or "", line)
+    if not nominal or not _near(to_neutral, nominal):
+        return False
+    if not _near(between, (line,) * (1 if phases == 1 else 3)):
+        return False
+    return neutral_misfit(between, to_neutral) > READING_SHARE * max(nominal)
+
+
 CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "sole_and_joined",
         ("electrode.sole_connection", "electrode.joined_to_building_system"),
         "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
         _sole_and_joined,
+    ),
+    Contradiction(
+        "no_place_for_the_neutral",
+        ("readings.line_to_line_volts", "readings.line_to_neutral_volts"),
+        "No neutral can stand at these voltages from lines with these voltages between them. One was read wrong, or "
+        "they were not read at the same time.",
+        _no_place_for_the_neutral,
     ),
     *(
         Contradiction(

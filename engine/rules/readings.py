@@ -1,13 +1,34 @@
 """What a meter says. A reading can fail a bond; only reading and sight together can pass one, so no reading passes one."""
 
-from engine.derived import conductors
-from engine.quantities import number, percent, volts
+from engine.derived import conductors, currents
+from engine.physics.neutral_point import line_to_neutral_volts
+from engine.quantities import amperes, number, percent, volts
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 # ANSI C84.1 range A, service voltage: within 5 % of nominal (as printed in COMAR 20.50.07.02 and by ustpower.com).
 SERVICE_BAND = 0.05
+# Outside both ranges of ANSI C84.1 (range B of the service ends at +5.8 % and -8.3 %, from memory): not the supply's doing.
+# That it is a danger from there on is common practice, no source.
+FAR_OFF = 0.10
+# Unlike voltages to a neutral at no load, in share of their mean: common practice, from memory.
+DISPLACED = 0.03
+# Below this a meter reads stray voltage, not a phase [V]: common practice, no source.
+NEAR_ZERO = 10.0
+# The smallest usual breaker [A]; a smaller device than the known one is never supposed.
+SMALLEST_DEVICE = 15.0
+
+
+def _is_dead(readings: list[float]) -> bool:
+    return all(reading < NEAR_ZERO for reading in readings)
+
+
+def _danger_if(finding: Finding, is_danger: bool, why: str) -> Finding:
+    """A broken reading that is worse than advice, and why."""
+    if finding.verdict != "does_not_meet" or not is_danger:
+        return finding
+    return finding._replace(severity="danger", reason=f"{finding.reason} {why}")
 
 
 def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: int) -> Finding:
@@ -26,6 +47,11 @@ def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: 
         otherwise=f"{what} outside 5 % of nominal.",
         remedy="Check taps, connection and supply; change taps only dead, alike on all phases.",
         steps=(f"Largest difference from {volts(nominal)}: {percent(100 * worst)}",),
+    )
+    finding = _danger_if(
+        finding,
+        worst > FAR_OFF and not _is_dead(readings),
+        "That is far off: a wrong connection, an open winding or an open neutral. Keep the loads off.",
     )
     if finding.verdict == "meets" and len(readings) < wanted:
         return undetermined(
@@ -95,25 +121,37 @@ def line_to_neutral_reading(site: Site) -> Finding:
     line = site.job.transformer.secondary_volts
     if system == "delta_high_leg":
         return _high_leg(site, line)
-    if system == "wye_4_wire":
-        nominal, lines = line / 3**0.5, 3
-    elif system == "single_phase_3_wire":
-        nominal, lines = line / 2, 2
-    else:
+    nominal = line_to_neutral_volts(system, line)
+    if not nominal:
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
-    return _band(site, readings, nominal, "Line to neutral", lines)
+    finding = _band(site, readings, nominal[0], "Line to neutral", len(nominal))
+    mean = sum(readings) / max(len(readings), 1)
+    apart = max((abs(r - mean) for r in readings), default=0.0)
+    if len(readings) > 1 and apart > DISPLACED * mean and finding.severity is None:
+        return confirm(
+            site,
+            False,
+            required=f"{finding.required}, alike within {percent(100 * DISPLACED)}",
+            found=finding.found,
+            reason="",
+            otherwise="The neutral is displaced: without load the lines should stand alike to it. Suspect an open or loose "
+            "neutral; equipment on the higher leg burns out.",
+            remedy="Keep the loads off. Find the neutral's joints and the tap links, dead.",
+            steps=(f"Largest difference from the mean {volts(mean)}: {volts(apart)}",),
+        )._replace(severity="danger")
+    return finding
 
 
 def _high_leg(site: Site, line: float) -> Finding:
     """Two legs at half the line voltage, the high leg at 0.866 of it, whatever their order."""
     readings = sorted(site.need(lambda job: job.readings.line_to_neutral_volts))
-    nominal = (line / 2, line / 2, line * 3**0.5 / 2)
+    nominal = line_to_neutral_volts("delta_high_leg", line)
     required = f"two legs of {volts(nominal[0])}, one of {volts(nominal[2])}, each ± 5 %"
     if len(readings) != 3:
         return undetermined("Three readings are needed.", required=required)
     worst = max(abs(r - n) / n for r, n in zip(readings, nominal, strict=True))
-    return compare(
+    finding = compare(
         site,
         found=worst,
         at_most=SERVICE_BAND,
@@ -122,6 +160,111 @@ def _high_leg(site: Site, line: float) -> Finding:
         reason="Two legs and one high leg, as they should be.",
         otherwise="Not the pattern of a high-leg delta.",
         remedy="Find the high leg and the neutral before anything is connected.",
+    )
+    return _danger_if(
+        finding,
+        worst > FAR_OFF and not _is_dead(readings),
+        "That is far off: the neutral is not where it belongs. Keep the loads off.",
+    )
+
+
+def _to_ground(system: str, line: float) -> tuple[float, ...]:
+    """Voltages to ground of a grounded system [V], the lowest first."""
+    by_neutral = line_to_neutral_volts("wye_4_wire" if system == "wye_3_wire" else system, line)
+    if by_neutral:
+        return by_neutral
+    return (0.0, line) if system == "single_phase_2_wire" else (0.0, line, line)
+
+
+@rule(
+    "line_to_ground_reading",
+    title="Voltage line to ground",
+    cite="effective_ground_fault_path",
+    severity="danger",
+    group="readings",
+    asks=(
+        "readings.line_to_ground_volts",
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
+    ),
+)
+def line_to_ground_reading(site: Site) -> Finding:
+    """Whether the voltages to ground have the pattern of the connection [V]. The pattern proves no jumper.
+
+    Source: geometry; the band of 10 % is common practice, no source. Section: 250.4(A)(5), 250.4(B). Raises Missing.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    line = site.job.transformer.secondary_volts
+    readings = sorted(site.need(lambda job: job.readings.line_to_ground_volts))
+    found = ", ".join(volts(r) for r in readings)
+    lines = 2 if site.job.transformer.phases == 1 else 3
+    if readings and _is_dead(readings):
+        return undetermined("No voltage was there to read.", found=found)
+    if not conductors.is_grounded(site):
+        return _ungrounded_to_ground(site, readings, line, lines, found)
+    nominal = _to_ground(system, line)
+    required = f"{', '.join(volts(n) for n in nominal)}, each ± 10 %"
+    if len(readings) != lines:
+        return undetermined(
+            f"{lines} readings are needed, one from each line.", required=required, found=found
+        )
+    fits = all(
+        abs(r - n) <= (FAR_OFF * n if n else NEAR_ZERO)
+        for r, n in zip(readings, nominal, strict=True)
+    )
+    if readings[0] < NEAR_ZERO and nominal[0]:
+        why = "A line stands at ground and the neutral does not: a fault to metal, and the jumper does not hold the neutral."
+    elif not nominal[0] and readings[0] >= NEAR_ZERO:
+        why = "No line stands at ground: the grounded one is not connected to the metal."
+    else:
+        why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
+    return confirm(
+        site,
+        fits,
+        required=required,
+        found=found,
+        reason="They fit this connection. They do not prove the jumper.",
+        otherwise=f"{why} Treat all metal as live.",
+        remedy="De-energize, lock out, test dead, then find the jumper and the fault.",
+    )
+
+
+def _ungrounded_to_ground(
+    site: Site, readings: list[float], line: float, lines: int, found: str
+) -> Finding:
+    """An ungrounded system floats; a line at ground with another at full voltage is a fault that stands."""
+    required = "no line at ground"
+    if len(readings) > 1 and readings[0] < 0.1 * line and readings[-1] > 0.8 * line:
+        return confirm(
+            site,
+            False,
+            required=required,
+            found=found,
+            reason="",
+            otherwise="A ground fault stands on this system: the next one, on another line, is a short circuit through the "
+            "metal.",
+            remedy="Find and clear the fault now; see the ground detector.",
+            cite="ground_detection",
+        )
+    if len(readings) != lines:
+        return undetermined(
+            f"{lines} readings are needed, one from each line.", required=required, found=found
+        )
+    return (
+        confirm(
+            site,
+            True,
+            required=required,
+            found=found,
+            reason="No line stands at ground now.",
+            otherwise="",
+        )
+        if readings[0] > 0.3 * line
+        else undetermined(
+            "One line has drifted toward ground: leakage, or the load of the meter. Watch it.",
+            required=required,
+            found=found,
+        )
     )
 
 
@@ -153,7 +296,9 @@ def neutral_to_ground_reading(site: Site) -> Finding:
             required=required,
             found=volts(reading),
         )
-    if reading <= 10:
+    if reading <= 10 and (
+        site.need(lambda job: job.bonding.system_bonding_jumper.location) not in ("source", "both")
+    ):
         return undetermined(
             "More than near zero, less than a missing jumper shows: the drop along a loaded neutral does that where the "
             "jumper is at the first disconnect. Read it again with no load.",
@@ -200,6 +345,16 @@ def far_neutral_to_ground_reading(site: Site) -> Finding:
             otherwise="Hardly any drop under load: suspect another neutral-to-ground joint nearby.",
             remedy="Hunt for it dead, with the system bonding jumper lifted.",
         )
+    if reading > NEAR_ZERO:
+        return confirm(
+            site,
+            False,
+            required="about 1 V to 2 V under load",
+            found=volts(reading),
+            reason="",
+            otherwise="No drop of a sound circuit is that large: the neutral or the grounding is open, or lines are crossed.",
+            remedy="Take the circuit out of service, dead, and find it.",
+        )._replace(severity="danger")
     return undetermined(
         "A drop under load is normal; it does not prove that neutral and ground are apart everywhere.",
         required="about 1 V to 2 V under load",
@@ -278,24 +433,40 @@ def neutral_insulation_reading(site: Site) -> Finding:
     cite="listing_and_instructions",
     severity="advice",
     group="readings",
-    asks=("readings.winding_insulation_megohms", "readings.insulation_test_volts"),
+    asks=(
+        "readings.winding_insulation_megohms",
+        "readings.insulation_test_volts",
+        "transformer.construction",
+    ),
 )
 def winding_insulation_reading(site: Site) -> Finding:
     """Whether the windings' insulation resistance is as the acceptance tables ask [megohm], 1 min, X0 lifted.
 
-    Source: ANSI/NETA MTS-2019, Table 100.1: 25 megohm at 500 V dc (250 V class), 100 megohm at 1000 V dc (600 V class).
+    Source: ANSI/NETA ATS and MTS, Table 100.5, transformers up to 600 V, from memory: 1000 V dc, 500 megohm for a dry type,
+    100 megohm for a liquid-filled one. Below 1 megohm it is a danger: common practice, no source.
     Section: 110.3(B). Raises Missing.
     """
     reading = site.need(lambda job: job.readings.winding_insulation_megohms)
+    if reading < 1:
+        return confirm(
+            site,
+            False,
+            required="at least 1 megohm at any test voltage",
+            found=f"{number(reading)} megohm",
+            reason="",
+            otherwise="There is hardly any insulation: energized, it faults, or makes its case live.",
+            remedy="Do not energize it. Check that all was disconnected for the test; dry it out, or replace it.",
+        )._replace(severity="danger")
     test = site.need(lambda job: job.readings.insulation_test_volts)
     highest = max(site.job.transformer.primary_volts, site.job.transformer.secondary_volts)
-    needs_volts, least = (500, 25.0) if highest <= 250 else (1000, 100.0)
     if highest > 600:
         return undetermined(
             "Above 600 V the table of the higher class counts; take the manufacturer's value."
         )
+    liquid = site.need(lambda job: job.transformer.construction) == "liquid"
+    needs_volts, least = 1000, 100.0 if liquid else 500.0
     required = (
-        f"at least {number(least)} megohm at {needs_volts} V dc (ANSI/NETA MTS-2019, Table 100.1)"
+        f"at least {number(least)} megohm at {needs_volts} V dc (NETA, Table 100.5, from memory)"
     )
     if test != needs_volts:
         return undetermined(
@@ -321,7 +492,7 @@ def winding_insulation_reading(site: Site) -> Finding:
     cite="effective_ground_fault_path",
     severity="advice",
     group="readings",
-    asks=("readings.bonding_path_ohms",),
+    asks=("readings.bonding_path_ohms", "primary.device.rating"),
 )
 def bonding_path_reading(site: Site) -> Finding:
     """Whether the bonding path is of low resistance [ohm], point to point: at most 0.5.
@@ -338,6 +509,14 @@ def bonding_path_reading(site: Site) -> Finding:
         reason="Low.",
         otherwise="Too high: a joint is loose, or the path goes elsewhere.",
         remedy="Find the joint, dead.",
+    )
+    # The most that a fault to the case can draw through it, and what the device ahead needs at least to trip ever.
+    drawn = site.job.transformer.secondary_volts / reading if reading else 0.0
+    trips = (site.job.primary.device.rating or SMALLEST_DEVICE) * currents.voltage_ratio(site)
+    finding = _danger_if(
+        finding,
+        drawn < max(trips, SMALLEST_DEVICE),
+        f"A fault to the case draws at most {amperes(drawn)} through it: no device ahead trips, and the case stays live.",
     )
     if finding.verdict == "meets":
         return undetermined(
@@ -406,6 +585,7 @@ READINGS = (
     line_to_line_reading,
     voltage_balance_reading,
     line_to_neutral_reading,
+    line_to_ground_reading,
     neutral_to_ground_reading,
     far_neutral_to_ground_reading,
     bonding_current_reading,

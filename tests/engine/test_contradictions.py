@@ -8,7 +8,7 @@ from engine.evaluate import without_assumed
 from engine.job import NAMEPLATE
 from engine.missing import Missing
 from tests.engine.checked import checked
-from tests.engine.jobs import FACTS, NEEDED, Data, job, sound, with_facts
+from tests.engine.jobs import FACTS, NEEDED, Data, job, single_phase, sound, with_facts
 
 # One job for each entry, with the facts that contradict each other.
 CASES: dict[str, Data] = {
@@ -32,6 +32,12 @@ CASES: dict[str, Data] = {
     ),
     # 54.1 A and 124.9 A are those of a 45 kVA unit at 480 V and 208 V
     "printed_primary_current": with_facts(sound(), transformer__nameplate_primary_amperes=54.1),
+    # 198 V between the lines leaves 114.3 V to a neutral that stands alike to all of them
+    "no_place_for_the_neutral": with_facts(
+        sound(),
+        readings__line_to_line_volts=[198, 198, 198],
+        readings__line_to_neutral_volts=[126, 126, 126],
+    ),
     "printed_secondary_current": with_facts(
         sound(), transformer__nameplate_secondary_amperes=124.9
     ),
@@ -93,3 +99,42 @@ def test_rounding_on_a_nameplate_is_no_contradiction() -> None:
     for printed in (90, 90.2, 90.21, 91):
         made = job(with_facts(sound(), transformer__nameplate_primary_amperes=printed))
         assert not contradictions(made)
+
+
+@pytest.mark.parametrize(
+    ("between", "to_neutral", "clash"),
+    [
+        # geometry: halves add up; three lines and their neutral are points of a plane
+        ([240], [114.5, 114.5], True),
+        ([240], [118, 121], False),
+        ([240], [60, 180], False),
+        ([240], [240, 240], False),
+    ],
+)
+def test_halves_add_up_and_what_is_far_off_speaks_for_itself(between, to_neutral, clash) -> None:
+    made = job(
+        with_facts(
+            single_phase(),
+            readings__line_to_line_volts=between,
+            readings__line_to_neutral_volts=to_neutral,
+        )
+    )
+    assert bool(contradictions(made)) is clash
+
+
+def test_a_displaced_neutral_and_a_danger_between_the_lines_are_no_contradiction() -> None:
+    for between, to_neutral in (
+        ([208, 208, 208], [126, 114.2, 120]),
+        ([480, 480, 480], [120, 120, 120]),
+        ([208, 120, 120], [120, 120, 120]),
+        ([209, 208, 207], [120, 121, 120]),
+        ([208, 208], [126, 126, 126]),
+    ):
+        made = job(
+            with_facts(
+                sound(),
+                readings__line_to_line_volts=between,
+                readings__line_to_neutral_volts=to_neutral,
+            )
+        )
+        assert not contradictions(made), (between, to_neutral)
