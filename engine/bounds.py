@@ -51,6 +51,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "bonding.water_pipe_bond.material": _METALS,
     "bonding.structural_steel_bond.material": _METALS,
     "replacement.old.phases": (1, 3),
+    "secondary.class_1_2_3_circuits_only": _YES_NO,
     "electrode.used": (
         "building_steel",
         "water_pipe",

@@ -1,6 +1,6 @@
 """The usual cautions, where they matter."""
 
-from engine.job import Job
+from engine.job import Job, Transformer
 
 ALWAYS = (
     "For qualified persons. De-energize, lock out, tag and test dead before touching anything; taking a voltage reading "
@@ -9,6 +9,40 @@ ALWAYS = (
     "engineering study. It says at most that no conflict was found in what was looked at.",
     "The manufacturer's instructions and the listing count too. The tool never asks anyone to open a cover.",
 )
+
+
+def _of_the_connections(transformer: Transformer) -> list[str]:
+    """What the two connections together, or one of them, do to people who expect another one."""
+    said: list[str] = []
+    primary, secondary = transformer.primary_system or "", transformer.secondary_system or ""
+    steps_up = transformer.primary_volts < transformer.secondary_volts
+    if primary.startswith("wye") and secondary.startswith("delta"):
+        said.append(
+            "A wye is fed and a delta gives out: leave X0 (or H0) of the fed wye open, without the supply's neutral and "
+            "without a bond. The delta it gives out has no neutral: ground it as a system of its own, or detect its ground "
+            "faults."
+        )
+    elif steps_up:
+        said.append(
+            "Stepping up: the supply's neutral has no place on this transformer, and the winding that is fed must not be bonded "
+            "to the case. The case is bonded by the equipment grounding conductor."
+        )
+    if steps_up:
+        said.append(
+            "The low-voltage winding is fed: expect more inrush than usual, and taps that work the other way round."
+        )
+    if primary == "wye_3_wire" and secondary == "wye_4_wire":
+        said.append(
+            "Three-wire wye primary to a four-wire wye secondary: the star point of the primary floats. Unlike loads shift the "
+            "voltages to neutral, and a ground fault may draw too little current to trip. Ask the manufacturer whether this "
+            "unit is made for it."
+        )
+    if secondary == "delta_high_leg":
+        said.append(
+            "The center tap of a high-leg delta carries only a small part of the kVA. The manufacturer's limit for 120 V load "
+            "is on the nameplate or the data sheet: keep the load below it."
+        )
+    return said
 
 
 def cautions(job: Job) -> list[str]:
@@ -46,8 +80,12 @@ def cautions(job: Job) -> list[str]:
             "Nearly equal voltages: make sure that this is no autotransformer (buck-boost). That is not a separately derived "
             "system, and a bonding jumper there joins neutral and ground a second time."
         )
-    if job.transformer.kva <= 1:
-        said.append("Exceptions for control transformers of 1000 VA and less are not covered here.")
+    if job.transformer.kva <= 1 and job.secondary.class_1_2_3_circuits_only is None:
+        said.append(
+            "Not over 1000 VA: for Class 1, 2 or 3 control circuits alone the code asks for a smaller jumper and for no "
+            "electrode conductor. Say what it feeds."
+        )
+    said.extend(_of_the_connections(job.transformer))
     if job.edition == 2026:
         said.append(
             "2026 edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "

@@ -82,6 +82,7 @@ LINES: tuple[Line, ...] = (
     Line("Rated power", _field("kva"), ("replacement_capacity",)),
     Line("Primary voltage", _field("primary_volts"), ("replacement_voltages",)),
     Line("Secondary voltage", _field("secondary_volts"), ("replacement_voltages",)),
+    Line("Primary connection", _field("primary_system"), ("replacement_voltages",)),
     Line("Secondary connection", _field("secondary_system"), ("replacement_voltages",)),
     Line("Impedance", _field("impedance_percent"), ("replacement_fault_current",)),
     Line(

@@ -33,13 +33,6 @@ def refuse(path: str, wrong: str, right: str) -> Refusal:
     return Refusal([Problem(path=path, wrong=wrong, right=right)])
 
 
-_IMPOSSIBLE_CONSTANTS = ("NaN", "Infinity", "-Infinity")
-
-
-def _no_constant(name: str) -> Any:
-    raise refuse("file", f"{name} is not a reading", "a number, or null when it is not known")
-
-
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) < len(pairs):
@@ -77,7 +70,7 @@ def read_json(text: str | bytes) -> Any:
             text = text.decode("utf-8-sig")
         if _nests_too_deeply(text):
             raise RecursionError
-        return json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant)
+        return json.loads(text, object_pairs_hook=_no_doubles)
     except json.JSONDecodeError as error:
         raise refuse(
             "file",
@@ -144,6 +137,7 @@ def impossible(job: Job) -> list[Problem]:
     for path, system, count in (
         ("transformer.primary_system", t.primary_system, t.phases),
         ("transformer.secondary_system", t.secondary_system, t.phases),
+        ("replacement.old.primary_system", old.primary_system, old.phases),
         ("replacement.old.secondary_system", old.secondary_system, old.phases),
     ):
         if (

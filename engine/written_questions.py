@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
-from engine.derived import currents, faults
+from engine.derived import conductors, currents, faults
 from engine.missing import Missing
-from engine.quantities import amperes, at_most, number, size
+from engine.quantities import amperes, at_most, number, percent, size, volts
 from engine.site import Site
 
 
@@ -129,6 +129,49 @@ def _overload(site: Site) -> str | None:
     )
 
 
+# The informational notes to 210.19(A) and 215.2(A): 3 % for a feeder, 5 % in all. Advice, and no limit of the code.
+_ADVISED_DROP = 3.0
+_ADVISED_DROP_IN_ALL = 5.0
+
+
+def _voltage_drop(site: Site) -> str | None:
+    drops: list[tuple[str, float]] = []
+    for side, work in (
+        ("primary", faults.primary_voltage_drop),
+        ("secondary", faults.secondary_voltage_drop),
+    ):
+        try:
+            drops.append((side, work(site).amount))
+        except Missing:
+            continue
+    together = sum(drop for _, drop in drops)
+    if all(drop <= _ADVISED_DROP for _, drop in drops) and together <= _ADVISED_DROP_IN_ALL:
+        return None
+    shown = " and ".join(f"{percent(drop)} on the {side} run" for side, drop in drops)
+    return (
+        f"The calculated load drops {shown}. The code advises at most {number(_ADVISED_DROP)} % for a feeder and "
+        f"{number(_ADVISED_DROP_IN_ALL)} % in all; it is no limit, and equipment may not start or run as it should. Is that "
+        "drop acceptable, or will larger conductors be run? Please answer in writing."
+    )
+
+
+def _low_voltage_winding_fed(site: Site) -> str | None:
+    transformer = site.job.transformer
+    if transformer.primary_volts >= transformer.secondary_volts:
+        return None
+    neutral = ""
+    if conductors.fed_on_low_voltage_wye(site):
+        neutral = (
+            " A wye is fed and a delta gives out, as in a step-down unit turned around: the supply's neutral must not land on "
+            "X0, and X0 must not be bonded."
+        )
+    return (
+        f"The transformer steps up from {volts(transformer.primary_volts)} to {volts(transformer.secondary_volts)}.{neutral} "
+        "The low-voltage winding then draws more inrush than usual. Does the manufacturer allow it to be fed on this side, "
+        "with which largest primary device, and how will the secondary be grounded? Please answer in writing."
+    )
+
+
 _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _small_device,
     _inrush,
@@ -136,6 +179,8 @@ _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _overload,
     _neutral,
     _large_secondary,
+    _voltage_drop,
+    _low_voltage_winding_fed,
 )
 
 

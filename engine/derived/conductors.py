@@ -99,6 +99,19 @@ def is_grounded(site: Site) -> bool:
     return site.need(lambda job: job.bonding.system_bonding_jumper.location) != "none"
 
 
+def fed_on_low_voltage_wye(site: Site) -> bool:
+    """Whether a wye is fed and a delta of higher voltage gives out: a step-down unit turned around.
+
+    Unit: V. Section: 450.11(B). Raises Missing where the connections could make it one.
+    """
+    transformer = site.job.transformer
+    if transformer.phases == 1 or transformer.secondary_volts <= transformer.primary_volts:
+        return False
+    if not site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
+        return False
+    return site.need(lambda job: job.transformer.primary_system).startswith("wye")
+
+
 def must_be_grounded(site: Site) -> bool:
     """Whether the code asks for the secondary to be grounded.
 

@@ -8,8 +8,12 @@ from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, vol
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     METAL_RACEWAYS,
+    NO_ELECTRODE,
+    NO_ELECTRODE_WORDS,
     conductor_asks,
+    feeds_control_circuits_only,
     metal_to_metal,
+    needs_no_electrode,
     no_ampacity_of,
 )
 from engine.rules.rule import rule
@@ -79,15 +83,19 @@ def system_grounding(site: Site) -> Finding:
     """
     line = volts(site.job.transformer.secondary_volts)
     supply = site.job.transformer.primary_volts
+    # 250.20(B) begins at 50 V; below it 250.20(A) has conditions of its own.
+    cite = "systems_below_50_volts" if site.job.transformer.secondary_volts < 50 else None
     if site.job.transformer.secondary_volts < 50 and 150 < supply <= 260:
         return undetermined(
             "Below 50 V it must be grounded where the supply exceeds 150 V to ground or is ungrounded: find out which "
             "supply this is.",
-            cite="systems_to_be_grounded",
+            cite=cite,
         )
     neutral_used = _neutral_of_a_wye(site)
     if not (conductors.must_be_grounded(site) or neutral_used):
-        return not_applicable(f"At {line} and with this connection the code leaves grounding open.")
+        return not_applicable(
+            f"At {line} and with this connection the code leaves grounding open.", cite=cite
+        )
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     return confirm(
         site,
@@ -97,6 +105,7 @@ def system_grounding(site: Site) -> Finding:
         reason="Grounded, as this system must be.",
         otherwise="This system must be grounded and nothing grounds it: metal can become live and no device will trip.",
         remedy="Install the system bonding jumper and the grounding electrode conductor.",
+        cite=cite,
     )
 
 
@@ -577,6 +586,7 @@ def _no_jumper(site: Site) -> Finding:
         "bonding.system_bonding_jumper.material",
         *DERIVED_CONDUCTORS,
         *_BOTH,
+        "secondary.class_1_2_3_circuits_only",
     ),
 )
 def system_bonding_jumper(site: Site) -> Finding:
@@ -633,7 +643,7 @@ def system_bonding_jumper(site: Site) -> Finding:
         )
     found = site.need(lambda job: job.bonding.system_bonding_jumper.size)
     material = site.need(lambda job: job.bonding.system_bonding_jumper.material)
-    return large_enough(
+    finding = large_enough(
         site,
         found=found,
         material=material,
@@ -641,6 +651,31 @@ def system_bonding_jumper(site: Site) -> Finding:
         reason=f"{count}, large enough by the derived ungrounded conductors.",
         otherwise="Too small by the derived ungrounded conductors.",
     )
+    if finding.verdict == "does_not_meet" and feeds_control_circuits_only(site):
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=_control_transformer_jumper(site, material),
+            reason=f"{count}, large enough for a control transformer.",
+            otherwise="Too small even for a control transformer.",
+        )
+    return finding
+
+
+# Least jumper of a control transformer: 250.30(A)(1), the exception for Class 1, 2 and 3 circuits.
+_LEAST_CONTROL_JUMPER = {"copper": "14", "aluminum": "12"}
+
+
+def _control_transformer_jumper(site: Site, material: str) -> Derived:
+    """As large as the derived ungrounded conductors, and 14 AWG copper or 12 AWG aluminum at least."""
+    least = _LEAST_CONTROL_JUMPER[material]
+    phase = site.need(lambda job: job.secondary.conductors.size)
+    largest = max(least, phase, key=size_index)
+    steps = (
+        f"Control transformer: as large as the ungrounded conductors, {size(phase)}, and {size(least, material)} at least",
+    )
+    return Derived(largest, "AWG or kcmil", "control_transformer_jumper", steps, size=largest)
 
 
 def both_permitted(site: Site) -> bool:
@@ -666,6 +701,8 @@ def both_permitted(site: Site) -> bool:
         *_SYSTEM,
         "electrode.connected_at",
         *_BOTH,
+        "electrode.used",
+        *NO_ELECTRODE,
     ),
 )
 def single_bonding_point(site: Site) -> Finding:
@@ -697,6 +734,13 @@ def single_bonding_point(site: Site) -> Finding:
             otherwise="Two bonding points: current has a second way home through metal.",
             remedy="Take one jumper out, dead.",
         )
+    # Without an electrode conductor there is no second thing to meet the jumper.
+    if (
+        site.job.electrode.connected_at is None
+        and site.job.electrode.used == "none"
+        and needs_no_electrode(site)
+    ):
+        return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
     at = site.need(lambda job: job.electrode.connected_at)
     names = {"source": "transformer", "first_disconnect": "first disconnect"}
     return confirm(

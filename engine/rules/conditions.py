@@ -36,17 +36,42 @@ CONNECTIONS = {
 METAL_RACEWAYS = ("RMC", "IMC", "EMT")
 
 
-def fed_on_low_voltage_wye(site: Site) -> bool:
-    """Whether a wye is fed and a delta of higher voltage gives out: a step-down unit turned around.
+CONTROL_TRANSFORMER_KVA = 1.0
 
-    Unit: V. Section: 450.11(B). Raises Missing where the connections could make it one.
+
+def feeds_control_circuits_only(site: Site) -> bool:
+    """Whether a unit of at most 1000 VA feeds Class 1, 2 or 3 circuits alone, which need less grounding.
+
+    Unit: kVA. Section: 250.30(A)(1) and (A)(5), the exceptions for such circuits. Raises Missing up to 1 kVA.
     """
-    transformer = site.job.transformer
-    if transformer.phases == 1 or transformer.secondary_volts <= transformer.primary_volts:
-        return False
-    if not site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
-        return False
-    return site.need(lambda job: job.transformer.primary_system).startswith("wye")
+    return site.job.transformer.kva <= CONTROL_TRANSFORMER_KVA and site.need(
+        lambda job: job.secondary.class_1_2_3_circuits_only
+    )
+
+
+def needs_no_electrode(site: Site) -> bool:
+    """Whether a control transformer is grounded well enough without an electrode conductor of its own.
+
+    Its neutral is bonded to its own frame, and the frame is grounded by the primary's equipment grounding conductor.
+    Unit: none. Section: 250.30(A)(5), the exception for Class 1, 2 and 3 circuits. Raises Missing.
+    """
+    return (
+        feeds_control_circuits_only(site)
+        and site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source"
+        and site.need(lambda job: job.primary.equipment_grounding.kind) != "none"
+    )
+
+
+# What `needs_no_electrode` may read.
+NO_ELECTRODE = (
+    "secondary.class_1_2_3_circuits_only",
+    "bonding.system_bonding_jumper.location",
+    "primary.equipment_grounding.kind",
+)
+NO_ELECTRODE_WORDS = (
+    "Not over 1000 VA, for Class 1, 2 or 3 circuits alone, its neutral bonded to its grounded frame: no electrode conductor "
+    "is asked for."
+)
 
 
 def metal_to_metal(type_: str) -> Finding:

@@ -9,7 +9,12 @@ from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.quantities import number, size
 from engine.rules.bonding import large_enough
-from engine.rules.conditions import DERIVED_CONDUCTORS
+from engine.rules.conditions import (
+    DERIVED_CONDUCTORS,
+    NO_ELECTRODE,
+    NO_ELECTRODE_WORDS,
+    needs_no_electrode,
+)
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
@@ -43,6 +48,7 @@ def _names(electrodes: list[str]) -> str:
         "electrode.ring_size",
         "electrode.joined_to_building_system",
         "electrode.nearest_of_steel_and_water",
+        *NO_ELECTRODE,
     ),
     changes_between_editions=True,
 )
@@ -55,6 +61,8 @@ def grounding_electrode(site: Site) -> Finding:
     used = site.need(lambda job: job.electrode.used)
     found = f"{_NAMES[used]}; at the building: {_names([*available])}"
     if used == "none":
+        if needs_no_electrode(site):
+            return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
         return confirm(
             site,
             False,
@@ -227,6 +235,7 @@ def supplemental_electrode(site: Site) -> Finding:
         "electrode.joined_to_building_system",
         "electrode.ring_size",
         *DERIVED_CONDUCTORS,
+        *NO_ELECTRODE,
     ),
 )
 def grounding_electrode_conductor(site: Site) -> Finding:
@@ -239,6 +248,8 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         site.job.electrode.conductor.size is None
         and site.need(lambda job: job.electrode.used) == "none"
     ):
+        if needs_no_electrode(site):
+            return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
         return confirm(
             site,
             False,
@@ -250,7 +261,7 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         )
     found = site.need(lambda job: job.electrode.conductor.size)
     material = site.need(lambda job: job.electrode.conductor.material)
-    return large_enough(
+    finding = large_enough(
         site,
         found=found,
         material=material,
@@ -260,6 +271,9 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         else "Large enough for this electrode.",
         otherwise="Too small for this electrode.",
     )
+    if finding.verdict == "does_not_meet" and needs_no_electrode(site):
+        return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
+    return finding
 
 
 @rule(

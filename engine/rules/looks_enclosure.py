@@ -1,8 +1,9 @@
 """Around the transformer: what a look at its enclosure and its disconnect settles."""
 
 from engine.derived import circuits
+from engine.derived.conductors import fed_on_low_voltage_wye
 from engine.missing import Missing, need_at
-from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE, fed_on_low_voltage_wye
+from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
 from engine.rules.look import Seen, in_edition
 from engine.site import Site
 

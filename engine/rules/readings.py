@@ -442,8 +442,8 @@ def neutral_insulation_reading(site: Site) -> Finding:
 def winding_insulation_reading(site: Site) -> Finding:
     """Whether the windings' insulation resistance is as the acceptance tables ask [megohm], 1 min, X0 lifted.
 
-    Source: ANSI/NETA ATS and MTS, Table 100.5, transformers up to 600 V, from memory: 1000 V dc, 500 megohm for a dry type,
-    100 megohm for a liquid-filled one. Below 1 megohm it is a danger: common practice, no source.
+    Source: ANSI/NETA MTS, Table 100.5, transformers up to 600 V: 1000 V dc (forum.testguy.net thread 9436); 500 megohm for
+    a dry type and 100 megohm for a liquid-filled one from memory. Below 1 megohm it is a danger: common practice, no source.
     Section: 110.3(B). Raises Missing.
     """
     reading = site.need(lambda job: job.readings.winding_insulation_megohms)

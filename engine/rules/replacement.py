@@ -31,11 +31,15 @@ from engine.verdicts import (
         "replacement.old.secondary_volts",
         "replacement.old.secondary_system",
         "transformer.secondary_system",
+        "replacement.old.primary_system",
+        "transformer.primary_system",
     ),
 )
 def replacement_voltages(site: Site) -> Finding:
     """Whether phases, voltages [V] and connection are those of the old one. Section: 110.3(B). Raises Missing."""
-    return every(site, _same_phases, _same_primary, _same_secondary, _same_system)
+    return every(
+        site, _same_phases, _same_primary, _same_secondary, _same_system, _same_primary_system
+    )
 
 
 def _old_phases(site: Site) -> int:
@@ -68,6 +72,20 @@ def _same_system(site: Site) -> Finding:
     old = site.need(lambda job: job.replacement.old.secondary_system)
     new = site.need(lambda job: job.transformer.secondary_system)
     return _same(site, CONNECTIONS[old], CONNECTIONS[new], "connection")
+
+
+def _same_primary_system(site: Site) -> Finding:
+    """Another primary winding is no wrong voltage, but what it does to neutral and ground faults has to be worked out."""
+    old = site.need(lambda job: job.replacement.old.primary_system)
+    new = site.need(lambda job: job.transformer.primary_system)
+    if old != new:
+        return undetermined(
+            "Another primary connection: phase shift, ground-fault current and how steady the voltages to neutral are may "
+            "change with it. Have the change engineered.",
+            required=f"primary {CONNECTIONS[old]}",
+            found=f"primary {CONNECTIONS[new]}",
+        )
+    return _same(site, f"primary {CONNECTIONS[old]}", f"primary {CONNECTIONS[new]}", "connection")
 
 
 def _same(site: Site, old: str, new: str, what: str, stays: str = "") -> Finding:

@@ -92,9 +92,10 @@ def possible(data: Data) -> Data:
         if system and system.startswith("single_phase") != (phases == 1):
             put(data, name, None)
     old_phases = get(data, "replacement.old.phases")
-    system = get(data, "replacement.old.secondary_system")
-    if system and old_phases and system.startswith("single_phase") != (old_phases == 1):
-        put(data, "replacement.old.secondary_system", None)
+    for name in ("replacement.old.primary_system", "replacement.old.secondary_system"):
+        system = get(data, name)
+        if system and old_phases and system.startswith("single_phase") != (old_phases == 1):
+            put(data, name, None)
     for side in ("primary", "secondary"):
         sets, raceways = (
             get(data, f"{side}.conductors.sets"),

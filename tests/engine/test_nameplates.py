@@ -90,7 +90,13 @@ def test_each_line_says_same_changed_or_not_known(facts, label, change) -> None:
             "28 × 36 × 22 in. (711 × 914 × 559 mm)",
             "110.26, 450.9",
         ),
-        ({"phases": 1, "secondary_system": None}, "Phases", "1", "3", "110.3(B)"),
+        (
+            {"phases": 1, "primary_system": None, "secondary_system": None},
+            "Phases",
+            "1",
+            "3",
+            "110.3(B)",
+        ),
     ],
 )
 def test_what_stands_around_the_windings_is_compared_and_says_what_it_changes(
@@ -115,7 +121,7 @@ def test_half_of_a_line_is_no_comparison(fact, label) -> None:
 
 
 def test_the_old_currents_are_those_of_its_own_phases_or_not_known() -> None:
-    single = lines(replaced(phases=1, secondary_system=None))
+    single = lines(replaced(phases=1, primary_system=None, secondary_system=None))
     # own arithmetic: 75 kVA × 1000 / 480 V = 156.25 A, / 208 V = 360.6 A
     assert single["Full-load current, primary"].old == "156.2 A"
     assert single["Full-load current, secondary"].old == "360.6 A"

@@ -138,6 +138,22 @@ QUESTIONS = [
         ),
         ("neutral", "2 AWG", "4/0 AWG"),
     ),
+    # informational note to 215.2(A): 3 % for a feeder, 5 % in all
+    (
+        with_facts(sound(), secondary__conductors__length_feet=600),
+        ("secondary run", "3 %", "5 %", "larger conductors"),
+    ),
+    # 450.11(B); Mike Holt forum thread 2566235
+    (
+        with_facts(
+            sound(),
+            transformer__primary_volts=208,
+            transformer__secondary_volts=480,
+            transformer__primary_system="wye_4_wire",
+            transformer__secondary_system="delta_3_wire_ungrounded",
+        ),
+        ("208 V to 480 V", "X0 must not be bonded", "inrush"),
+    ),
 ]
 
 
@@ -224,7 +240,21 @@ def test_an_ungrounded_system_lacks_no_bond() -> None:
             {"transformer__autotransformer": None, "transformer__secondary_volts": 480},
             "autotransformer",
         ),
-        ({"transformer__kva": 1}, "1000 VA"),
+        ({"transformer__kva": 1, "secondary__class_1_2_3_circuits_only": None}, "1000 VA"),
+        # Mike Holt forum thread 2566235 (X0 of the fed wye left open); electricallicenserenewal.com section 85 (inrush, taps)
+        (
+            {
+                "transformer__primary_system": "wye_4_wire",
+                "transformer__secondary_system": "delta_3_wire_ungrounded",
+            },
+            "leave X0 (or H0) of the fed wye open",
+        ),
+        ({"transformer__secondary_volts": 600}, "supply's neutral has no place"),
+        ({"transformer__secondary_volts": 600}, "expect more inrush"),
+        # physics of a star without a neutral; from memory
+        ({"transformer__primary_system": "wye_3_wire"}, "star point of the primary floats"),
+        # common practice, no source
+        ({"transformer__secondary_system": "delta_high_leg"}, "center tap of a high-leg delta"),
     ],
 )
 def test_cautions_stand_where_they_matter(facts, words) -> None:

@@ -410,3 +410,92 @@ def test_a_wye_whose_neutral_is_run_must_be_grounded(run, expected):
         secondary__grounded_conductor__present=run,
     )
     assert verdict("system_grounding", data) == expected
+
+
+# --- control transformers -----------------------------------------------------------------------------------------------
+
+CONTROL = {
+    "transformer__kva": 0.5,
+    "secondary__conductors__size": "14",
+    "bonding__system_bonding_jumper__location": "source",
+    "electrode__connected_at": "source",
+}
+
+
+@pytest.mark.parametrize(
+    ("facts", "jumper", "expected"),
+    [
+        # 250.30(A)(1), exception (from memory): as the ungrounded conductors, 14 AWG copper or 12 AWG aluminum at least,
+        # for Class 1, 2 or 3 circuits from a unit of not over 1000 VA
+        ({}, ("14", "copper"), "meets"),
+        ({}, ("16", "copper"), "does_not_meet"),
+        ({}, ("12", "aluminum"), "meets"),
+        ({}, ("14", "aluminum"), "does_not_meet"),
+        ({"secondary__conductors__size": "10"}, ("12", "copper"), "does_not_meet"),
+        ({"secondary__conductors__size": "10"}, ("10", "copper"), "meets"),
+        ({"transformer__kva": 1}, ("14", "copper"), "meets"),
+        ({"transformer__kva": 1.1}, ("14", "copper"), "does_not_meet"),
+        ({"secondary__class_1_2_3_circuits_only": False}, ("14", "copper"), "does_not_meet"),
+        ({"secondary__class_1_2_3_circuits_only": None}, ("14", "copper"), "cannot_tell"),
+        ({"secondary__class_1_2_3_circuits_only": None}, ("8", "copper"), "meets"),
+        ({"secondary__class_1_2_3_circuits_only": None}, ("16", "copper"), "does_not_meet"),
+    ],
+)
+def test_a_control_transformer_needs_a_smaller_jumper(facts, jumper, expected):
+    size, metal = jumper
+    data = with_facts(
+        with_facts(single_phase(), **CONTROL, secondary__class_1_2_3_circuits_only=True),
+        bonding__system_bonding_jumper__size=size,
+        bonding__system_bonding_jumper__material=metal,
+    )
+    assert verdict("system_bonding_jumper", data, **facts) == expected
+
+
+@pytest.mark.parametrize(
+    "id_", ["grounding_electrode", "grounding_electrode_conductor", "single_bonding_point"]
+)
+def test_a_control_transformer_bonded_to_its_grounded_frame_needs_no_electrode(id_):
+    # 250.30(A)(5), exception (from memory): the grounded conductor bonded to the frame, the frame grounded
+    none = {
+        "electrode__used": "none",
+        "electrode__connected_at": None,
+        "electrode__conductor__size": None,
+        "electrode__conductor__material": None,
+    }
+    data = with_facts(single_phase(), **{**CONTROL, **none})
+
+    def judged(**facts):
+        return verdict(id_, data, **facts)
+
+    only = {"secondary__class_1_2_3_circuits_only": True}
+    assert judged(**only) == "does_not_apply"
+    broken = ("cannot_tell",) if id_ == "single_bonding_point" else ("does_not_meet",)
+    for facts in (
+        {"secondary__class_1_2_3_circuits_only": False},
+        {**only, "transformer__kva": 1.1},
+        {**only, "primary__equipment_grounding__kind": "none"},
+        {**only, "bonding__system_bonding_jumper__location": "first_disconnect"},
+    ):
+        assert judged(**facts) in broken, facts
+    assert judged(secondary__class_1_2_3_circuits_only=None) == "cannot_tell"
+
+
+def test_an_electrode_conductor_too_small_is_none_that_a_control_transformer_needs():
+    data = with_facts(single_phase(), **CONTROL, electrode__conductor__size="14")
+    only = {"secondary__class_1_2_3_circuits_only": True}
+    assert verdict("grounding_electrode_conductor", data, **only) == "does_not_apply"
+    assert verdict("grounding_electrode_conductor", data) == "does_not_meet"
+
+
+def test_below_50_volts_another_subsection_asks():
+    # 250.20(A) below 50 V, 250.20(B) from 50 V on
+    low = nameplate(1, 1, 480, 24, transformer__secondary_system="single_phase_2_wire")
+    here = {PLACE: "source"}
+    assert found("system_grounding", low, **here).section == "250.20(A)"
+    assert found("system_grounding", low, **here, transformer__primary_volts=240).section == (
+        "250.20(A)"
+    )
+    assert found("system_grounding", low, **here, transformer__primary_volts=120).section == (
+        "250.20(A)"
+    )
+    assert found("system_grounding", sound()).section == "250.20(B)"

@@ -423,19 +423,25 @@ def test_one_reading_to_ground_is_no_pattern():
     )
 
 
-def test_the_lower_class_of_windings_ends_with_250_volts():
-    # ANSI/NETA MTS-2019, Table 100.1: 250 V class 500 V dc, 25 megohm
+def test_one_class_of_windings_reaches_to_600_volts():
+    # ANSI/NETA, Table 100.5 (1000 V dc up to 600 V: forum.testguy.net thread 9436; 500 megohm for a dry type from memory)
     data = nameplate(
-        5, 1, 250, 120, readings__winding_insulation_megohms=25, readings__insulation_test_volts=500
+        5,
+        1,
+        240,
+        120,
+        transformer__construction="dry",
+        readings__winding_insulation_megohms=500,
+        readings__insulation_test_volts=1000,
     )
-    assert verdict("winding_insulation_reading", data) == "meets"
-    assert (
-        verdict("winding_insulation_reading", data, transformer__primary_volts=251) == "cannot_tell"
+    for volts, expected in ((240, "meets"), (600, "meets"), (601, "cannot_tell")):
+        assert (
+            verdict("winding_insulation_reading", data, transformer__primary_volts=volts)
+            == expected
+        )
+    assert verdict("winding_insulation_reading", data, readings__insulation_test_volts=500) == (
+        "cannot_tell"
     )
-    other = with_facts(
-        data, readings__winding_insulation_megohms=100, readings__insulation_test_volts=1000
-    )
-    assert verdict("winding_insulation_reading", other, transformer__primary_volts=600) == "meets"
 
 
 def test_main_lugs_behind_a_primary_device_count_by_that_device():

@@ -17,6 +17,10 @@ OLD = "replacement__old__"
         ({"secondary_system": "delta_high_leg"}, "does_not_meet"),
         ({"secondary_system": None}, "cannot_tell"),
         ({"secondary_system": None, "primary_volts": 600}, "does_not_meet"),
+        # a delta for a star, or the other way round, feeds the same loads and changes what neutral and faults do
+        ({"primary_system": "wye_3_wire"}, "cannot_tell"),
+        ({"primary_system": None}, "cannot_tell"),
+        ({"primary_system": None, "secondary_volts": 240}, "does_not_meet"),
     ],
 )
 def test_voltages_and_connection_are_those_of_the_old_one(facts, expected):
@@ -82,7 +86,11 @@ def test_the_old_one_is_reckoned_with_its_own_phases_and_volts():
     single = found(
         "replacement_fault_current",
         sound(),
-        **{f"{OLD}phases": 1, f"{OLD}secondary_system": "single_phase_3_wire"},
+        **{
+            f"{OLD}phases": 1,
+            f"{OLD}primary_system": "single_phase_2_wire",
+            f"{OLD}secondary_system": "single_phase_3_wire",
+        },
     )
     assert "8.01 kA before" in single.found
     other = found("replacement_fault_current", sound(), **{f"{OLD}secondary_volts": 240})
@@ -105,7 +113,7 @@ def test_phases_that_were_not_read_are_those_of_the_connection_or_unknown():
 
 
 def test_another_number_of_phases_is_another_system():
-    single = {f"{OLD}phases": 1, f"{OLD}secondary_system": None}
+    single = {f"{OLD}phases": 1, f"{OLD}primary_system": None, f"{OLD}secondary_system": None}
     check = found("replacement_voltages", sound(), **single)
     assert check.verdict == "does_not_meet"
     assert "Another number of phases" in check.reason
