@@ -75,7 +75,10 @@ _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.current_carrying": (1, 100),
     "conductors.termination_celsius": _TEMPERATURES,
     "conductors.wet_location": _YES_NO,
+    "conductors.outer_covering": _YES_NO,
     "raceway.nipple": _YES_NO,
+    "raceway.on_sunny_rooftop": _YES_NO,
+    "raceway.height_above_roof_inches": (0.0, 500.0),
 }
 for _side in ("primary", "secondary"):
     _FIXED.update({f"{_side}.{path}": values for path, values in _EACH_SIDE.items()})

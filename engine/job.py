@@ -206,6 +206,8 @@ class Conductors(Record):
     """Those of other circuits in the same raceway count too. The equipment grounding conductor does not."""
     termination_celsius: Celsius | None = None
     """Lowest temperature marked on the other terminals, such as the transformer's lugs [°C]. No mark: 60 up to 100 A, else 75."""
+    outer_covering: bool | None = None
+    """Look at a cut end: a second, thin layer over the insulation. It makes RHH, RHW and RHW-2 thicker in the raceway."""
     wet_location: bool | None = None
     """Whether any part of the run is outdoors, underground or otherwise wet inside the raceway."""
 
@@ -234,6 +236,10 @@ class Raceway(Record):
     """Tape it from enclosure to enclosure. A short piece at the end of a longer run is no nipple."""
     length_feet: Feet | None = None
     """From enclosure to enclosure, along its bends [ft]. Tape or pace it; the conductors inside are longer."""
+    on_sunny_rooftop: bool | None = None
+    """Whether any part of it runs over a roof in direct sun. Under a roof, or in lasting shade, is a no."""
+    height_above_roof_inches: Annotated[float, Field(ge=0, le=500)] | None = None
+    """From the roof to the bottom of the raceway, at its lowest place in the sun [in.]. Lying on the roof is 0."""
     flexible_length_feet: Annotated[float, Field(ge=0, le=5000)] | None = None
     """Add up every flexible piece, whips included [ft]. Enter 0 only where you saw the whole run."""
     flexibility_needed: bool | None = None

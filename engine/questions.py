@@ -831,6 +831,19 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
     )
     c.ask(f"{s}.insulation", group, f"{name} insulation", "Which insulation letters?", picker=True)
     c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?")
+    others = {
+        "primary": ("primary.equipment_grounding",),
+        "secondary": ("secondary.grounded_conductor", "bonding.supply_side_bonding_jumper"),
+    }[side]
+    c.ask(
+        f"{s}.outer_covering",
+        group,
+        f"{name} outer covering",
+        "Do the RHH or RHW wires have an outer covering?",
+        when={
+            "any": [one_of(f"{wires}.insulation", "RHH", "RHW", "RHW-2") for wires in (s, *others)]
+        },
+    )
     c.ask(
         f"{s}.length_feet",
         group,
@@ -888,6 +901,30 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         "How long is the raceway?",
         unit="ft",
         metric=_FEET,
+    )
+    # A run that is outdoors by another answer is wet inside too.
+    wet: Condition = {
+        "any": [
+            is_(f"{s}.wet_location", True),
+            is_("transformer.location", "outdoors"),
+            *([is_("secondary.rule", "outside")] if side == "secondary" else []),
+        ]
+    }
+    c.ask(
+        f"{r}.on_sunny_rooftop",
+        group,
+        f"{name} run on a sunny roof",
+        "Does any part run over a roof in direct sun?",
+        when=wet,
+    )
+    c.ask(
+        f"{r}.height_above_roof_inches",
+        group,
+        f"{name} raceway height above the roof",
+        "How high above the roof is its bottom?",
+        unit="in.",
+        when={"all": [wet, is_(f"{r}.on_sunny_rooftop", True)]},
+        metric=_INCHES,
     )
     c.ask(f"{r}.nipple", group, f"{name} nipple", "Is it a nipple of 24 in. or less?")
 

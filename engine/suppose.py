@@ -133,7 +133,13 @@ for _side, _words in (("primary", "primary"), ("secondary", "secondary")):
             f"{_side}.conductors.insulation": ("THWN-2", f"{_words} conductors THWN-2"),
             f"{_side}.conductors.ambient_celsius": (30.0, f"{_words} run at 30 °C"),
             f"{_side}.conductors.wet_location": (False, f"{_words} run dry"),
+            f"{_side}.conductors.outer_covering": (
+                True,
+                f"{_words} wires of RHH, RHW or RHW-2 with an outer covering",
+            ),
             f"{_side}.raceway.type": ("EMT", f"{_words} raceway EMT"),
+            f"{_side}.raceway.on_sunny_rooftop": (False, f"{_words} run on no roof in the sun"),
+            f"{_side}.raceway.height_above_roof_inches": (0.0, f"{_words} raceway on the roof"),
             f"{_side}.raceway.nipple": (False, f"{_words} raceway longer than a nipple"),
         }
     )

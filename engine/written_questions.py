@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from engine.derived import conductors, currents, faults
+from engine.code import size_index
+from engine.derived import conductors, currents, faults, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, number, percent, size, volts
 from engine.site import Site
@@ -172,6 +173,47 @@ def _low_voltage_winding_fed(site: Site) -> str | None:
     )
 
 
+def _equipment_grounding(site: Site) -> str | None:
+    if currents.is_over_1000_volts(site):
+        return None
+    if site.need(lambda job: job.primary.equipment_grounding.kind) != "wire":
+        return None
+    load = site.need(lambda job: job.primary.load.continuous_amperes) + site.need(
+        lambda job: job.primary.load.noncontinuous_amperes
+    )
+    rating = site.need(lambda job: job.primary.device.rating)
+    # What is in conflict has its own line; this is a question about what is not.
+    if not at_most(load, rating):
+        return None
+    found = site.need(lambda job: job.primary.equipment_grounding.size)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    installed = site.need(lambda job: job.primary.conductors.size)
+    minimum = grounding.primary_equipment_grounding_minimum(site)
+    smallest = conductors.primary_conductor_minimum(site)
+    if minimum is None or smallest is None or size_index(smallest.name) >= size_index(installed):
+        return None
+    area, least = grounding.is_large_enough(site, found, minimum)
+    if not at_most(least, area):
+        return None
+    base = site.code.equipment_grounding(
+        rating, site.need(lambda job: job.primary.equipment_grounding.material)
+    )
+    if base is None:
+        return None
+    ratio = grounding.area_of(site, installed) / grounding.area_of(site, smallest.name)
+    wanted = grounding.smallest_of_area(site, grounding.area_of(site, base) * ratio)
+    if wanted is None or size_index(found) >= min(size_index(wanted), size_index(installed)):
+        return None
+    section = site.section("equipment_grounding_increased")
+    number_of = f"{sets} × " if sets > 1 else ""
+    return (
+        f"The primary load is {amperes(load)}. With this device {number_of}{size(smallest.name)} would be enough for it, and "
+        f"{number_of}{size(installed)} is installed. Measured from there, the equipment grounding conductor would have to be "
+        f"{size(wanted)} ({section}); it is {size(found)}, which is enough when measured from the device's rating. Which of "
+        "the two does the authority having jurisdiction follow? Please answer in writing."
+    )
+
+
 _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _small_device,
     _inrush,
@@ -181,6 +223,7 @@ _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _large_secondary,
     _voltage_drop,
     _low_voltage_winding_fed,
+    _equipment_grounding,
 )
 
 

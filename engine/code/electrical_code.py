@@ -87,6 +87,16 @@ class Code:
         first, factors = self.lookups["adjustment"]
         return factors[max(bisect_right(first, current_carrying) - 1, 0)]
 
+    def rooftop_adder(self, inches_above_roof: float) -> float:
+        """What direct sun on a roof adds to the ambient temperature [°C] of a raceway at a height above it [in].
+
+        Section: rooftop_adder.
+        """
+        for up_to, includes_end, adder in self.lookups["rooftop"]:
+            if inches_above_roof < up_to or (includes_end and inches_above_roof <= up_to):
+                return adder
+        return 0.0
+
     def standard_ratings(self, kind: Kind) -> tuple[float, ...]:
         """Standard ampere ratings [A] of breakers or fuses, ascending.
 
@@ -255,7 +265,7 @@ class Code:
         return self.lookups["metric_designator"][trade_size]
 
     def conductor_area(self, size: str, insulation: str, compact: bool = False) -> float | None:
-        """Area [in2] of an insulated conductor; RHH, RHW and RHW-2 as with covering, the larger.
+        """Area [in2] of an insulated conductor; RHH, RHW and RHW-2 with their covering, or `RHH without covering`.
 
         Section: insulated_conductor_dimensions, compact_conductor_dimensions.
         """

@@ -21,10 +21,15 @@ INSULATION_ROWS = {
     "THW": "TW/THW/THHW/THW-2",
     "THW-2": "TW/THW/THHW/THW-2",
     "THHW": "TW/THW/THHW/THW-2",
-    # the larger of the two rows: whether a covering is there cannot be seen in a raceway
+    # the larger of the two rows; the other stands under a name of its own
     "RHH": "RHH/RHW/RHW-2 with covering",
     "RHW": "RHH/RHW/RHW-2 with covering",
     "RHW-2": "RHH/RHW/RHW-2 with covering",
+}
+# Types that Table 5 prints with and without an outer covering.
+UNCOVERED = ("RHH", "RHW", "RHW-2")
+UNCOVERED_ROWS = {
+    f"{name} without covering": "RHH/RHW/RHW-2 without covering" for name in UNCOVERED
 }
 COMPACT_ROWS = {
     "THHN": "THHN",
@@ -58,6 +63,7 @@ class Lookups(TypedDict):
     ampacity: dict[tuple[str, str, int], float]
     ambient: dict[int, tuple[tuple[float, ...], tuple[float, ...]]]
     adjustment: tuple[tuple[int, ...], tuple[float, ...]]
+    rooftop: tuple[tuple[float, bool, float], ...]
     ratings: dict[str, tuple[float, ...]]
     small_conductors: dict[tuple[str, str], float]
     electrode_conductor: dict[tuple[str, str], Bands]
@@ -273,6 +279,12 @@ def build(
         sections=sections_of(sections, edition),
         ampacity={(s, m, int(c)): float(v) for (s, m, c), v in values("ampacity").items()},
         ambient=ambient,
+        rooftop=tuple(
+            sorted(
+                (float(up_to), includes == "yes", float(value))
+                for (up_to, includes), value in values("rooftop_adder").items()
+            )
+        ),
         adjustment=(tuple(a[0] for a in adjustment), tuple(a[1] for a in adjustment)),
         ratings={"breaker": tuple(sorted(common)), "fuse": tuple(sorted(common + fuse_only))},
         small_conductors={(s, m): float(v) for (s, m), v in values("small_conductors").items()},
@@ -308,8 +320,10 @@ def build(
         raceway_diameter=raceway["internal diameter"],
         raceway_trade_sizes=trade_sizes,
         metric_designator=designator,
-        conductor_area=insulated("conductor_dimensions", INSULATION_ROWS, "area"),
-        conductor_diameter=insulated("conductor_dimensions", INSULATION_ROWS, "diameter"),
+        conductor_area=insulated("conductor_dimensions", INSULATION_ROWS | UNCOVERED_ROWS, "area"),
+        conductor_diameter=insulated(
+            "conductor_dimensions", INSULATION_ROWS | UNCOVERED_ROWS, "diameter"
+        ),
         compact_area=insulated("compact_conductor_dimensions", COMPACT_ROWS, "area"),
         compact_diameter=insulated("compact_conductor_dimensions", COMPACT_ROWS, "diameter"),
         bare_area={size: properties[size, "overall area"] for size in SIZES},

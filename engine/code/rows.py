@@ -23,6 +23,7 @@ TABLE_KEYS: dict[str, tuple[str, ...]] = {
     "ampacity": ("size", "material", "column"),
     "ambient_correction": ("up_to_celsius", "column"),
     "conductor_count_adjustment": ("conductors_from",),
+    "rooftop_adder": ("up_to_inches", "includes_end"),
     "standard_ratings": ("device", "rating"),
     "small_conductors": ("size", "material"),
     "grounding_electrode_conductor": ("row", "up_to_copper", "up_to_aluminum", "material"),

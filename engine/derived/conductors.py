@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
+from engine.code.choices import choice
 from engine.derived import currents
 from engine.derived.derived import Alternative, Derived, NotInTables
 from engine.job import Conductors, Job, Load, Raceway
@@ -237,11 +238,32 @@ class Conditions(NamedTuple):
     current_carrying: int
     adjustment_factor: float
     nipple: bool
+    rooftop: float = 0.0
 
 
 def ambient_of(site: Site, side: Side, insulation: str) -> float:
-    """Highest temperature around the conductors of a side [°C]. Section: 310.15(B). Raises Missing."""
-    return site.need(lambda job: side.conductors(job).ambient_celsius)
+    """Highest temperature around the conductors of a side [°C], with what the sun on a roof adds.
+
+    Section: 310.15(B), 310.15(B)(2) (310.15(B)(3)(c) to 2017). Raises Missing.
+    """
+    ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
+    return ambient + rooftop_adder(site, side, insulation)
+
+
+def rooftop_adder(site: Site, side: Side, insulation: str) -> float:
+    """What direct sun on a roof adds to the ambient temperature of a run [°C]; a run that is dry lies in no sun.
+
+    Section: 310.15(B)(2), 310.15(B)(3)(c) to 2017, where XHHW-2 is excepted from 2017 on. Raises Missing.
+    """
+    if not is_wet(site, side):
+        return 0.0
+    if not site.need(lambda job: side.raceway(job).on_sunny_rooftop):
+        return 0.0
+    if insulation == "XHHW-2" and choice(site.code.edition, "rooftop_xhhw_2") == "excepted":
+        return 0.0
+    return site.code.rooftop_adder(
+        site.need(lambda job: side.raceway(job).height_above_roof_inches)
+    )
 
 
 def _conditions(site: Site, side: Side) -> Conditions:
@@ -264,6 +286,7 @@ def _conditions(site: Site, side: Side) -> Conditions:
         count,
         1.0 if nipple else adjustment,
         nipple,
+        rooftop_adder(site, side, insulation),
     )
 
 
@@ -322,6 +345,10 @@ def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[
         f"{site.section('ampacity_table')}",
         f"× {number(use.ambient_factor)} for {number(use.ambient)} °C ambient ({site.section('ambient_correction')})",
     ]
+    if use.rooftop:
+        steps.append(
+            f"of which {number(use.rooftop)} °C by direct sun on the roof ({site.section('rooftop_adder')})"
+        )
     if use.nipple:
         steps.append(f"no adjustment in a nipple ({site.section('raceway_fill_nipple')})")
     else:

@@ -259,6 +259,7 @@ def grounded_conditions(site: Site, material: str) -> conductors.Conditions:
         insulation=insulation,
         ambient=ambient,
         ambient_factor=factor or 0.0,
+        rooftop=conductors.rooftop_adder(site, conductors.SECONDARY, insulation),
     )
 
 
@@ -620,8 +621,9 @@ def _equipment_grounding(site: Site, rating: float, material: str) -> tuple[str 
 def primary_equipment_grounding_minimum(site: Site) -> Derived | None:
     """Smallest equipment grounding conductor of the wire type, in each primary raceway (AWG or kcmil).
 
-    The increase is measured from the smallest conductor that would do here: for the load and under the device, or, with
-    the load unknown, the smallest that the device may protect. Raises NotInTables above 1000 V.
+    Conductors no larger than those whose ampacity reaches the device's rating are not counted as increased. Larger ones
+    are measured from the smallest that would do here: for the load and under the device, or, with the load unknown, the
+    smallest that the device may protect. Raises NotInTables above 1000 V.
     None where the table ends below the device, or where no size has the increased area.
     Section: Table 250.122, 250.122(A), (B) and (F). Raises Missing: device, or conductors (for the increase).
     """
@@ -654,9 +656,15 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     installed = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
     use = conductors.primary_conditions(site)
-    reference, words = _before_increase(site)
+    by_rating = conductors.reference_size(site, use, rating, sets)
     steps, chosen, beyond = [step], base, False
-    if reference is not None and size_index(reference) < size_index(installed):
+    reference, words = _before_increase(site)
+    if by_rating is not None and size_index(installed) <= size_index(by_rating):
+        steps.append(
+            f"Not counted as increased: {size(installed)} is no larger than the {size(by_rating)} whose ampacity reaches "
+            "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
+        )
+    elif reference is not None and size_index(reference) < size_index(installed):
         ratio = area_of(site, installed) / area_of(site, reference)
         wanted = area_of(site, base) * ratio
         steps.append(
@@ -664,7 +672,6 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
             f"{area_kcmil(area_of(site, base))} × {number(ratio)} = {area_kcmil(wanted)} "
             f"({site.section('equipment_grounding_increased')})"
         )
-        by_rating = conductors.reference_size(site, use, rating, sets)
         if by_rating is not None and size_index(by_rating) > size_index(reference):
             steps.append(
                 f"Some measure from {size(by_rating)}, whose ampacity reaches the device's rating, and ask for less. The "
@@ -673,10 +680,6 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
         grown = smallest_of_area(site, wanted)
         # Beyond the largest size only the limits below leave one to name.
         chosen, beyond = grown or SIZES[-1], grown is None
-    elif reference is not None:
-        steps.append(
-            f"Not counted as increased: {size(installed)} is no larger than the {size(reference)} that is needed ({words})."
-        )
     larger = beyond or area_of(site, chosen) > area_of(site, installed)
     if larger and material == use.material and sets == 1:
         steps.append(

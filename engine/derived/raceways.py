@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from engine.code.lookups import UNCOVERED
 from engine.derived import conductors, currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived, NotInTables
@@ -23,7 +24,10 @@ class NoArea(NotInTables):
     """A conductor whose dimensions no table here gives."""
 
 
-def _content(site: Site, count: int, size_: str, covering: str) -> Content:
+def _content(site: Site, side: Side, count: int, size_: str, insulation: str) -> Content:
+    covering = insulation
+    if insulation in UNCOVERED and not site.need(lambda job: side.conductors(job).outer_covering):
+        covering = f"{insulation} without covering"
     area = (
         site.code.bare_area(size_)
         if covering == "bare"
@@ -48,12 +52,12 @@ def primary_contents(site: Site) -> tuple[Content, ...]:
         "single_phase_3_wire",
     ):
         phases += 1
-    contents = [_content(site, phases * each, size_, insulation)]
+    contents = [_content(site, PRIMARY, phases * each, size_, insulation)]
     kind = site.need(lambda job: job.primary.equipment_grounding.kind)
     if kind == "wire":
         ground = site.need(lambda job: job.primary.equipment_grounding.size)
         covering = site.need(lambda job: job.primary.equipment_grounding.insulation)
-        contents.append(_content(site, 1, ground, covering))
+        contents.append(_content(site, PRIMARY, 1, ground, covering))
     return tuple(contents)
 
 
@@ -63,16 +67,18 @@ def secondary_contents(site: Site) -> tuple[Content, ...]:
     size_ = site.need(lambda job: job.secondary.conductors.size)
     insulation = site.need(lambda job: job.secondary.conductors.insulation)
     each = conductors.sets_in_one_raceway(site, SECONDARY)
-    contents = [_content(site, conductors.ungrounded_count(site) * each, size_, insulation)]
+    contents = [
+        _content(site, SECONDARY, conductors.ungrounded_count(site) * each, size_, insulation)
+    ]
     if conductors.has_grounded_conductor(site):
         neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
         covering = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-        contents.append(_content(site, _grounded_in_one(site), neutral, covering))
+        contents.append(_content(site, SECONDARY, _grounded_in_one(site), neutral, covering))
     kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
     if kind == "wire":
         jumper = site.need(lambda job: job.bonding.supply_side_bonding_jumper.size)
         covering = site.need(lambda job: job.bonding.supply_side_bonding_jumper.insulation)
-        contents.append(_content(site, 1, jumper, covering))
+        contents.append(_content(site, SECONDARY, 1, jumper, covering))
     return tuple(contents)
 
 

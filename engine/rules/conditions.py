@@ -99,6 +99,8 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{device}.termination_celsius",
         f"{side}.conductors.wet_location",
         "transformer.location",
+        f"{side}.raceway.on_sunny_rooftop",
+        f"{side}.raceway.height_above_roof_inches",
         f"{side}.raceway.nipple",
         f"{side}.raceway.length_feet",
         f"{side}.conductors.length_feet",

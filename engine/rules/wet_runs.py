@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from engine.derived import circuits
 from engine.derived.circuits import CONDUCTORS, Role
-from engine.derived.conductors import PRIMARY, SECONDARY
+from engine.derived.conductors import PRIMARY, SECONDARY, is_wet
 from engine.missing import need_at
 from engine.rules.rule import rule
 from engine.site import Site
@@ -26,7 +26,7 @@ def _fit(site: Site, role: Role) -> Finding:
         site.code.insulation_column(insulation, True) is None
     )
     side = _SIDES[conductor.side or "primary"]
-    wet = dry_only and site.need(lambda job: side.conductors(job).wet_location)
+    wet = dry_only and is_wet(site, side)
     return confirm(
         site,
         not wet,
@@ -48,6 +48,8 @@ def _fit(site: Site, role: Role) -> Finding:
         *circuits.asks_of(*_INSULATED, parts=("insulation",)),
         "primary.conductors.wet_location",
         "secondary.conductors.wet_location",
+        "transformer.location",
+        "secondary.rule",
     ),
 )
 def wet_run_insulation(site: Site) -> Finding:

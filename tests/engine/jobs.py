@@ -327,7 +327,7 @@ def single_phase() -> Data:
         transformer__nameplate_primary_amperes=52.1,
         transformer__nameplate_secondary_amperes=104.2,
         primary__device__rating=70,
-        primary__conductors__size="6",
+        primary__conductors__size="4",
         primary__conductors__current_carrying=2,
         primary__equipment_grounding__size="8",
         primary__raceway__trade_size="1-1/4",

@@ -516,11 +516,13 @@ def equipment_grounding_conductor(
     sets: int,
     circuit_metal: str,
     least_size: str | None,
+    by_rating: str | None,
 ) -> str | None:
     """Table 250.122 by the device ahead; (B) in proportion when the circuit is larger than it had to be; (A) no larger than it.
 
     `least_size` is the smallest size, as many sets, that carries the load here and that the device may protect, rounding
-    up included (240.4(B)); what 310.15(B) and (C) ask for is no increase. Areas are compared as Table 8 prints them. In
+    up included (240.4(B)); `by_rating` the smallest whose ampacity reaches the device: up to that one nothing counts as
+    increased. Both are readings. What 310.15(B) and (C) ask for is no increase. Areas are compared as Table 8 prints them. In
     parallel raceways the full size stands in each, 250.122(F).
     """
     found = next(
@@ -534,7 +536,8 @@ def equipment_grounding_conductor(
     if found is None:
         return None
     area = kcmil(found)
-    if least_size is not None and kcmil(size) > kcmil(least_size):
+    increased = by_rating is None or kcmil(size) > kcmil(by_rating)
+    if increased and least_size is not None and kcmil(size) > kcmil(least_size):
         area *= kcmil(size) / kcmil(least_size)
     if sets == 1 and circuit_metal == metal:
         area = min(area, kcmil(size))

@@ -561,7 +561,12 @@ class Sized:
         )
 
     def _equipment_grounding(self, metal: str) -> str | None:
-        p = self.plan.primary
+        run, p = self.work.p_run, self.plan.primary
+        protected = (
+            size
+            for size in run.candidates()
+            if second.protected_without_rounding(run, size, p.device)
+        )
         return second.equipment_grounding_conductor(
             device=p.device,
             metal=metal,
@@ -570,6 +575,7 @@ class Sized:
             sets=p.sets,
             circuit_metal=p.metal,
             least_size=self.work.p_minimum,
+            by_rating=next(protected, None),
         )
 
     @property

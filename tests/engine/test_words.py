@@ -188,6 +188,14 @@ def test_a_question_says_nothing_that_a_check_contradicts() -> None:
         primary__device__instantaneous_multiple=6,
         primary__device__kind="fuse",
     )
+    # An equipment grounding conductor is called enough only where its own line does not fail, and a load carried only
+    # where the device lets it through.
+    light = {"primary__load__continuous_amperes": 60, "primary__load__noncontinuous_amperes": 0}
+    assert asked("equipment grounding", sound(), **light)
+    assert not asked(
+        "equipment grounding", sound(), **light, primary__equipment_grounding__size="8"
+    )
+    assert not asked("equipment grounding", sound(), primary__load__noncontinuous_amperes=200)
 
 
 def test_what_may_be_the_case_is_never_shown_as_found() -> None:

@@ -119,6 +119,7 @@ def test_unknown_insulation_is_held_against_the_thickest():
         "secondary_raceway",
         sound(),
         secondary__conductors__insulation=None,
+        secondary__conductors__outer_covering=True,
         secondary__raceway__trade_size="3",
     )
     assert check.verdict == "meets"
@@ -312,3 +313,28 @@ def test_a_raceway_outdoors_counts_as_wet_inside(facts, expected):
         sound(), secondary__conductors__insulation="THHN", secondary__conductors__length_feet=18
     )
     assert verdict("secondary_conductors", data, **facts) == expected
+
+
+def test_wire_with_an_outer_covering_is_thicker():
+    # Table 5, 250 kcmil RHW-2: 0.6291 in² with, 0.4596 in² without outer covering; 2 AWG THWN-2 0.1158; 2-1/2 EMT 5.858 × 40 %
+    data = with_facts(
+        sound(),
+        secondary__conductors__insulation="RHW-2",
+        secondary__conductors__size="250",
+        secondary__grounded_conductor__insulation="RHW-2",
+        secondary__grounded_conductor__size="250",
+    )
+    with_, without = (4 * area + 0.1158 for area in (0.6291, 0.4596))
+    for covered, area, expected in ((True, with_, "does_not_meet"), (False, without, "meets")):
+        made = with_facts(data, secondary__conductors__outer_covering=covered)
+        assert verdict("secondary_raceway", made) == expected
+        assert value_of("secondary_raceway_fill", made) == pytest.approx(
+            100 * area / 5.858, rel=1e-3
+        )
+    unknown = found("secondary_raceway", data, secondary__conductors__outer_covering=None)
+    assert unknown.verdict == "cannot_tell"
+    assert unknown.missing == ["secondary.conductors.outer_covering"]
+    large = with_facts(data, secondary__raceway__trade_size="4")
+    assert (
+        verdict("secondary_raceway", large, secondary__conductors__outer_covering=None) == "meets"
+    )

@@ -325,6 +325,7 @@ TWO_WIRE = with_facts(
     secondary__conductors__current_carrying=2,
     secondary__conductors__ambient_celsius=30,
     secondary__conductors__termination_celsius=75,
+    secondary__conductors__wet_location=False,
     secondary__protection__termination_celsius=75,
 )
 
