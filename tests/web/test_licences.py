@@ -211,13 +211,15 @@ def test_it_is_small_and_names_no_package_registry(text) -> None:
     ],
 )
 def test_a_part_that_is_not_accounted_for_stops_the_build(part, words_) -> None:
-    with pytest.raises(BuildError, match=words_):
+    with pytest.raises(BuildError) as stopped:
         licences._check(part)
+    assert words_ in str(stopped.value)
 
 
 def test_a_library_that_is_no_longer_linked_in_stops_the_build() -> None:
-    with pytest.raises(BuildError, match="was not found in the interpreter"):
+    with pytest.raises(BuildError) as stopped:
         licences._linked("interpreter", b"")
+    assert "was not found in the interpreter" in str(stopped.value)
 
 
 def test_every_text_that_is_kept_is_used(text) -> None:
