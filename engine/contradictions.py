@@ -5,14 +5,15 @@ alone, so an unknown one contradicts nothing. What is contradicted is taken out 
 no verdict rests on either side, and the result names both.
 """
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
 
 from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
-from engine.job import NAMEPLATE, Job, Transformer
+from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
 from engine.physics.neutral_point import line_to_neutral_volts, neutral_misfit
@@ -20,12 +21,16 @@ from engine.site import with_fact
 
 
 class Contradiction(NamedTuple):
-    """Facts by their paths that cannot all be true, why in words, and the test for it on a job."""
+    """Facts by their paths that cannot all be true, why in words, and the test for it on a job.
+
+    Where several facts may run into the same answer, `among` picks those that do.
+    """
 
     id: str
     paths: tuple[str, ...]
     why: str
     found: Callable[[Job], bool]
+    among: Callable[[Job], tuple[str, ...]] | None = None
 
 
 def _sole_and_joined(job: Job) -> bool:
@@ -66,7 +71,7 @@ def _dry_at_an_outdoor_transformer(side: str) -> Callable[[Job], bool]:
     """Whether a run is called dry though it begins outdoors, and its insulation is another one where it is wet."""
 
     def found(job: Job) -> bool:
-        run = job.primary.conductors if side == "primary" else job.secondary.conductors
+        run = _conductors(job, side)
         insulations = [run.insulation]
         if side == "secondary":
             insulations.append(job.secondary.grounded_conductor.insulation)
@@ -80,6 +85,372 @@ def _dry_at_an_outdoor_transformer(side: str) -> Callable[[Job], bool]:
                 if each is not None
             )
         )
+
+    return found
+
+
+class _Denied(NamedTuple):
+    """A thing that an answer says is not there, and the facts that describe it all the same."""
+
+    id: str
+    path: str
+    answers: tuple[Any, ...]
+    described_by: tuple[str, ...]
+    why: str
+
+
+# What describes a thing is a fact that says something of it: no, none and 0 agree with its absence.
+_DENIED: tuple[_Denied, ...] = (
+    _Denied(
+        "no_grounded_conductor",
+        "secondary.grounded_conductor.present",
+        (False,),
+        (
+            "secondary.grounded_conductor.size",
+            "secondary.grounded_conductor.material",
+            "secondary.grounded_conductor.insulation",
+            "secondary.grounded_conductor.sets",
+            "secondary.grounded_conductor.current_carrying",
+            "secondary.neutral_load_amperes",
+        ),
+        "One answer says that no grounded conductor is run; the other describes one.",
+    ),
+    _Denied(
+        "no_equipment_grounding_wire",
+        "primary.equipment_grounding.kind",
+        ("none", "raceway"),
+        (
+            "primary.equipment_grounding.size",
+            "primary.equipment_grounding.material",
+            "primary.equipment_grounding.insulation",
+        ),
+        "One answer says that there is no equipment grounding wire; the other describes one.",
+    ),
+    _Denied(
+        "no_supply_side_bonding_wire",
+        "bonding.supply_side_bonding_jumper.kind",
+        ("none", "raceway"),
+        (
+            "bonding.supply_side_bonding_jumper.size",
+            "bonding.supply_side_bonding_jumper.material",
+            "bonding.supply_side_bonding_jumper.insulation",
+        ),
+        "One answer says that there is no supply-side bonding wire; the other describes one.",
+    ),
+    _Denied(
+        "no_system_bonding_jumper",
+        "bonding.system_bonding_jumper.location",
+        ("none",),
+        (
+            "bonding.system_bonding_jumper.size",
+            "bonding.system_bonding_jumper.material",
+            "bonding.system_bonding_jumper.factory_furnished",
+        ),
+        "One answer says that there is no system bonding jumper; the other describes one.",
+    ),
+    _Denied(
+        "no_electrode",
+        "electrode.used",
+        ("none",),
+        (
+            "electrode.conductor.size",
+            "electrode.conductor.material",
+            "electrode.connected_at",
+            "electrode.sole_connection",
+            "electrode.joined_to_building_system",
+            "electrode.common_conductor",
+            "readings.electrode_conductor_amperes",
+        ),
+        "One answer says that no electrode is in use; the other tells of the conductor to one.",
+    ),
+    _Denied(
+        "no_common_conductor",
+        "electrode.common_conductor",
+        (False,),
+        ("electrode.common_conductor_size", "electrode.common_conductor_material"),
+        "One answer says that there is no shared electrode conductor; the other describes one.",
+    ),
+    *(
+        _Denied(
+            f"no_{name}",
+            f"bonding.{name}.present",
+            (False,),
+            (f"bonding.{name}.size", f"bonding.{name}.material"),
+            "One answer says that there is no such bond; the other describes one.",
+        )
+        for name in ("water_pipe_bond", "structural_steel_bond")
+    ),
+    _Denied(
+        "no_panelboard",
+        "secondary.panelboard.present",
+        (False,),
+        (
+            "secondary.panelboard.rating",
+            "secondary.panelboard.short_circuit_kiloamperes",
+            "secondary.panelboard.fed_by_two_mains",
+        ),
+        "One answer says that no panelboard is supplied; the other describes one.",
+    ),
+    _Denied(
+        "panelboard_and_switchboard",
+        "secondary.panelboard.present",
+        (True,),
+        ("observations.supplies_switchboard",),
+        "The conductors end at a panelboard or at a switchboard, not at both.",
+    ),
+    _Denied(
+        "not_one_main",
+        "secondary.protection.kind",
+        ("grouped_devices", "main_lugs_only"),
+        ("secondary.protection.rating",),
+        "One answer says that there is no single main; the other gives its rating.",
+    ),
+    _Denied(
+        "not_two_mains",
+        "secondary.protection.kind",
+        ("main_device", "main_lugs_only"),
+        ("secondary.panelboard.fed_by_two_mains",),
+        "Two mains ahead of one bus are grouped devices, not one main device and not main lugs only.",
+    ),
+    _Denied(
+        "fuse_that_is_set",
+        "primary.device.kind",
+        ("fuse",),
+        ("primary.device.adjustable", "primary.device.instantaneous_multiple"),
+        "A fuse has no trip that can be set.",
+    ),
+    _Denied(
+        "no_neutral",
+        "transformer.secondary_system",
+        ("delta_3_wire_ungrounded",),
+        (
+            "secondary.grounded_conductor.present",
+            "secondary.neutral_load_amperes",
+            "bonding.neutral_bonded_downstream",
+            "readings.line_to_neutral_volts",
+            "readings.neutral_to_ground_volts",
+        ),
+        "An ungrounded delta has no neutral and no grounded conductor; the other answer tells of one.",
+    ),
+    _Denied(
+        "open_and_enclosed",
+        "transformer.enclosure",
+        ("open",),
+        ("observations.completely_enclosed_except_vents",),
+        "It has nothing around core and coils, or it is completely enclosed, not both.",
+    ),
+    _Denied(
+        "outdoors_from_indoors",
+        "transformer.location",
+        ("indoors",),
+        ("observations.outdoors_all_the_way",),
+        "The conductors begin at the transformer: where that is indoors, they are not outdoors all the way.",
+    ),
+    _Denied(
+        "combustibles_near_and_far",
+        "observations.combustibles_clear",
+        (False,),
+        ("observations.far_from_combustibles",),
+        "Combustible material is within inches, or all of it is feet away or behind a barrier, not both.",
+    ),
+    _Denied(
+        "dry_outdoors",
+        "secondary.conductors.wet_location",
+        (False,),
+        ("observations.outdoors_all_the_way",),
+        "A run outdoors is in a wet location, inside its raceways too.",
+    ),
+)
+
+
+def _denial(denied: _Denied) -> Contradiction:
+    read = attrgetter(denied.path)
+    readers = tuple((path, attrgetter(path)) for path in denied.described_by)
+
+    def among(job: Job) -> tuple[str, ...]:
+        return (denied.path, *(path for path, described in readers if described(job)))
+
+    def found(job: Job) -> bool:
+        return read(job) in denied.answers and any(described(job) for _, described in readers)
+
+    return Contradiction(denied.id, (denied.path, *denied.described_by), denied.why, found, among)
+
+
+def _dry_by_the_outside_rule(job: Job) -> bool:
+    secondary = job.secondary
+    return secondary.rule == "outside" and secondary.conductors.wet_location is False
+
+
+def _conductors(job: Job, side: str) -> Conductors:
+    return job.primary.conductors if side == "primary" else job.secondary.conductors
+
+
+def _raceway(job: Job, side: str) -> Raceway:
+    return job.primary.raceway if side == "primary" else job.secondary.raceway
+
+
+# A run is paced more often than taped: a share and some feet that two lengths of it may differ by. Common practice, no
+# source.
+PACED = 1.15
+PACED_FEET = 2.0
+# Through a nipple goes what reaches into the enclosures at both ends, and no more: common practice, no source.
+LONGEST_WIRE_OF_A_NIPPLE_FEET = 15.0
+FLEXIBLE = ("FMC", "LFMC", "LFNC")
+
+
+def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        conductors = _conductors(job, side)
+        sets, raceways = conductors.sets, conductors.raceways
+        return sets is not None and raceways is not None and raceways > sets
+
+    return found
+
+
+def _long_nipple(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        raceway = _raceway(job, side)
+        if not raceway.nipple or raceway.length_feet is None:
+            return False
+        return raceway.length_feet > code_for(job.edition).nipple_maximum_inches / 12
+
+    return found
+
+
+def _long_wire_of_a_nipple(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        length = _conductors(job, side).length_feet
+        return bool(
+            _raceway(job, side).nipple
+            and length is not None
+            and length > LONGEST_WIRE_OF_A_NIPPLE_FEET
+        )
+
+    return found
+
+
+def _raceway_longer_than_wire(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        wire, raceway = _conductors(job, side).length_feet, _raceway(job, side).length_feet
+        return wire is not None and raceway is not None and raceway > PACED * wire + PACED_FEET
+
+    return found
+
+
+def _rigid_part_of_a_flexible_raceway(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        raceway = _raceway(job, side)
+        flexible, whole = raceway.flexible_length_feet, raceway.length_feet
+        if raceway.type not in FLEXIBLE or flexible is None or whole is None:
+            return False
+        return whole > PACED * flexible + PACED_FEET
+
+    return found
+
+
+def _more_flexible_than_raceway(side: str) -> Callable[[Job], bool]:
+    """The pieces of several raceways may have been added up, so this is judged where there is one."""
+
+    def found(job: Job) -> bool:
+        raceway = _raceway(job, side)
+        flexible, whole = raceway.flexible_length_feet, raceway.length_feet
+        if flexible is None or whole is None or _conductors(job, side).sets != 1:
+            return False
+        return flexible > PACED * whole + PACED_FEET
+
+    return found
+
+
+def _of_a_run(side: str) -> Iterator[Contradiction]:
+    conductors, raceway = f"{side}.conductors", f"{side}.raceway"
+    yield Contradiction(
+        f"{side}_more_raceways_than_sets",
+        (f"{conductors}.sets", f"{conductors}.raceways"),
+        "With more raceways than sets of conductors a raceway is left empty.",
+        _more_raceways_than_sets(side),
+    )
+    yield Contradiction(
+        f"{side}_long_nipple",
+        (f"{raceway}.nipple", f"{raceway}.length_feet"),
+        "A nipple is 24 in. long at most, from enclosure to enclosure.",
+        _long_nipple(side),
+    )
+    yield Contradiction(
+        f"{side}_nipple_around_long_wire",
+        (f"{raceway}.nipple", f"{conductors}.length_feet"),
+        "A wire this long does not run from enclosure to enclosure through a nipple of 24 in.",
+        _long_wire_of_a_nipple(side),
+    )
+    yield Contradiction(
+        f"{side}_raceway_longer_than_wire",
+        (f"{raceway}.length_feet", f"{conductors}.length_feet"),
+        "The raceway is longer than the conductors that run all the way through it.",
+        _raceway_longer_than_wire(side),
+    )
+    yield Contradiction(
+        f"{side}_flexible_raceway_partly_rigid",
+        (f"{raceway}.type", f"{raceway}.flexible_length_feet", f"{raceway}.length_feet"),
+        "A raceway of a flexible type is flexible over its whole length.",
+        _rigid_part_of_a_flexible_raceway(side),
+    )
+    yield Contradiction(
+        f"{side}_more_flexible_than_raceway",
+        (f"{raceway}.flexible_length_feet", f"{raceway}.length_feet"),
+        "The flexible pieces are longer than the whole raceway.",
+        _more_flexible_than_raceway(side),
+    )
+
+
+# Two people calculate a load with demand factors of their own; less than half is another load: common practice, no
+# source.
+LEAST_OF_THE_LOAD_SEEN = 0.5
+
+
+def _total(load: Load) -> float | None:
+    if load.continuous_amperes is None or load.noncontinuous_amperes is None:
+        return None
+    return load.continuous_amperes + load.noncontinuous_amperes
+
+
+def _load_vanishes(job: Job) -> bool:
+    """The primary carries what the secondary carries, divided by the voltage ratio [A], and the losses."""
+    primary, secondary = _total(job.primary.load), _total(job.secondary.load)
+    if primary is None or secondary is None:
+        return False
+    plate = job.transformer
+    seen = secondary * plate.secondary_volts / plate.primary_volts
+    return seen > 1 and primary < LEAST_OF_THE_LOAD_SEEN * seen
+
+
+def _hotter_than_its_insulation(job: Job) -> bool:
+    """Rise above an ambient of 40 °C, without a hot spot [°C]. Source: the ambient of IEEE C57.12.01, from memory."""
+    rise, limit = job.transformer.temperature_rise_celsius, job.transformer.insulation_class_celsius
+    return rise is not None and limit is not None and rise + 40 > limit
+
+
+def _fed_at_its_higher_voltage(job: Job) -> bool:
+    plate = job.transformer
+    return bool(job.observations.reverse_fed) and plate.primary_volts > plate.secondary_volts
+
+
+def _used_and_not_there(job: Job) -> bool:
+    used, available = job.electrode.used, job.electrode.available
+    return used not in (None, "none") and available is not None and used not in available
+
+
+def _ring_that_is_not_there(job: Job) -> bool:
+    available = job.electrode.available
+    return job.electrode.ring_size is not None and available is not None and "ring" not in available
+
+
+def _more_readings_than_places(name: str, of_three: int, of_one: int) -> Callable[[Job], bool]:
+    read = attrgetter(f"readings.{name}")
+
+    def found(job: Job) -> bool:
+        readings = read(job)
+        if readings is None:
+            return False
+        return len(readings) > (of_three if job.transformer.phases == 3 else of_one)
 
     return found
 
@@ -117,13 +488,6 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
         _sole_and_joined,
     ),
-    Contradiction(
-        "no_place_for_the_neutral",
-        ("readings.line_to_line_volts", "readings.line_to_neutral_volts"),
-        "No neutral can stand at these voltages from lines with these voltages between them. One was read wrong, or "
-        "they were not read at the same time.",
-        _no_place_for_the_neutral,
-    ),
     *(
         Contradiction(
             f"dry_{side}_run_outdoors",
@@ -146,12 +510,85 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         )
         for side in ("primary", "secondary")
     ),
+    Contradiction(
+        "rise_above_insulation_class",
+        ("transformer.temperature_rise_celsius", "transformer.insulation_class_celsius"),
+        "The temperature rise and an ambient of 40 °C are together above the insulation class.",
+        _hotter_than_its_insulation,
+    ),
+    Contradiction(
+        "reverse_fed_at_the_higher_voltage",
+        (
+            "transformer.primary_volts",
+            "transformer.secondary_volts",
+            "observations.reverse_fed",
+        ),
+        "Reverse fed means supplied at the low-voltage side: then the primary voltage is the lower one.",
+        _fed_at_its_higher_voltage,
+    ),
+    *(_denial(denied) for denied in _DENIED),
+    Contradiction(
+        "dry_by_the_outside_rule",
+        ("secondary.rule", "secondary.conductors.wet_location"),
+        "The outside rule is for conductors outdoors, and a run outdoors is in a wet location.",
+        _dry_by_the_outside_rule,
+    ),
+    *(entry for side in ("primary", "secondary") for entry in _of_a_run(side)),
+    Contradiction(
+        "load_vanishes",
+        tuple(
+            f"{side}.load.{part}_amperes"
+            for side in ("primary", "secondary")
+            for part in ("continuous", "noncontinuous")
+        ),
+        "The primary carries the load of the secondary divided by the voltage ratio; it is said to carry less than half of that.",
+        _load_vanishes,
+    ),
+    Contradiction(
+        "electrode_used_and_not_there",
+        ("electrode.available", "electrode.used"),
+        "The electrode in use is not among the electrodes found at the building.",
+        _used_and_not_there,
+    ),
+    Contradiction(
+        "ring_that_is_not_there",
+        ("electrode.available", "electrode.ring_size"),
+        "No ground ring was found at the building, and the size of one is given.",
+        _ring_that_is_not_there,
+    ),
+    *(
+        Contradiction(
+            f"{name}_more_than_places",
+            ("transformer.phases", f"readings.{name}"),
+            "There are more readings than this transformer has places to take them.",
+            _more_readings_than_places(name, of_three, of_one),
+        )
+        for name, of_three, of_one in (
+            ("line_to_line_volts", 3, 1),
+            ("line_to_neutral_volts", 3, 2),
+            ("line_to_ground_volts", 3, 2),
+        )
+    ),
+    Contradiction(
+        "no_place_for_the_neutral",
+        ("readings.line_to_line_volts", "readings.line_to_neutral_volts"),
+        "No neutral can stand at these voltages from lines with these voltages between them. One was read wrong, or "
+        "they were not read at the same time.",
+        _no_place_for_the_neutral,
+    ),
 )
 
 
 def contradictions(job: Job) -> tuple[Contradiction, ...]:
-    """The entries that this job runs into. Unit: none. Section: none; geometry, counting, and what words mean."""
-    return tuple(entry for entry in CONTRADICTIONS if entry.found(job))
+    """The entries that this job runs into, each with the facts that do.
+
+    Unit: none. Section: none; geometry, counting, and what words mean.
+    """
+    return tuple(
+        entry._replace(paths=entry.among(job)) if entry.among else entry
+        for entry in CONTRADICTIONS
+        if entry.found(job)
+    )
 
 
 def doubted_by(found: Collection[Contradiction]) -> frozenset[str]:

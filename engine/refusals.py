@@ -11,7 +11,6 @@ from typing import Any, cast, get_args
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from engine.code import code_for
 from engine.facts import fact_paths
 from engine.job import NAMEPLATE, Job
 from engine.messages import Problem
@@ -151,41 +150,6 @@ def impossible(job: Job) -> list[Problem]:
                     path=path,
                     wrong=f"{system.replace('_', ' ')} does not go with a {phases} transformer",
                     right="a connection of the same number of phases, or correct the phases",
-                )
-            )
-    for side, record in (
-        ("primary", job.primary.conductors),
-        ("secondary", job.secondary.conductors),
-    ):
-        if (
-            record.sets is not None
-            and record.raceways is not None
-            and record.raceways > record.sets
-        ):
-            problems.append(
-                Problem(
-                    path=f"{side}.conductors.raceways",
-                    wrong=f"{record.raceways} raceways for {record.sets} sets leave a raceway empty",
-                    right="at most as many raceways as sets",
-                )
-            )
-    grounded = job.secondary.grounded_conductor.sets
-    if job.secondary.conductors.sets == 1 and grounded is not None and grounded > 1:
-        problems.append(
-            Problem(
-                path="secondary.grounded_conductor.sets",
-                wrong=f"{grounded} grounded conductors in parallel beside a single set of phases",
-                right="1, or correct the number of phase conductors in parallel",
-            )
-        )
-    longest = code_for(job.edition).nipple_maximum_inches
-    for side, run in (("primary", job.primary.raceway), ("secondary", job.secondary.raceway)):
-        if run.nipple and run.length_feet is not None and run.length_feet > longest / 12:
-            problems.append(
-                Problem(
-                    path=f"{side}.raceway.nipple",
-                    wrong=f"a nipple of {run.length_feet:g} ft",
-                    right=f"true only up to {longest:g} in. ({longest / 12:g} ft); correct the length or answer false",
                 )
             )
     for path in NAMEPLATE:

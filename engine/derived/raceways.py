@@ -95,6 +95,16 @@ def contents(site: Site, side: Side) -> tuple[Content, ...]:
     return primary_contents(site) if side is PRIMARY else secondary_contents(site)
 
 
+def grounding_wires(site: Site, side: Side) -> int:
+    """Equipment grounding or bonding wires in one raceway, which never count as current-carrying.
+
+    Unit: conductors. Section: 310.15(F) of 2023. Raises Missing.
+    """
+    if side is PRIMARY:
+        return int(site.need(lambda job: job.primary.equipment_grounding.kind) == "wire")
+    return int(site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "wire")
+
+
 def _area_steps(held: tuple[Content, ...]) -> tuple[str, ...]:
     lines = [
         f"{c.number} × {size(c.size)} {c.covering}: {c.number} × {square_inches(c.area)} = {square_inches(c.number * c.area)}"

@@ -51,6 +51,15 @@ def _fill(site: Site, side: Side) -> Finding:
             found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
             cite="compact_conductor_dimensions",
         )._replace(steps=filled.steps)
+    counted = site.need(lambda job: side.conductors(job).current_carrying) if holds else 0
+    if counted > count - raceways.grounding_wires(site, side):
+        return undetermined(
+            "The conductors of this circuit fit, and more were counted in the raceway: those of other circuits take room "
+            "too. Add up all areas by hand, or look whether the count is right.",
+            required=f"at most {number(allowed)} %, with all that is in the raceway",
+            found=f"{percent(filled.amount)} of {trade_size(trade, type_)} for {count} conductors; "
+            f"{counted} current-carrying were counted",
+        )._replace(steps=filled.steps)
     return confirm(
         site,
         holds,
@@ -125,6 +134,7 @@ def _remedy(site: Site, side: Side) -> str:
         "primary.conductors.outer_covering",
         "primary.conductors.sets",
         "primary.conductors.raceways",
+        "primary.conductors.current_carrying",
         "primary.equipment_grounding.kind",
         "primary.equipment_grounding.size",
         "primary.equipment_grounding.insulation",
@@ -154,6 +164,7 @@ def primary_raceway(site: Site) -> Finding:
         "secondary.conductors.outer_covering",
         "secondary.conductors.sets",
         "secondary.conductors.raceways",
+        "secondary.conductors.current_carrying",
         "transformer.secondary_system",
         "secondary.grounded_conductor.present",
         "secondary.grounded_conductor.size",

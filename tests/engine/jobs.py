@@ -7,8 +7,9 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel
 
 from engine import Job
+from engine.contradictions import contradictions
 from engine.job import Observations
-from engine.refusals import job_from_data
+from engine.refusals import Refusal, job_from_data
 
 Data = dict[str, Any]
 
@@ -43,8 +44,8 @@ def get(data: Data, path: str) -> Any:
     return value
 
 
-def with_facts(data: Data, **facts: Any) -> Data:
-    """A copy with facts replaced; two underscores stand for the dot, None forgets the fact."""
+def replaced(data: Data, **facts: Any) -> Data:
+    """A copy with facts replaced, whatever they contradict; two underscores stand for the dot, None forgets the fact."""
     copy = deepcopy(data)
     named = {name.replace("__", "."): value for name, value in facts.items()}
     if {*named} & {*NEEDED}:
@@ -53,6 +54,21 @@ def with_facts(data: Data, **facts: Any) -> Data:
             put(copy, path, None)
     for path, value in named.items():
         put(copy, path, value)
+    return copy
+
+
+def with_facts(data: Data, **facts: Any) -> Data:
+    """As `replaced`; what was copied gives way where a fact that is named contradicts it."""
+    copy = replaced(data, **facts)
+    named = {name.replace("__", ".") for name in facts}
+    try:
+        made, _ = job_from_data(copy)
+    except Refusal:
+        return copy
+    for clash in contradictions(made):
+        if named & {*clash.paths}:
+            for path in {*clash.paths} - named - {*NEEDED}:
+                put(copy, path, None)
     return copy
 
 
@@ -76,7 +92,7 @@ def nameplate(kva: float, phases: int, primary: float, secondary: float, **facts
 
 
 def sound() -> Data:
-    """75 kVA, 480 V delta to 208Y/120 V, every fact known, nothing wrong in 2023."""
+    """75 kVA, 480 V delta to 208Y/120 V, every fact known that goes with the others, nothing wrong in 2023."""
     data = _sound()
     for path, (annotation, *_) in fields():
         # A yes-or-no that is not told below is a no.
@@ -254,9 +270,6 @@ def _sound() -> Data:
             "conductor": {"size": "2", "material": "copper"},
             "connected_at": "first_disconnect",
             "common_conductor": False,
-            "common_conductor_size": "3/0",
-            "common_conductor_material": "copper",
-            "ring_size": "2",
         },
         "readings": {
             "line_to_line_volts": [209, 208, 207],
@@ -279,6 +292,7 @@ def _sound() -> Data:
             not in (
                 *("above_ceiling", "ceiling_moves_air", "reverse_fed"),
                 *("tapped_ahead_of_device", "nonlinear_load"),
+                *("supplies_switchboard", "outdoors_all_the_way"),
             )
             for name, field in Observations.model_fields.items()
             if bool in get_args(field.annotation)

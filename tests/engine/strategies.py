@@ -96,20 +96,6 @@ def possible(data: Data) -> Data:
         system = get(data, name)
         if system and old_phases and system.startswith("single_phase") != (old_phases == 1):
             put(data, name, None)
-    for side in ("primary", "secondary"):
-        sets, raceways = (
-            get(data, f"{side}.conductors.sets"),
-            get(data, f"{side}.conductors.raceways"),
-        )
-        if sets is not None and raceways is not None and raceways > sets:
-            put(data, f"{side}.conductors.raceways", sets)
-        length = get(data, f"{side}.raceway.length_feet")
-        if get(data, f"{side}.raceway.nipple") and length is not None and length > 2:
-            put(data, f"{side}.raceway.nipple", False)
-    if get(data, "secondary.conductors.sets") == 1 and get(
-        data, "secondary.grounded_conductor.sets"
-    ):
-        put(data, "secondary.grounded_conductor.sets", 1)
     return data
 
 

@@ -13,9 +13,10 @@ import pytest
 
 from engine.code import EDITIONS
 from engine.evaluate import RULES
+from engine.refusals import job_from_data
 from engine.result import Check, Result
 from tests.engine.checked import checked
-from tests.engine.jobs import BUILDERS, FACTS, NEEDED, SETTINGS, Data, job, put
+from tests.engine.jobs import BUILDERS, FACTS, NEEDED, SETTINGS, Data, job, put, replaced
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 ALL_READINGS = tuple(path for path in FACTS if path.startswith("readings."))
@@ -57,7 +58,7 @@ def _base(name: str) -> Data:
 
 def _result(case: Data) -> Result:
     facts = {path.replace(".", "__"): value for path, value in case["facts"].items()}
-    return checked(job(_base(case["from"]), **facts))
+    return checked(job_from_data(replaced(_base(case["from"]), **facts))[0])
 
 
 def _judges(result: Result, case: Data) -> list[Check]:

@@ -167,8 +167,7 @@ def test_two_wires_have_a_grounded_conductor_where_the_system_is_grounded_and_a_
     two = nameplate(10, 1, 480, 120, transformer__secondary_system="single_phase_2_wire", **facts)
     assert conductors.has_grounded_conductor(_site(two))
     delta = nameplate(10, 3, 480, 120, transformer__secondary_system="delta_3_wire_ungrounded")
-    there = {"secondary__grounded_conductor__present": True}
-    assert not conductors.has_grounded_conductor(_site(delta, **there))
+    assert not conductors.has_grounded_conductor(_site(delta))
 
 
 def test_in_a_nipple_nothing_is_adjusted_and_nothing_gained():

@@ -19,6 +19,13 @@ NO_DISTRIBUTION = {
 }
 
 # check, observation, good answer, and the job to which the requirement applies
+# Fed at its low-voltage side, the primary voltage is the lower one.
+FED_AT_X = {
+    "transformer__primary_volts": 208,
+    "transformer__secondary_volts": 480,
+    "observations__reverse_fed": True,
+}
+
 SEEN = [
     ("ventilation", "ventilation_clear", True, sound()),
     ("storage", "top_free_of_storage", True, sound()),
@@ -135,7 +142,7 @@ SEEN = [
         "reverse_feed",
         "reverse_feed_marked",
         True,
-        with_facts(sound(), observations__reverse_fed=True),
+        with_facts(sound(), **FED_AT_X),
     ),
 ]
 
@@ -306,7 +313,7 @@ INDOORS = {
         (150, 220, {"fire_resistant_room": True}, "meets"),
         (150, 220, {}, "does_not_meet"),
         (150, 155, {"completely_enclosed_except_vents": True}, "meets"),
-        (150, 155, {"far_from_combustibles": True}, "meets"),
+        (150, 155, {"far_from_combustibles": True, "combustibles_clear": True}, "meets"),
         (150, 150, {"completely_enclosed_except_vents": True}, "does_not_meet"),
         (150, None, {"completely_enclosed_except_vents": True}, "cannot_tell"),
         (150, 220, {"fire_resistant_room": None}, "cannot_tell"),
