@@ -8,7 +8,10 @@
 import { FILES } from "../web/generated/files";
 import { BUILD } from "../web/generated/version";
 import type {
+  Cause,
   FileEntry,
+  Findings,
+  Running,
   ServiceMessage,
   ServiceRequest,
   ServiceState,
@@ -22,8 +25,11 @@ const OWN: Version = { build: BUILD, files: FILES };
 const SCOPE = new URL(self.registration.scope);
 const FILE_CACHE = `platepath-files ${SCOPE.pathname}`;
 const VERSION_CACHE = `platepath-versions ${SCOPE.pathname}`;
+const SNAPSHOT_CACHE = `platepath-snapshot ${SCOPE.pathname}`;
 const START_PAGE = "index.html";
 const LOCK = `platepath-files ${SCOPE.pathname}`;
+/** A page whose script runs says so long before. One that does not may have been given damaged files. */
+const SILENCE_MS = 4_000;
 
 // Names within the caches; nothing of the sort is ever asked of the network.
 const fileKey = (sha256: string) => new URL(`.kept/file/${sha256}`, SCOPE).href;
@@ -33,7 +39,7 @@ const CURRENT_KEY = new URL(".kept/current", SCOPE).href;
 
 class Download extends Error {
   constructor(
-    readonly cause: "network" | "storage",
+    readonly cause: Cause,
     detail: string,
   ) {
     super(detail);
@@ -42,9 +48,14 @@ class Download extends Error {
 
 // ---- what is kept
 
+/** The build that is served; null before the first one, empty where that cannot be read. */
 async function current(): Promise<string | null> {
-  const record = await (await caches.open(VERSION_CACHE)).match(CURRENT_KEY);
-  return record ? record.text() : null;
+  try {
+    const record = await (await caches.open(VERSION_CACHE)).match(CURRENT_KEY);
+    return record ? await record.text() : null;
+  } catch {
+    return "";
+  }
 }
 
 async function serveFromNowOn(build: string): Promise<void> {
@@ -54,12 +65,18 @@ async function serveFromNowOn(build: string): Promise<void> {
   remembered = null;
 }
 
+/** What is kept of a version; null when nothing is, or nothing that can be read. */
 async function version(build: string): Promise<Version | null> {
   if (build === OWN.build) return OWN;
-  const record = await (
-    await caches.open(VERSION_CACHE)
-  ).match(versionKey(build));
-  return record ? ((await record.json()) as Version) : null;
+  try {
+    const cache = await caches.open(VERSION_CACHE);
+    const record = await (await cache.match(versionKey(build)))?.json();
+    return record?.build === build && Array.isArray(record.files)
+      ? (record as Version)
+      : null;
+  } catch {
+    return null;
+  }
 }
 
 /** All complete versions, the one to serve first. */
@@ -95,39 +112,76 @@ async function bringAll(): Promise<void> {
   };
   try {
     for (const file of OWN.files) {
-      if (await cache.match(fileKey(file.sha256))) count(file.bytes);
+      if (await isWhole(file, cache)) count(file.bytes);
       else await bring(file, cache, count);
     }
-    const record = new Response(JSON.stringify(OWN));
-    await (await caches.open(VERSION_CACHE)).put(versionKey(OWN.build), record);
+    await record();
     if (first) await serveFromNowOn(OWN.build);
     await tell({ service: "complete" });
   } catch (problem) {
-    const cause = problem instanceof Download ? problem.cause : "storage";
     await tell({
       service: "download_failed",
       first,
-      cause,
+      cause: causeOf(problem),
       detail: String(problem),
     });
     throw problem;
   }
 }
 
+const causeOf = (problem: unknown): Cause =>
+  problem instanceof Download ? problem.cause : "storage";
+
+async function record(): Promise<void> {
+  const cache = await caches.open(VERSION_CACHE);
+  await cache.put(versionKey(OWN.build), new Response(JSON.stringify(OWN)));
+}
+
+/** Whether what is kept of a file is that file, to the last bit. */
+async function isWhole(file: FileEntry, cache: Cache): Promise<boolean> {
+  try {
+    const kept = await cache.match(fileKey(file.sha256));
+    return !!kept && (await hashOf(await kept.arrayBuffer())) === file.sha256;
+  } catch {
+    // A disk that gives back other bytes than it was given makes the reading fail.
+    return false;
+  }
+}
+
+async function hashOf(content: BufferSource): Promise<string> {
+  const digest = await crypto.subtle.digest("SHA-256", content);
+  return Array.from(new Uint8Array(digest), (byte) =>
+    byte.toString(16).padStart(2, "0"),
+  ).join("");
+}
+
+const coming = new Map<string, Promise<void>>();
+
+/** Has a file come in, once, however many wait for it. */
+function bring(
+  file: FileEntry,
+  cache: Cache,
+  count: (bytes: number) => void,
+): Promise<void> {
+  const there = coming.get(file.sha256);
+  if (there) return there.then(() => count(file.bytes));
+  const come = bringNow(file, cache, count).finally(() =>
+    coming.delete(file.sha256),
+  );
+  coming.set(file.sha256, come);
+  return come;
+}
+
 /** Downloads one file, counts its bytes as they come, and keeps it only if its hash is right. */
-async function bring(
+async function bringNow(
   file: FileEntry,
   cache: Cache,
   count: (bytes: number) => void,
 ): Promise<void> {
   const { response, content } = await download(file, count);
-  const digest = await crypto.subtle.digest("SHA-256", content);
-  const sha256 = Array.from(new Uint8Array(digest), (byte) =>
-    byte.toString(16).padStart(2, "0"),
-  );
-  if (sha256.join("") !== file.sha256)
+  if ((await hashOf(content)) !== file.sha256)
     throw new Download(
-      "network",
+      "foreign",
       `${file.url} is not the file of this version`,
     );
   const headers = new Headers(response.headers);
@@ -146,7 +200,7 @@ async function download(
       cache: "no-cache",
     });
     if (!response.ok || !response.body)
-      throw new Error(`${file.url}: ${response.status}`);
+      throw new Download("foreign", `${file.url}: ${response.status}`);
     const content = new Uint8Array(file.bytes);
     let length = 0;
     const reader = response.body.getReader();
@@ -156,13 +210,14 @@ async function download(
       part = await reader.read()
     ) {
       if (length + part.value.length > file.bytes)
-        throw new Error(`${file.url} is too long`);
+        throw new Download("foreign", `${file.url} is too long`);
       content.set(part.value, length);
       length += part.value.length;
       count(part.value.length);
     }
     return { response, content };
   } catch (problem) {
+    if (problem instanceof Download) throw problem;
     throw new Download("network", String(problem));
   }
 }
@@ -178,8 +233,121 @@ function mend(): Promise<void> {
 }
 
 async function bringBack(): Promise<void> {
-  const names = await caches.open(VERSION_CACHE);
-  if (!(await names.match(versionKey(OWN.build)))) await install();
+  if (!(await isRecorded())) await install();
+}
+
+async function isRecorded(): Promise<boolean> {
+  const cache = await caches.open(VERSION_CACHE);
+  return !!(await cache.match(versionKey(OWN.build)));
+}
+
+// ---- check: every file against its hash, and anew what is not whole
+
+let checking: Promise<Findings> | null = null;
+
+function check(): Promise<Findings> {
+  return (checking ??= checkAndRenew().finally(() => (checking = null)));
+}
+
+async function checkAndRenew(): Promise<Findings> {
+  await mending;
+  const found = await checkServed();
+  if (!found.lacking.length || !(await newerCame())) return found;
+  // Its own files are no longer to be had, but a whole version came in their place.
+  const again = await checkServed();
+  return { ...again, mended: [...found.mended, ...again.mended] };
+}
+
+const checkServed = () =>
+  navigator.locks.request(LOCK, { mode: "shared" }, async () => {
+    const mended: string[] = [];
+    try {
+      await mendRecords();
+      const served = (await version((await current()) ?? "")) ?? OWN;
+      let found = await checkFiles(served, mended);
+      // What cannot be made whole is not served where there is a whole one.
+      if (found.lacking.length)
+        for (const other of await versions())
+          if (
+            other.build !== served.build &&
+            !(await checkFiles(other, [])).lacking.length
+          ) {
+            await serveFromNowOn(other.build);
+            found = { ...found, lacking: [] };
+            break;
+          }
+      // The version to come is made whole as well; whatever it lacks has time.
+      if (served !== OWN) await checkFiles(OWN, mended);
+      return { ...found, mended };
+    } catch (problem) {
+      const lacking = [FILE_CACHE];
+      return { mended, lacking, cause: causeOf(problem), detail: `${problem}` };
+    } finally {
+      remembered = null;
+    }
+  });
+
+/** A record that cannot be read is worth nothing: this worker's own version stands in. */
+async function mendRecords(): Promise<void> {
+  const build = await current();
+  // Nothing is left: that is a first visit once more, with all that it says.
+  if (build === null && !(await isRecorded())) return bringAll();
+  if (build === null || !(await version(build)))
+    await serveFromNowOn(OWN.build);
+  await record();
+}
+
+/** Checks the files of a version. What is not whole is dropped, never served again, and fetched anew. */
+async function checkFiles(one: Version, mended: string[]): Promise<Findings> {
+  const found: Findings = { mended, lacking: [], cause: null, detail: "" };
+  const cache = await caches.open(FILE_CACHE);
+  for (const file of one.files) {
+    if (await isWhole(file, cache)) continue;
+    const altered = await cache.delete(fileKey(file.sha256));
+    // What was made from an altered file is none the better.
+    if (altered) await caches.delete(SNAPSHOT_CACHE);
+    try {
+      await bring(file, cache, () => undefined);
+      mended.push(file.url);
+    } catch (problem) {
+      found.lacking.push(file.url);
+      found.cause = causeOf(problem);
+      found.detail = String(problem);
+    }
+  }
+  return found;
+}
+
+/** Asks for a newer version, and waits until it is here or known not to be. */
+async function newerCame(): Promise<boolean> {
+  try {
+    await self.registration.update();
+  } catch {
+    return false;
+  }
+  const newer = self.registration.installing;
+  if (newer)
+    await new Promise((resolve) =>
+      newer.addEventListener("statechange", resolve, { once: true }),
+    );
+  return self.registration.waiting !== null;
+}
+
+const running = new Set<string>();
+
+/** A page that never says that its script runs: its files are checked, and it is opened anew if that changed one. */
+async function watchOver(id: string): Promise<void> {
+  await new Promise((resolve) => setTimeout(resolve, SILENCE_MS));
+  if (running.delete(id) || !(await self.clients.get(id))) return;
+  const before = await current();
+  const { mended, lacking } = await check();
+  const isOther =
+    mended.length ||
+    lacking.includes(START_PAGE) ||
+    before !== (await current());
+  const page = await self.clients.get(id);
+  if (isOther && page && !running.delete(id))
+    await (page as WindowClient).navigate(page.url);
 }
 
 // ---- activate: take over a first visit, drop what nobody uses
@@ -224,22 +392,37 @@ async function answer(request: Request): Promise<Response> {
   } catch (problem) {
     console.warn(String(problem));
     remembered = null;
-    return fetch(request);
+    if (request.mode !== "navigate") return fetch(request);
+    return fetch(request).catch(sayOffline);
   }
 }
+
+function sayOffline(): Response {
+  const headers = {
+    "Content-Type": "text/html; charset=utf-8",
+    "Content-Security-Policy":
+      "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'",
+  };
+  return new Response(offlinePage, { status: 503, headers });
+}
+
+const nameOf = (url: URL) =>
+  url.pathname.slice(SCOPE.pathname.length) || START_PAGE;
 
 async function answerFromKept(request: Request): Promise<Response> {
   const all = await (remembered ??= versions());
   const navigates = request.mode === "navigate";
   const url = new URL(request.url);
-  const name = navigates
-    ? START_PAGE
-    : url.pathname.slice(SCOPE.pathname.length) || START_PAGE;
+  const name = nameOf(url);
+  if (navigates && !all[0]?.files.some((entry) => entry.url === name))
+    return Response.redirect(`${SCOPE.href}${url.search}`);
   const cache = await caches.open(FILE_CACHE);
   for (const one of navigates ? all.slice(0, 1) : all) {
     const file = one.files.find((entry) => entry.url === name);
     if (!file) continue;
-    const kept = await cache.match(fileKey(file.sha256));
+    const kept = await cache
+      .match(fileKey(file.sha256))
+      .catch(() => undefined);
     if (kept) return kept;
     // The system emptied the cache. What comes back in its place must be the very same file.
     try {
@@ -249,11 +432,7 @@ async function answerFromKept(request: Request): Promise<Response> {
       continue;
     }
   }
-  if (navigates) {
-    const headers = { "Content-Type": "text/html; charset=utf-8" };
-    return new Response(offlinePage, { status: 503, headers });
-  }
-  return fetch(request);
+  return navigates ? sayOffline() : fetch(request);
 }
 
 // ---- talk
@@ -271,7 +450,8 @@ async function reply(request: ServiceRequest): Promise<ServiceState> {
     await serveFromNowOn(OWN.build);
     await self.skipWaiting();
   }
-  return { current: await current(), own: OWN.build };
+  const found = request.ask === "check" ? await check() : null;
+  return { current: await current(), own: OWN.build, found };
 }
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
@@ -280,11 +460,16 @@ self.addEventListener("fetch", (event) => {
   const { method, url } = event.request;
   if (method !== "GET" || !url.startsWith(SCOPE.href)) return;
   event.respondWith(answer(event.request));
-  if (event.request.mode === "navigate") event.waitUntil(mend().then(tidy));
+  if (event.request.mode !== "navigate") return;
+  event.waitUntil(mend().then(tidy));
+  if (event.resultingClientId && nameOf(new URL(url)) === START_PAGE)
+    event.waitUntil(watchOver(event.resultingClientId));
 });
 self.addEventListener("message", (event) => {
-  const { ask } = (event.data ?? {}) as Partial<ServiceRequest>;
-  if (ask === "state" || ask === "use")
+  const { ask } = (event.data ?? {}) as Partial<ServiceRequest | Running>;
+  if (ask === "running" && event.source instanceof Client)
+    running.add(event.source.id);
+  if (ask === "state" || ask === "use" || ask === "check")
     event.waitUntil(
       reply({ ask }).then((state) => {
         event.ports[0]?.postMessage(state);

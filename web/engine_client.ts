@@ -11,7 +11,7 @@ import {
   type EngineTrouble,
   type EngineWorker,
 } from "./protocol";
-import { filesReady, onComplete } from "./update";
+import { checkFiles, checkSoon, filesReady, isEngines, onComplete, onMended, openServed } from "./update";
 
 export type { BootStep, EngineTrouble } from "./protocol";
 export type EngineState = "starting" | "ready" | "failed";
@@ -67,6 +67,9 @@ class Client implements EngineClient {
   private patience: ReturnType<typeof setTimeout> | undefined;
   private readonly queue: Waiting[] = [];
   private running = false;
+  private anew = false;
+  /** Whether the worker of this life said anything: one that does not never ran its script. */
+  private spoke = false;
   private readonly watchers = new Set<Parameters<EngineClient["onState"]>[0]>();
 
   constructor(private readonly onStep: (step: BootStep) => void) {
@@ -74,6 +77,11 @@ class Client implements EngineClient {
     // A start without all files may wait for ever for what broke off.
     onComplete(() => {
       if (this.state !== "ready") this.restart();
+    });
+    onMended((files) => {
+      // What runs from damaged files, or was kept of it, may answer anything.
+      this.anew = files.some(isEngines);
+      if (this.anew || this.state !== "ready") this.restart();
     });
   }
 
@@ -105,6 +113,7 @@ class Client implements EngineClient {
     if (life !== this.lives) return;
     const worker = new Worker(new URL(WORKER_URL, document.baseURI), { type: "module" });
     this.worker = worker;
+    this.spoke = false;
     const lock = `platepath-engine-${crypto.randomUUID()}`;
     worker.addEventListener("message", (event: MessageEvent<BootMessage>) => {
       if (life === this.lives && event.data?.boot) this.hear(event.data, life, lock);
@@ -127,6 +136,7 @@ class Client implements EngineClient {
       if (localStorage.getItem(START_SETTING) === "plain") return "plain";
       const unfinished = Number(localStorage.getItem(STARTS_UNFINISHED) ?? 0);
       localStorage.setItem(STARTS_UNFINISHED, String(unfinished + 1));
+      if (this.anew) return "anew";
       if (unfinished === 0) return "snapshot";
       return unfinished === 1 ? "anew" : "plain";
     } catch {
@@ -135,6 +145,7 @@ class Client implements EngineClient {
   }
 
   private hear(message: BootMessage, life: number, lock: string): void {
+    this.spoke = true;
     if (message.boot === "step") {
       this.step(message.step);
       this.expect(STEP_PATIENCE_MS, () => this.fail("stalled"));
@@ -165,6 +176,8 @@ class Client implements EngineClient {
     if (hello.build !== BUILD) return this.fail("mixed_versions");
     this.expect(0, () => undefined);
     forgetUnfinishedStarts();
+    this.anew = false;
+    checkSoon();
     performance.mark("platepath-engine-ready", { detail: this.started });
     document.documentElement.dataset["start"] = this.started?.start ?? "";
     this.step("check", true);
@@ -192,6 +205,7 @@ class Client implements EngineClient {
 
   private died(life: number): void {
     if (life !== this.lives) return;
+    const wasStarting = this.state === "starting";
     this.stop();
     this.deaths += 1;
     const first = this.queue[0];
@@ -200,15 +214,26 @@ class Client implements EngineClient {
       this.queue.shift();
       first.resolve(failure("stopped"));
     }
-    if (this.deaths >= DEATHS_IN_A_ROW) return this.fail("stopped");
+    if (this.deaths >= DEATHS_IN_A_ROW) return this.fail(this.spoke ? "stopped" : "parts_missing");
     this.become("starting", "stopped");
-    void this.start();
+    void (wasStarting ? this.startOnWhole() : this.start());
+  }
+
+  /** A start that failed may be the fault of a file. What was damaged and came anew starts it by itself. */
+  private async startOnWhole(): Promise<void> {
+    const life = this.lives;
+    const state = await checkFiles();
+    openServed(state);
+    if (life !== this.lives) return;
+    if (state?.found?.lacking.some(isEngines)) this.fail("parts_missing");
+    else void this.start();
   }
 
   private fail(trouble: EngineTrouble): void {
     this.stop();
     this.become("failed", trouble);
     this.refuseAll();
+    void checkFiles().then(openServed);
   }
 
   private refuseAll(): void {

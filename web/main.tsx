@@ -30,7 +30,7 @@ import {
   type Problem,
 } from "./session";
 import * as store from "./store";
-import { watchUpdates, type UpdateState } from "./update";
+import { checkFiles, onComplete, onMended, sayRunning, watchUpdates, type UpdateState } from "./update";
 import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
 import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
@@ -72,11 +72,13 @@ function App() {
     void setLanguage(next).then(() => again({}));
   };
   const offline =
-    update === null || update.kind === "first_visit"
-      ? t("offline_not_yet")
-      : update.kind === "unsupported" || update.kind === "failed"
-        ? t(`offline_${update.kind}`)
-        : t("offline_works");
+    update === null
+      ? t("offline_checking")
+      : update.kind === "first_visit"
+        ? t("offline_not_yet")
+        : update.kind === "unsupported" || update.kind === "failed"
+          ? t(`offline_${update.kind === "failed" ? update.cause : update.kind}`)
+          : t("offline_works");
   return (
     <>
       <a
@@ -227,9 +229,21 @@ function saveRaw(id: string, record: unknown): Promise<void> {
   return handOver(fileName(id, "json"), "application/json", JSON.stringify(record, null, 1), false);
 }
 
+let isShown = false;
+
+/** A start that failed may be the fault of a damaged file: once all are whole, the page opens again. */
+function openOnWhole(): void {
+  const open = (): void => location.reload();
+  onMended(open);
+  onComplete(open);
+  watchUpdates(() => undefined);
+  void checkFiles();
+}
+
 /** Whatever fails unforeseen is said, with the way to a file; the answers are already on the disk. */
 function sayFailure(what: unknown): void {
   if (document.getElementById("failure")) return;
+  if (!isShown) openOnWhole();
   const place = document.createElement("div");
   place.id = "failure";
   document.body.prepend(place);
@@ -266,6 +280,7 @@ function nameManifest(): void {
 }
 
 async function start(): Promise<void> {
+  sayRunning();
   const root = document.getElementById("app");
   if (!root) return;
   addEventListener("error", (event) => {
@@ -277,8 +292,9 @@ async function start(): Promise<void> {
   await Promise.all([language, routeOf(location.hash)[0] === "" ? readFirstJobs() : null]);
   root.removeAttribute("aria-busy");
   if (!file) {
+    root.replaceChildren();
     render(<p class="note">{t("questions_missing")}</p>, root);
-    return;
+    return openOnWhole();
   }
   setQuestions(file);
   setEngine(startEngine(() => undefined));
@@ -288,6 +304,7 @@ async function start(): Promise<void> {
   if (location.hash === "") history.replaceState(null, "", "#/");
   root.replaceChildren();
   render(<App />, root);
+  isShown = true;
   requestAnimationFrame(() => setTimeout(nameManifest));
 }
 

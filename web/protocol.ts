@@ -50,6 +50,22 @@ export interface Version {
   files: FileEntry[];
 }
 
+/**
+ * Why a file did not come: the network broke off; something else came in its place, as from a sign-in page or in the
+ * middle of an update of the server; or the browser did not keep it.
+ */
+export type Cause = "network" | "foreign" | "storage";
+
+/** What a check of every file against its hash found. */
+export interface Findings {
+  /** Files that were missing or damaged and are whole again. */
+  mended: string[];
+  /** Files that are missing still. */
+  lacking: string[];
+  cause: Cause | null;
+  detail: string;
+}
+
 /** Posted by the service worker to every page. */
 export type ServiceMessage =
   | { service: "complete" }
@@ -57,8 +73,7 @@ export type ServiceMessage =
   | {
       service: "download_failed";
       first: boolean;
-      /** Whether the network broke off, so that trying again helps, or keeping the files failed. */
-      cause: "network" | "storage";
+      cause: Cause;
       detail: string;
     };
 
@@ -66,11 +81,20 @@ export type ServiceMessage =
 export type ServiceRequest =
   | { ask: "state" }
   /** The person agreed: this worker's version is the one to serve from now on. */
-  | { ask: "use" };
+  | { ask: "use" }
+  /** Checks every file against its hash, and fetches anew what is not whole. */
+  | { ask: "check" };
+
+/** Said to the service worker by a page whose script runs. */
+export interface Running {
+  ask: "running";
+}
 
 export interface ServiceState {
   /** The version that pages are given. */
   current: string | null;
   /** The version that this service worker brought, complete. */
   own: string;
+  /** Where a check was asked for. */
+  found: Findings | null;
 }

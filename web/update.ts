@@ -1,13 +1,18 @@
 // Offline and updates as the page sees them. Nothing is replaced unless the person agrees.
 import { BUILD } from "./generated/version";
-import type { ServiceMessage, ServiceRequest, ServiceState } from "./protocol";
+import type { Cause, Running, ServiceMessage, ServiceRequest, ServiceState } from "./protocol";
 
 export type UpdateState =
   | { kind: "first_visit"; done: number; total: number }
   | { kind: "offline_ready" }
+  /** Whole again after damage. Where the page itself may run on damaged files, it should be opened again. */
+  | { kind: "mended"; reopen: boolean }
   | { kind: "update_waiting" }
   | { kind: "unsupported"; message: string }
-  | { kind: "failed"; message: string };
+  | { kind: "failed"; cause: Failure; message: string };
+
+/** Damaged: files are missing that were here before. */
+type Failure = Cause | "damaged";
 
 type Watcher = (state: UpdateState) => void;
 
@@ -16,7 +21,11 @@ const RETRY_MS = 15_000;
 const ASK_AGAIN_MS = 10_000;
 /** A download that says nothing for so long may have ended without a word. */
 const SILENCE_MS = 60_000;
+/** When the files are checked after a start: soon, once it is over, and in any case. */
+const CHECK_SOON_MS = 1_000;
+const CHECK_AT_LAST_MS = 15_000;
 const DECLINED = "platepath-update-declined";
+const OPENED = "platepath-opened";
 
 const watchers = new Set<Watcher>();
 let last: UpdateState | null = null;
@@ -37,6 +46,67 @@ const whenComplete = new Set<() => void>();
 /** Calls back when files that were missing have come: for the first time, or after the system took them away. */
 export function onComplete(act: () => void): void {
   whenComplete.add(act);
+}
+
+const whenMended = new Set<(files: string[]) => void>();
+
+/** Calls back with the files that were missing or damaged and are whole again. */
+export function onMended(act: (files: string[]) => void): void {
+  whenMended.add(act);
+}
+
+/** Tells the service worker that the page's script runs: it looks after a page that says nothing. */
+export function sayRunning(): void {
+  navigator.serviceWorker?.controller?.postMessage({ ask: "running" } satisfies Running);
+}
+
+/** Nothing is called ready before every file was checked against its hash. */
+let verified = false;
+let mended: string[] = [];
+let planned: ReturnType<typeof setTimeout> | undefined;
+let checking: Promise<ServiceState | null> | null = null;
+
+/** Has the files checked after a start, when that is in nobody's way. */
+export function checkSoon(milliseconds = CHECK_SOON_MS): void {
+  clearTimeout(planned);
+  planned = setTimeout(() => void checkFiles(), milliseconds);
+}
+
+/** Has every file checked and what is damaged fetched anew; null where nothing is kept. */
+export function checkFiles(): Promise<ServiceState | null> {
+  clearTimeout(planned);
+  return (checking ??= check().finally(() => (checking = null)));
+}
+
+async function check(): Promise<ServiceState | null> {
+  const worker = (await registered())?.active;
+  const state = worker ? await ask(worker, { ask: "check" }) : null;
+  if (!state?.found) return null;
+  verified = state.found.lacking.length === 0;
+  if (state.found.mended.length) {
+    mended = [...mended, ...state.found.mended];
+    for (const act of whenMended) act(state.found.mended);
+  }
+  if (verified) await look();
+  else stopped({ ...state.found, cause: state.found.cause === "storage" ? "storage" : "damaged" });
+  return state;
+}
+
+/** Whether a file is of the engine, not of the page. */
+export function isEngines(file: string): boolean {
+  return /^(python\/|worker-)/.test(file);
+}
+
+/** Opens the version that is served where this page is of another one, once. */
+export function openServed(state: ServiceState | null): void {
+  if (!state?.current || state.current === BUILD) return;
+  try {
+    if (sessionStorage.getItem(OPENED) === state.current) return;
+    sessionStorage.setItem(OPENED, state.current);
+  } catch {
+    return;
+  }
+  location.reload();
 }
 
 /** Tells of the first download and of updates; `accept` and `later` answer a waiting update. */
@@ -72,13 +142,14 @@ async function begin(): Promise<void> {
   // A forced reload goes past the service worker, though it is there.
   if (container.controller || (await registered())?.active) settleFiles();
   window.addEventListener("online", () => void goOn());
+  checkSoon(CHECK_AT_LAST_MS);
   await goOn();
 }
 
 /** Goes on with what is not finished: the registration, the download, the word about it. */
 async function goOn(): Promise<void> {
   await register();
-  await look();
+  await (failure === "damaged" ? checkFiles() : look());
 }
 
 async function register(): Promise<void> {
@@ -89,11 +160,18 @@ async function register(): Promise<void> {
   } catch (problem) {
     // Without a network the worker that is there goes on serving.
     if ((await registered())?.active) return;
-    // The script could not be fetched: all other refusals have a name of their own.
-    const cause = problem instanceof TypeError ? "network" : "storage";
-    stopped({ cause, detail: String(problem) });
+    stopped({ cause: await whyRefused(problem), detail: String(problem) });
     settleFiles();
   }
+}
+
+/** Why the browser took no service worker: what came as its script is no script, or the browser wants none. */
+async function whyRefused(problem: unknown): Promise<Cause> {
+  const came = await fetch(SERVICE_WORKER, { cache: "no-store", redirect: "manual" }).catch(() => null);
+  if (!came) return "network";
+  if (!came.ok || !came.headers.get("Content-Type")?.includes("javascript")) return "foreign";
+  // The script could not be fetched: all other refusals have a name of their own.
+  return problem instanceof TypeError ? "network" : "storage";
 }
 
 const followed = new WeakSet<ServiceWorker>();
@@ -124,13 +202,17 @@ function hear(message: ServiceMessage): void {
     if (message.done === message.total) void look();
   }
   if (message?.service === "complete") {
-    if (last?.kind === "first_visit" || last?.kind === "failed") for (const act of whenComplete) act();
-    void look();
+    if (last?.kind === "first_visit" || last?.kind === "failed") {
+      // Each file was held against its hash as it came.
+      verified = failure !== "damaged";
+      for (const act of whenComplete) act();
+    }
+    void goOn();
   }
   if (message?.service === "download_failed" && message.first) stopped(message);
 }
 
-let failure: "network" | "storage" | null = null;
+let failure: Failure | null = null;
 let waited: ReturnType<typeof setTimeout> | undefined;
 
 function goOnAfter(milliseconds: number): void {
@@ -138,25 +220,13 @@ function goOnAfter(milliseconds: number): void {
   waited = setTimeout(() => void goOn(), milliseconds);
 }
 
-function stopped(why: { cause: "network" | "storage"; detail: string }): void {
+function stopped(why: { cause: Failure; detail: string }): void {
   console.warn(why.detail);
   failure = why.cause;
   clearTimeout(waited);
-  if (why.cause === "network") {
-    tell({
-      kind: "failed",
-      message:
-        "The download stopped before everything was here. It goes on from where it stopped when the network is back. Not yet ready for offline use.",
-    });
-    goOnAfter(RETRY_MS);
-  } else {
-    tell({
-      kind: "failed",
-      message:
-        "This browser did not keep the files, so the app works only with a network. Free some space or use a normal, not a private window.",
-    });
-    settleFiles();
-  }
+  tell({ kind: "failed", cause: why.cause, message: why.detail });
+  if (why.cause === "storage") settleFiles();
+  else goOnAfter(RETRY_MS);
 }
 
 let looks = 0;
@@ -177,12 +247,22 @@ async function look(): Promise<void> {
   // The system emptied the cache; what is missing is coming in.
   if (state.current === null) return;
   const waits = state.current !== BUILD || state.own !== BUILD;
-  tell({ kind: waits && !declinedToday(state.own) ? "update_waiting" : "offline_ready" });
+  if (waits && !declinedToday(state.own)) tell({ kind: "update_waiting" });
+  else if (verified) ready();
+}
+
+function ready(): void {
+  failure = null;
+  tell(
+    mended.length
+      ? { kind: "mended", reopen: !mended.every(isEngines) }
+      : { kind: "offline_ready" },
+  );
 }
 
 /** What the browser holds for this app; null also where it refuses to say. */
 async function registered(): Promise<ServiceWorkerRegistration | null> {
-  return (await navigator.serviceWorker.getRegistration().catch(() => null)) ?? null;
+  return (await navigator.serviceWorker?.getRegistration().catch(() => null)) ?? null;
 }
 
 /** The worker that holds the newest complete version; null while the first one is coming in. */
@@ -240,7 +320,7 @@ async function later(): Promise<void> {
   } catch {
     // Where nothing is kept it is offered again with the next start.
   }
-  tell({ kind: "offline_ready" });
+  ready();
 }
 
 function declinedToday(build: string): boolean {

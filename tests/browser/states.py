@@ -1,5 +1,6 @@
 """What a page says of itself, read from outside."""
 
+import json
 from pathlib import Path
 
 from playwright.sync_api import Page
@@ -43,6 +44,28 @@ def take_away(page: Page, *files: Path) -> None:
         [sha256(file.read_bytes()) for file in files],
     )
     assert taken == len(files)
+
+
+def kept_files(folder: Path) -> dict[str, str]:
+    """The files that the service worker of a static folder keeps: the hash of each by its name."""
+    worker = (folder / "service_worker.js").read_text()
+    start = worker.index('[{\\"url\\"')
+    text = worker[start : worker.index("}]", start) + 2]
+    return {one["url"]: one["sha256"] for one in json.loads(json.loads(f'"{text}"'))}
+
+
+def is_whole(page: Page, sha256: str) -> None:
+    """Waits until a file is kept whole under its hash."""
+    page.wait_for_function(
+        """async (hash) => {
+          const kept = await caches.match(new URL(`.kept/file/${hash}`, location.href));
+          if (!kept) return false;
+          const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", await kept.arrayBuffer()));
+          return hash === [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+        }""",
+        arg=sha256,
+        polling=200,
+    )
 
 
 def shows_a_heading(page: Page) -> bool:

@@ -300,7 +300,7 @@ def test_a_download_that_stops_is_said_in_the_language_of_the_reader(phone, serv
     page.wait_for_selector("html[lang=es]", state="attached")
     page.goto(f"{server.url}#/")
     page.reload()
-    page.locator(".banner", has_text=words["offline_failed"]).wait_for()
+    page.locator(".banner", has_text=words["offline_foreign"]).wait_for()
     english = page.locator(".banner details [lang=en]")
     assert english.count() == 1
     assert not english.is_visible()

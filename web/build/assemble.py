@@ -207,6 +207,7 @@ def _header_file(files: dict[str, bytes]) -> str:
     lines = ["/*", f"  Content-Security-Policy: {policy(header=True)}"]
     lines += [f"  {name}: {value}" for name, value in HEADERS.items()]
     lines += ["/*.wasm", "  Content-Type: application/wasm"]
+    lines += ["/*.txt", "  Content-Type: text/plain; charset=utf-8"]
     for name in sorted(files):
         if name.startswith("python/") or ("-" in Path(name).stem and Path(name).suffix == ".js"):
             lines += [f"/{name}", "  Cache-Control: public, max-age=31536000, immutable"]

@@ -19,6 +19,7 @@ TYPES = {
     ".zip": "application/zip",
     ".so": "application/octet-stream",
     ".json": "application/json",
+    ".txt": "text/plain; charset=utf-8",
 }
 ENCODINGS = (("br", ".br"), ("gzip", ".gz"))
 

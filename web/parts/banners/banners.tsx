@@ -88,6 +88,16 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
           </button>
         </section>
       )}
+      {update?.kind === "mended" && !readySeen && (
+        <section class="banner one" aria-label={t("mended")}>
+          <p role="status">
+            {t("mended")} {update.reopen && t("mended_reopen")}
+          </p>
+          <button type="button" onClick={() => (update.reopen ? location.reload() : setReadySeen(true))}>
+            {t(update.reopen ? "reopen" : "close")}
+          </button>
+        </section>
+      )}
       {update?.kind === "update_waiting" && !updateClosed && (
         <section class="banner" aria-label={t("update_waiting")}>
           <p role="status">
@@ -116,7 +126,8 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
         <section class="banner one" aria-label={t("offline_not_ready")}>
           <div>
             <p role="status">
-              <strong>{t("offline_not_ready")}</strong> {t(`offline_${update.kind}`)}
+              <strong>{t("offline_not_ready")}</strong>{" "}
+              {t(`offline_${update.kind === "failed" ? update.cause : update.kind}`)}
             </p>
             <details class="more">
               <summary>{t("details")}</summary>
