@@ -101,6 +101,9 @@ let remembered: Promise<Version[]> | null = null;
 const install = () =>
   navigator.locks.request(LOCK, { mode: "shared" }, bringAll);
 
+/** Files that came anew before anything was made of them, until a page asks what was mended. */
+const renewed = new Set<string>();
+
 async function bringAll(): Promise<void> {
   const first = (await current()) === null;
   const cache = await caches.open(FILE_CACHE);
@@ -113,7 +116,11 @@ async function bringAll(): Promise<void> {
   try {
     for (const file of OWN.files) {
       if (await isWhole(file, cache)) count(file.bytes);
-      else await bring(file, cache, count);
+      else {
+        await bring(file, cache, count);
+        // Brought by a worker that was complete before.
+        if (self.serviceWorker?.state === "activated") renewed.add(file.url);
+      }
     }
     await record();
     if (first) await serveFromNowOn(OWN.build);
@@ -156,6 +163,8 @@ async function hashOf(content: BufferSource): Promise<string> {
 }
 
 const coming = new Map<string, Promise<void>>();
+/** How many files came so far. */
+let brought = 0;
 
 /** Has a file come in, once, however many wait for it. */
 function bring(
@@ -189,6 +198,7 @@ async function bringNow(
   headers.delete("content-encoding");
   headers.set("content-length", String(content.byteLength));
   await cache.put(fileKey(file.sha256), new Response(content, { headers }));
+  brought += 1;
 }
 
 async function download(
@@ -255,7 +265,10 @@ async function checkAndRenew(): Promise<Findings> {
   if (!found.lacking.length || !(await newerCame())) return found;
   // Its own files are no longer to be had, but a whole version came in their place.
   const again = await checkServed();
-  return { ...again, mended: [...found.mended, ...again.mended] };
+  return {
+    ...again,
+    mended: [...found.mended, ...again.mended],
+  };
 }
 
 const checkServed = () =>
@@ -280,8 +293,13 @@ const checkServed = () =>
       if (served !== OWN) await checkFiles(OWN, mended);
       return { ...found, mended };
     } catch (problem) {
-      const lacking = [FILE_CACHE];
-      return { mended, lacking, cause: causeOf(problem), detail: `${problem}` };
+      return {
+        mended,
+        renewed: [],
+        lacking: [FILE_CACHE],
+        cause: causeOf(problem),
+        detail: String(problem),
+      };
     } finally {
       remembered = null;
     }
@@ -299,7 +317,13 @@ async function mendRecords(): Promise<void> {
 
 /** Checks the files of a version. What is not whole is dropped, never served again, and fetched anew. */
 async function checkFiles(one: Version, mended: string[]): Promise<Findings> {
-  const found: Findings = { mended, lacking: [], cause: null, detail: "" };
+  const found: Findings = {
+    mended,
+    renewed: [],
+    lacking: [],
+    cause: null,
+    detail: "",
+  };
   const cache = await caches.open(FILE_CACHE);
   for (const file of one.files) {
     if (await isWhole(file, cache)) continue;
@@ -309,6 +333,7 @@ async function checkFiles(one: Version, mended: string[]): Promise<Findings> {
     try {
       await bring(file, cache, () => undefined);
       mended.push(file.url);
+      renewed.delete(file.url);
     } catch (problem) {
       found.lacking.push(file.url);
       found.cause = causeOf(problem);
@@ -337,14 +362,16 @@ const running = new Set<string>();
 
 /** A page that never says that its script runs: its files are checked, and it is opened anew if that changed one. */
 async function watchOver(id: string): Promise<void> {
+  const before = [await current(), brought];
   await new Promise((resolve) => setTimeout(resolve, SILENCE_MS));
   if (running.delete(id) || !(await self.clients.get(id))) return;
-  const before = await current();
   const { mended, lacking } = await check();
+  // The page that opens now runs on them from its first moment on, and says so.
+  for (const url of mended) renewed.add(url);
   const isOther =
-    mended.length ||
     lacking.includes(START_PAGE) ||
-    before !== (await current());
+    before[0] !== (await current()) ||
+    before[1] !== brought;
   const page = await self.clients.get(id);
   if (isOther && page && !running.delete(id))
     await (page as WindowClient).navigate(page.url);
@@ -420,13 +447,12 @@ async function answerFromKept(request: Request): Promise<Response> {
   for (const one of navigates ? all.slice(0, 1) : all) {
     const file = one.files.find((entry) => entry.url === name);
     if (!file) continue;
-    const kept = await cache
-      .match(fileKey(file.sha256))
-      .catch(() => undefined);
+    const kept = await cache.match(fileKey(file.sha256)).catch(() => undefined);
     if (kept) return kept;
     // The system emptied the cache. What comes back in its place must be the very same file.
     try {
       await bring(file, cache, () => undefined);
+      renewed.add(file.url);
       return (await cache.match(fileKey(file.sha256))) ?? Response.error();
     } catch {
       continue;
@@ -451,6 +477,10 @@ async function reply(request: ServiceRequest): Promise<ServiceState> {
     await self.skipWaiting();
   }
   const found = request.ask === "check" ? await check() : null;
+  if (found) {
+    found.renewed.push(...renewed);
+    renewed.clear();
+  }
   return { current: await current(), own: OWN.build, found };
 }
 

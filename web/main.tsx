@@ -293,7 +293,13 @@ async function start(): Promise<void> {
   root.removeAttribute("aria-busy");
   if (!file) {
     root.replaceChildren();
-    render(<p class="note">{t("questions_missing")}</p>, root);
+    render(
+      <main>
+        <h1>Platepath</h1>
+        <p class="note">{t("questions_missing")}</p>
+      </main>,
+      root,
+    );
     return openOnWhole();
   }
   setQuestions(file);

@@ -58,8 +58,10 @@ export type Cause = "network" | "foreign" | "storage";
 
 /** What a check of every file against its hash found. */
 export interface Findings {
-  /** Files that were missing or damaged and are whole again. */
+  /** Files that were missing or damaged and are whole again: a page may have begun without them, or with what was there. */
   mended: string[];
+  /** The same of files that came before anything was made of them. */
+  renewed: string[];
   /** Files that are missing still. */
   lacking: string[];
   cause: Cause | null;

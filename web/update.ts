@@ -62,7 +62,9 @@ export function sayRunning(): void {
 
 /** Nothing is called ready before every file was checked against its hash. */
 let verified = false;
-let mended: string[] = [];
+let mended: "" | "renewed" | "mended" = "";
+/** A page that showed how the files come need not say that they came. */
+let showed = false;
 let planned: ReturnType<typeof setTimeout> | undefined;
 let checking: Promise<ServiceState | null> | null = null;
 
@@ -83,10 +85,13 @@ async function check(): Promise<ServiceState | null> {
   const state = worker ? await ask(worker, { ask: "check" }) : null;
   if (!state?.found) return null;
   verified = state.found.lacking.length === 0;
-  if (state.found.mended.length) {
-    mended = [...mended, ...state.found.mended];
-    for (const act of whenMended) act(state.found.mended);
+  const files = state.found.mended;
+  if (files.length) {
+    mended = files.every(isEngines) ? mended || "renewed" : "mended";
+    for (const act of whenMended) act(files);
   }
+  if (state.found.renewed.length && !showed) mended ||= "renewed";
+  showed = false;
   if (verified) await look();
   else stopped({ ...state.found, cause: state.found.cause === "storage" ? "storage" : "damaged" });
   return state;
@@ -189,13 +194,15 @@ function follow(coming: ServiceWorker | null): void {
 async function ended(): Promise<void> {
   const there = await registered();
   if (there?.installing || there?.waiting || there?.active) return look();
-  // Without room on the device another try ends in the same way; that has been said.
-  if (failure !== "storage") stopped({ cause: "network", detail: "the service worker was ended" });
+  if (!failure) stopped({ cause: "network", detail: "the service worker was ended" });
+  // Why it ended has been said. Without room on the device another try ends in the same way.
+  else if (failure !== "storage") goOnAfter(RETRY_MS);
 }
 
 function hear(message: ServiceMessage): void {
   if (message?.service === "progress" && message.first) {
     failure = null;
+    showed = true;
     tell({ kind: "first_visit", done: message.done, total: message.total });
     goOnAfter(SILENCE_MS);
     // The word that all is complete comes on another road and may have come before.
@@ -253,11 +260,7 @@ async function look(): Promise<void> {
 
 function ready(): void {
   failure = null;
-  tell(
-    mended.length
-      ? { kind: "mended", reopen: !mended.every(isEngines) }
-      : { kind: "offline_ready" },
-  );
+  tell(mended ? { kind: "mended", reopen: mended === "mended" } : { kind: "offline_ready" });
 }
 
 /** What the browser holds for this app; null also where it refuses to say. */

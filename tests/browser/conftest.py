@@ -1,6 +1,7 @@
 """What the browser tests share: the built app, a server that can be stopped, a phone."""
 
 import fcntl
+import os
 import shutil
 from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -46,7 +47,7 @@ PHONE = {
     "device_scale_factor": 2,
 }
 # A state that never comes fails the test after this long; no test measures time.
-PATIENCE_MS = 240_000
+PATIENCE_MS = int(os.environ.get("PLATEPATH_PATIENCE_MS", "240000"))
 # A page that has failed has this long to say what it shows.
 LAST_WORD_MS = 10_000
 LAST_WORD = """() => JSON.stringify({

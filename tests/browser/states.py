@@ -58,9 +58,11 @@ def is_whole(page: Page, sha256: str) -> None:
     """Waits until a file is kept whole under its hash."""
     page.wait_for_function(
         """async (hash) => {
-          const kept = await caches.match(new URL(`.kept/file/${hash}`, location.href));
-          if (!kept) return false;
-          const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", await kept.arrayBuffer()));
+          const name = new URL(`.kept/file/${hash}`, location.href);
+          const kept = await caches.match(name).catch(() => undefined);
+          const content = await kept?.arrayBuffer().catch(() => undefined);
+          if (!content) return false;
+          const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
           return hash === [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
         }""",
         arg=sha256,

@@ -1,6 +1,8 @@
 """Once everything is on the device, the app needs nobody: server stopped, browser relaunched."""
 
+import json
 import re
+import shutil
 import threading
 from pathlib import Path
 
@@ -8,8 +10,11 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PATIENCE_MS
-from tests.browser.states import COLLECT, claimed, shows_a_heading, wait_until
-from web.build.server import Server
+from tests.browser.states import COLLECT, claimed, is_whole, kept_files, shows_a_heading, wait_until
+from web.build.server import Handler, Server
+from web.build.tools import ROOT
+
+WORDS = json.loads((ROOT / "web" / "words" / "en.json").read_text())
 
 # Parts come by size; after this one only the interpreter itself is left.
 FIRST_OF_THE_LARGE = "python/pydantic_core-"
@@ -36,11 +41,27 @@ def test_after_a_browser_relaunch_it_works_with_the_server_stopped(phone, server
     assert shows_a_heading(page)
 
 
-def test_any_address_within_the_app_opens_it_offline(phone, server) -> None:
+@pytest.mark.parametrize("path", ["", "jobs/7/", "index.html", "service_worker.js"])
+def test_any_address_within_the_app_opens_it_offline(phone, server, path) -> None:
     wait_until(phone.open(server.url), offline="offline_ready")
     server.stop()
-    page = phone.open(f"{server.url}?from=home_screen")
-    assert shows_a_heading(page)
+    page = phone.open(f"{server.url}{path}?from=home_screen")
+    page.wait_for_selector(f"h1:text-is('{WORDS['jobs']}')")
+    # What lies beside the start page is found only from the app's root.
+    root = "" if path not in {"index.html"} else path
+    assert page.url == f"{server.url}{root}?from=home_screen#/"
+
+
+def test_a_file_of_the_app_is_shown_as_itself_offline(phone, server, built_app) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    server.stop()
+    page.get_by_role("link", name=WORDS["settings"]).click()
+    page.get_by_role("link", name=WORDS["licences_link"]).click()
+    page.wait_for_url("**/licences.txt")
+    assert page.inner_text("body").split() == (built_app / "licences.txt").read_text().split()
+    page.go_back()
+    page.wait_for_selector(f"h1:text-is('{WORDS['settings']}')")
 
 
 def test_the_screen_opens_while_the_engine_is_still_coming_in(phone, server, holding_back) -> None:
@@ -117,6 +138,104 @@ def test_the_network_may_go_with_the_last_byte(phone, server) -> None:
     page.reload()
     wait_until(page, offline="offline_ready", engine="ready")
     assert shows_a_heading(page)
+
+
+def sign_in_page(handler: Handler, path: str) -> bool:
+    """What a network that wants to be paid or agreed to answers in place of a file."""
+    content = b"<!doctype html><title>Sign in</title><p>Welcome. Please sign in."
+    handler.send_response(200)
+    handler.send_header("Content-Type", "text/html")
+    handler.send_header("Content-Length", str(len(content)))
+    handler.end_headers()
+    handler.wfile.write(content)
+    return True
+
+
+def sign_in_elsewhere(handler: Handler, path: str) -> bool:
+    """The same from networks that send the browser to their own page."""
+    handler.send_response(302)
+    handler.send_header("Location", "http://127.0.0.1:9/sign-in")
+    handler.send_header("Content-Length", "0")
+    handler.end_headers()
+    return True
+
+
+@pytest.mark.parametrize("portal", [sign_in_page, sign_in_elsewhere])
+def test_a_network_that_answers_with_its_own_page_is_said_and_tried_again(
+    phone, server, portal
+) -> None:
+    server.before = lambda handler, path: path == "service_worker.js" and portal(handler, path)
+    page = phone.open(server.url)
+    page.evaluate(COLLECT)
+    wait_until(page, offline="failed")
+    page.locator(".banner", has_text=WORDS["offline_foreign"]).wait_for()
+    assert page.locator(".banner", has_text="memory").count() == 0
+    server.before = None
+    # Nobody touches the page meanwhile.
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert claimed(page)[-1] == "offline_ready"
+    server.stop()
+    page.reload()
+    wait_until(page, offline="offline_ready", engine="ready")
+
+
+def test_a_sign_in_page_for_everything_but_the_screen_is_said_and_survived(phone, server) -> None:
+    screen = ("index.html", "main-", "style-", "questions-")
+    server.before = lambda handler, path: (
+        not path.startswith(screen) and sign_in_page(handler, path)
+    )
+    page = phone.open(server.url)
+    page.locator(".banner", has_text=WORDS["offline_foreign"]).wait_for()
+    # The engine's own file did not come either; that is no matter of memory.
+    wait_until(page, engine="failed", trouble="parts_missing")
+    server.before = None
+    wait_until(page, offline="offline_ready", engine="ready")
+
+
+def test_an_update_half_put_on_the_server_is_said_and_opened_when_it_is_whole(
+    phone, server, built_app, next_version, tmp_path
+) -> None:
+    half = tmp_path / "half"
+    shutil.copytree(next_version, half)
+    # The start page and what it names are still the old ones; the rest is new already.
+    for path in built_app.glob("main-*"):
+        shutil.copy(path, half)
+    for path in built_app.glob("index.html*"):
+        shutil.copy(path, half)
+    server.folder = half
+    page = phone.open(server.url)
+    page.evaluate(COLLECT)
+    assert build_of(page) == build_in(built_app)
+    page.locator(".banner", has_text=WORDS["offline_foreign"]).wait_for()
+    assert page.locator(".banner", has_text="memory").count() == 0
+    server.folder = next_version
+    # Nobody touches the page: an engine of the old version is nowhere to be had.
+    page.wait_for_selector(f"html[data-build='{build_in(next_version)}']", state="attached")
+    wait_until(page, offline="offline_ready", engine="ready")
+
+
+def test_nothing_is_called_ready_before_it_is_checked(phone, server, built_app) -> None:
+    page = phone.open(server.url)
+    wait_until(page, offline="offline_ready")
+    (licences,) = (sha for name, sha in kept_files(built_app).items() if name == "licences.txt")
+    page.evaluate(
+        """async (hash) => {
+          const cache = await caches.open((await caches.keys()).find((name) => name.includes("files")));
+          await cache.put(new URL(`.kept/file/${hash}`, location.href), new Response("Sign in"));
+        }""",
+        licences,
+    )
+    server.stop()
+    page.reload()
+    page.evaluate(COLLECT)
+    page.locator(".banner", has_text=WORDS["offline_damaged"]).wait_for()
+    assert claimed(page) == ["failed"]
+    page.goto(f"{server.url}#/about")
+    page.locator("dd", has_text=WORDS["offline_damaged"]).wait_for()
+    server.start()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_until(page, offline="mended")
+    is_whole(page, licences)
 
 
 def test_a_file_that_is_not_of_this_version_is_never_kept(phone, server) -> None:

@@ -49,6 +49,9 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
     return () => clearTimeout(timer);
   }, [undo]);
   const trouble = store.storageTrouble();
+  // What the engine lacks is said once, where it says that it is not running.
+  const isSaid =
+    update?.kind === "failed" && update.cause === "damaged" && engineTrouble() === "parts_missing";
   return (
     <div class="banners">
       {trouble && <StorageTrouble trouble={trouble} />}
@@ -122,7 +125,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
           </div>
         </section>
       )}
-      {(update?.kind === "unsupported" || update?.kind === "failed") && !readySeen && (
+      {(update?.kind === "unsupported" || update?.kind === "failed") && !readySeen && !isSaid && (
         <section class="banner one" aria-label={t("offline_not_ready")}>
           <div>
             <p role="status">
