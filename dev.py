@@ -7,7 +7,8 @@ python3 dev.py build      leave the static folder web/dist, for any https host
 python3 dev.py bench      measure start, answers and memory, as ratios from one run; --fleet many jobs at once
 python3 dev.py editions   print how the rules differ by edition
 python3 dev.py pictures   make the README's pictures of the app
-python3 dev.py mutants    change the engine in small ways and see whether the tests notice
+python3 dev.py mutants    change the engine in small ways and see whether the tests notice; --web the service
+                          worker, the updates and the store, in a real browser
 python3 dev.py coverage   say which branches of the engine no test goes through; below 98 % fails
 python3 dev.py licences   list every library in use and its licence
 python3 dev.py lock       resolve the Python requirements again
@@ -159,8 +160,13 @@ def pictures(arguments: list[str]) -> None:
 
 
 def mutants(arguments: list[str]) -> None:
-    """Runs mutation testing over the engine."""
+    """Runs mutation testing over the engine, or over what keeps the app and its jobs in the browser."""
     environment(TEST_LOCK)
+    if "--web" in arguments:
+        browser()
+        python("-m", "web.build")
+        python("tests/mutation/run_web.py", *(a for a in arguments if a != "--web"))
+        return
     python("tests/mutation/run.py", *arguments)
 
 

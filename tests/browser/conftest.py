@@ -48,6 +48,9 @@ PHONE = {
 }
 # A state that never comes fails the test after this long; no test measures time.
 PATIENCE_MS = int(os.environ.get("PLATEPATH_PATIENCE_MS", "240000"))
+# Set by the mutation runner: a build of its own, and what every page runs before its own scripts.
+BUILT, BUILT_NEXT = (os.environ.get(f"PLATEPATH_DIST{name}") for name in ("", "_NEXT"))
+BEFORE_SCRIPTS = os.environ.get("PLATEPATH_BEFORE_SCRIPTS")
 # A page that has failed has this long to say what it shows.
 LAST_WORD_MS = 10_000
 LAST_WORD = """() => JSON.stringify({
@@ -93,6 +96,8 @@ def visiting(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
     """A fresh context of a running browser; a failure within tells what its pages show."""
     context = browser.new_context(**settings)
     context.set_default_timeout(PATIENCE_MS)
+    if BEFORE_SCRIPTS:
+        context.add_init_script(BEFORE_SCRIPTS)
     try:
         yield context
     except Exception as problem:
@@ -116,6 +121,8 @@ def one_at_a_time(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 @pytest.fixture(scope="session")
 def built_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The static folder, built once for all test processes."""
+    if BUILT:
+        return Path(BUILT)
     with one_at_a_time(tmp_path_factory) as shared:
         out = shared / "dist"
         return out if out.exists() else build(out=out)
@@ -124,6 +131,8 @@ def built_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def next_version(built_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The static folder of a version to come: the same engine under another version string."""
+    if BUILT_NEXT:
+        return Path(BUILT_NEXT)
     with one_at_a_time(tmp_path_factory) as shared:
         out = shared / "dist-next"
         if out.exists():
@@ -174,6 +183,8 @@ class Phone:
             )
             self.context.set_default_timeout(PATIENCE_MS)
             self.context.set_default_navigation_timeout(PATIENCE_MS)
+            if BEFORE_SCRIPTS:
+                self.context.add_init_script(BEFORE_SCRIPTS)
             self.context.on("request", lambda request: self.requests.append(request.url))
             self.context.on("weberror", lambda error: self.errors.append(str(error.error)))
         page = self.context.new_page()
