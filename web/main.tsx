@@ -5,14 +5,9 @@ import { startEngine } from "./engine_client";
 import { QUESTIONS_URL } from "./generated/version";
 import { Banners, saveAll } from "./parts/banners/banners";
 import { Page } from "./parts/page/page";
-import { About } from "./screens/about";
-import { CheckAnswers } from "./screens/check_answers";
-import { Checklist } from "./screens/checklist";
 import { Jobs, readFirstJobs } from "./screens/jobs";
 import { QuestionScreen } from "./screens/question";
-import { Report } from "./screens/report";
 import { Results } from "./screens/results";
-import { Site } from "./screens/site";
 import { Start } from "./screens/start";
 import {
   ask,
@@ -110,11 +105,36 @@ function App() {
   );
 }
 
+type Later = typeof import("./later");
+let later: Later | null = null;
+
+/** The screens that come in after the first one; null while they do, and where a file of theirs is damaged. */
+function useLater(): Later | null {
+  const [, again] = useState({});
+  useEffect(() => {
+    if (!later) void loadLater().then(() => again({}));
+  }, []);
+  return later;
+}
+
+async function loadLater(): Promise<void> {
+  // What cannot be read is said by the check of all files, which also mends it.
+  later ??= await import("./later").catch(() => checkFiles().then(() => null));
+}
+
+function Coming() {
+  return <main id="main" aria-busy="true" />;
+}
+
 function Screen(props: { route: string[]; offline: string; onLanguage: (next: Language) => void }) {
   const [name, id, page, path, from] = props.route;
+  const rest = useLater();
   if (name === "new") return <Start />;
-  if (name === "about") return <About back={leftAt} offline={props.offline} onLanguage={props.onLanguage} />;
-  if (name === "site" && id) return <Site place={decoded(id)} />;
+  if (name === "about") {
+    if (!rest) return <Coming />;
+    return <rest.About back={leftAt} offline={props.offline} onLanguage={props.onLanguage} />;
+  }
+  if (name === "site" && id) return rest ? <rest.Site place={decoded(id)} /> : <Coming />;
   if (name === "job" && id)
     return <JobScreen id={id} page={page ?? ""} path={path ?? ""} from={from ?? null} />;
   return <Jobs />;
@@ -141,8 +161,9 @@ function JobScreen({
 }) {
   const loaded = useJob(id);
   useSession();
+  const rest = useLater();
   const format = questions().job_format ?? "platepath.job/1";
-  if (loaded === undefined) return <main id="main" aria-busy="true" />;
+  if (loaded === undefined) return <Coming />;
   if (loaded && "erased" in loaded) return <InTheBin record={loaded.erased} isErased />;
   if (!isJob(loaded))
     return (
@@ -158,10 +179,11 @@ function JobScreen({
   if (loaded.deleted) return <InTheBin record={loaded} />;
   if (loaded.job["format"] !== format) return <OtherFormat record={loaded} />;
   if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
-  if (page === "answers") return <CheckAnswers record={loaded} changed={path || null} />;
+  const change = path || null;
+  if (page === "answers") return rest ? <rest.CheckAnswers record={loaded} changed={change} /> : <Coming />;
   if (page === "limits") return <Results record={loaded} />;
-  if (page === "checklist") return <Checklist record={loaded} />;
-  if (page === "report") return <Report record={loaded} />;
+  if (page === "checklist") return rest ? <rest.Checklist record={loaded} /> : <Coming />;
+  if (page === "report") return rest ? <rest.Report record={loaded} /> : <Coming />;
   return <WhereItWasLeft record={loaded} />;
 }
 
@@ -192,7 +214,7 @@ function WhereItWasLeft({ record }: { record: store.JobRecord }) {
       requiredOpen(questions(), record.job).length !== 0 ? firstOpen(questions(), record.job) : null;
     location.replace(open ? `${home}/ask/${open}` : `${home}/checklist`);
   }, [record.id]);
-  return <main id="main" aria-busy="true" />;
+  return <Coming />;
 }
 
 /** A job of another format: brought up to date by the engine, or refused in words; never changed in silence. */

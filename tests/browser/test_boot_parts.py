@@ -56,7 +56,7 @@ def test_the_screen_without_python_stays_light(built_app) -> None:
         for path in shell
         if path.name == "index.html" or path.stem.startswith(("main-", "style-"))
     ]
-    assert len(named) == 3
+    assert len(named) == 4
     assert sum(travels(path) for path in named) <= SCREEN_LIMIT
 
 

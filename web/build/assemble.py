@@ -99,9 +99,17 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     marks[WORDS_MARK] = json.dumps(words)
     worker = _add(files, "worker.js", _filled(bundles["worker.js"], marks))
     marks[WORKER_MARK] = f"./{worker}"
-    main = _add(files, "main.js", _filled(bundles["main.js"], marks))
+    screen = {
+        name: _filled(content, marks)
+        for name, content in bundles.items()
+        if name.startswith(("main.", "later-", "chunk-"))
+    }
+    named = _add_modules(files, screen)
+    (shared,) = (name for old, name in named.items() if old.startswith("chunk-"))
     style = _add(files, "style.css", bundles["style.css"])
-    files[START_PAGE] = _start_page({"main.js": main, "style.css": style})
+    files[START_PAGE] = _start_page(
+        {"main.js": named["main.js"], "shared.js": shared, "style.css": style}
+    )
 
     # Small ones first: the screen works while the engine still comes in.
     listed = sorted(files, key=lambda name: (len(files[name]), name))
@@ -170,6 +178,29 @@ def _add(files: dict[str, bytes], name: str, content: bytes) -> str:
     path = Path(name)
     named = path.with_name(f"{path.stem}-{sha256(content)[:NAME_LENGTH]}{path.suffix}").as_posix()
     files[named] = content
+    return named
+
+
+def _add_modules(files: dict[str, bytes], modules: dict[str, bytes]) -> dict[str, str]:
+    """Adds modules that import each other, each once it names those it imports by their final names."""
+    named: dict[str, str] = {}
+    while len(named) < len(modules):
+        ready = {
+            old: content
+            for old, content in modules.items()
+            if old not in named
+            and not any(
+                b"/" + other.encode() in content for other in modules if other not in {*named, old}
+            )
+        }
+        if not ready:
+            raise BuildError("The modules of the screen import each other in a circle.")
+        for old, content in ready.items():
+            renamed = content
+            for other, final in named.items():
+                renamed = renamed.replace(f"./{other}".encode(), f"./{final}".encode())
+            kind = old.split(".")[0].split("-")[0]
+            named[old] = _add(files, f"{'main-shared' if kind == 'chunk' else kind}.js", renamed)
     return named
 
 

@@ -3,13 +3,14 @@
 import json
 import os
 import re
+import tempfile
 from pathlib import Path
 
 from web.build.parts import PYODIDE
 from web.build.tools import GENERATED, ROOT, WEB, checked, node, run_engine
 
+SCREEN = WEB / "main.tsx"
 BUNDLES = {
-    "main.js": WEB / "main.tsx",
     "worker.js": WEB / "worker.ts",
     "service_worker.js": ROOT / "service_worker" / "service_worker.ts",
 }
@@ -72,14 +73,23 @@ def check_types() -> None:
 
 def bundle() -> dict[str, bytes]:
     """The bundles by name, with the marks still in."""
-    return {name: _bundle(source) for name, source in BUNDLES.items()} | {
-        "style.css": _bundle(WEB / "style.css")
+    return {
+        **{name: _bundle(source) for name, source in BUNDLES.items()},
+        **_modules(SCREEN),
+        "style.css": _bundle(WEB / "style.css"),
     }
 
 
-def _bundle(source: Path) -> bytes:
+def _modules(source: Path) -> dict[str, bytes]:
+    """A bundle in several files that import each other: what comes in later, and what is shared with it."""
+    with tempfile.TemporaryDirectory() as folder:
+        _bundle(source, "--splitting", f"--outdir={folder}", "--chunk-names=[name]-[hash]")
+        return {path.name: path.read_bytes() for path in sorted(Path(folder).iterdir())}
+
+
+def _bundle(source: Path, *more: str) -> bytes:
     command = [
-        *(BIN / ".bin" / "esbuild", source, "--bundle", "--minify"),
+        *(BIN / ".bin" / "esbuild", source, "--bundle", "--minify", *more),
         # A service worker is no module everywhere yet.
         "--format=iife" if source.stem == "service_worker" else "--format=esm",
         *("--target=es2022", "--charset=utf8", "--legal-comments=none", "--log-level=warning"),
