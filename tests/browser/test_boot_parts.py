@@ -107,8 +107,9 @@ def test_a_part_with_another_content_stops_the_build(monkeypatch, tmp_path) -> N
     for name in parts.LOCK["pyodide"]["files"]:
         (tmp_path / name).write_bytes((parts.PYODIDE / name).read_bytes()[:-1])
     monkeypatch.setattr(parts, "PYODIDE", tmp_path)
-    with pytest.raises(BuildError, match=r"parts\.lock\.json"):
+    with pytest.raises(BuildError, match=r"parts\.lock\.json") as stopped:
         parts.check_pyodide()
+    assert any(name in str(stopped.value) for name in parts.LOCK["pyodide"]["files"])
 
 
 def requests() -> list[dict]:

@@ -29,6 +29,17 @@ def spoil_it(page, how: str) -> None:
     )
 
 
+def kept_label(page) -> dict:
+    """What the kept snapshot says of itself, without what differs from one to the next."""
+    label = page.evaluate(
+        f"""async () => {{
+          const kept = await {CACHE}.match({KEPT});
+          return JSON.parse(kept.headers.get("Snapshot-Label"));
+        }}"""
+    )
+    return {name: label[name] for name in ("key", "expected")}
+
+
 @pytest.fixture
 def with_snapshot(phone, server):
     """A page whose engine has started once and left a snapshot; the server is stopped."""
@@ -57,10 +68,11 @@ def test_the_next_start_comes_from_the_snapshot(phone, server, with_snapshot) ->
     ids=["one bit changed", "cut short", "no snapshot at all", "self-test answers otherwise"],
 )
 def test_a_spoilt_snapshot_gives_way_to_a_start_that_makes_a_new_one(with_snapshot, spoil) -> None:
-    page = with_snapshot
+    page, sound = with_snapshot, kept_label(with_snapshot)
     spoil_it(page, spoil)
     page.reload()
     wait_until(page, engine="ready", start="plain", snapshot="kept")
+    assert kept_label(page) == sound
     page.reload()
     wait_until(page, engine="ready", start="snapshot")
 
@@ -143,10 +155,11 @@ def test_what_a_restored_engine_imports_later_is_waited_for(with_snapshot, built
 
 
 def test_a_snapshot_of_another_browser_or_build_is_not_used(with_snapshot) -> None:
-    page = with_snapshot
+    page, own = with_snapshot, kept_label(with_snapshot)
     spoil_it(page, "({ label }) => ({ label: { ...label, key: 'another' } })")
     page.reload()
     wait_until(page, engine="ready", start="plain", trouble="", snapshot="kept")
+    assert kept_label(page) == own
 
 
 def test_a_snapshot_that_took_the_page_down_is_not_tried_a_third_time(with_snapshot) -> None:
@@ -171,4 +184,5 @@ def test_a_device_without_room_for_it_starts_plainly(phone, server) -> None:
     )
     page.add_init_script("delete Navigator.prototype.serviceWorker")
     page.goto(server.url)
-    wait_until(page, engine="ready", start="plain")
+    wait_until(page, engine="ready", start="plain", snapshot="refused")
+    assert page.evaluate("caches.keys()") == []

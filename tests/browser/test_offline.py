@@ -190,6 +190,7 @@ def test_a_sign_in_page_for_everything_but_the_screen_is_said_and_survived(phone
     wait_until(page, engine="failed", trouble="parts_missing")
     server.before = None
     wait_until(page, offline="offline_ready", engine="ready")
+    assert page.locator(".banner.trouble").count() == 0
 
 
 def test_an_update_half_put_on_the_server_is_said_and_opened_when_it_is_whole(
@@ -494,9 +495,11 @@ def test_the_page_says_so_when_the_system_emptied_the_cache(phone, server) -> No
     server.stop()
     page.reload()
     page.locator("h1", has_text="network once more").wait_for()
+    assert page.locator("[lang=es] h2").is_visible()
     server.start()
-    page.reload()
+    page.get_by_role("link").click()
     wait_until(page, offline="offline_ready", engine="ready")
     server.stop()
     page.reload()
     wait_until(page, offline="offline_ready", engine="ready")
+    assert shows_a_heading(page)

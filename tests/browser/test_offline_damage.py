@@ -239,8 +239,10 @@ def test_an_engine_that_started_from_a_damaged_file_starts_anew_with_a_new_snaps
     (site,) = (sha for name, sha in kept_files(built_app).items() if "site-" in name)
     # One bit of an archive that a restored engine does not need for its verdicts.
     damage(page, [site], "(content) => { content[content.length >> 1] ^= 1; return content; }")
+    server.requests.clear()
     page.reload()
     wait_until(page, offline="mended", snapshot="kept", engine="ready", start="plain")
     is_whole(page, site)
+    assert len([asked for asked in server.requests if asked.startswith("python/")]) == 1
     page.reload()
     wait_until(page, offline="offline_ready", engine="ready", start="snapshot")
