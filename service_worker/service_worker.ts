@@ -30,6 +30,8 @@ const START_PAGE = "index.html";
 const LOCK = `platepath-files ${SCOPE.pathname}`;
 /** A page whose script runs says so long before. One that does not may have been given damaged files. */
 const SILENCE_MS = 4_000;
+/** A network that is there and carries nothing for so long counts as none. */
+const STALLED_MS = 30_000;
 
 // Names within the caches; nothing of the sort is ever asked of the network.
 const fileKey = (sha256: string) => new URL(`.kept/file/${sha256}`, SCOPE).href;
@@ -205,9 +207,13 @@ async function download(
   file: FileEntry,
   count: (bytes: number) => void,
 ): Promise<{ response: Response; content: Uint8Array<ArrayBuffer> }> {
+  const giveUp = new AbortController();
+  const patience = () => setTimeout(() => giveUp.abort(), STALLED_MS);
+  let waiting = patience();
   try {
     const response = await fetch(new URL(file.url, SCOPE), {
       cache: "no-cache",
+      signal: giveUp.signal,
     });
     if (!response.ok || !response.body)
       throw new Download("foreign", `${file.url}: ${response.status}`);
@@ -221,6 +227,8 @@ async function download(
     ) {
       if (length + part.value.length > file.bytes)
         throw new Download("foreign", `${file.url} is too long`);
+      clearTimeout(waiting);
+      waiting = patience();
       content.set(part.value, length);
       length += part.value.length;
       count(part.value.length);
@@ -229,6 +237,8 @@ async function download(
   } catch (problem) {
     if (problem instanceof Download) throw problem;
     throw new Download("network", String(problem));
+  } finally {
+    clearTimeout(waiting);
   }
 }
 

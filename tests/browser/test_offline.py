@@ -4,6 +4,7 @@ import json
 import re
 import shutil
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -96,19 +97,32 @@ def test_a_broken_first_download_goes_on_where_it_stopped_and_never_claims_ready
     assert len(again) == 2
 
 
-def test_a_first_download_that_the_browser_ends_goes_on(phone, server) -> None:
-    asked = threading.Event()
+def standing_still(asked: threading.Event) -> Callable[[Handler, str], bool]:
+    """A network that is there and carries nothing, until the other side gives up."""
 
-    def stand_still(handler, path: str) -> bool:
+    def stand_still(handler: Handler, path: str) -> bool:
         if FIRST_OF_THE_LARGE not in path:
             return False
         asked.set()
-        # As a network that is there and carries nothing, until the other side gives up.
         handler.connection.recv(1)
         handler.close_connection = True
         return True
 
-    server.before = stand_still
+    return stand_still
+
+
+def test_a_network_that_carries_nothing_is_said_and_tried_again(phone, server) -> None:
+    server.before = standing_still(threading.Event())
+    page = phone.open(server.url)
+    page.locator(".banner", has_text=WORDS["offline_network"]).wait_for()
+    server.before = None
+    wait_until(page, offline="offline_ready", engine="ready")
+    assert page.locator(".banner", has_text=WORDS["offline_ready"]).is_visible()
+
+
+def test_a_first_download_that_the_browser_ends_goes_on(phone, server) -> None:
+    asked = threading.Event()
+    server.before = standing_still(asked)
     page = phone.open(server.url)
     page.evaluate(COLLECT)
     wait_until(page, offline="first_visit")
