@@ -41,6 +41,7 @@ from engine.rules.looks_runs import RUNS
 from engine.rules.readings import READINGS
 from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
+from engine.rules.several_enclosures import jumper_of_several_enclosures
 from engine.rules.surroundings import (
     accessibility,
     disconnecting_means,
@@ -76,6 +77,7 @@ GROUNDING_CHECKS = frozenset(
         "system_grounding",
         "supply_side_bonding_jumper",
         "system_bonding_jumper",
+        "jumper_of_several_enclosures",
         "single_bonding_point",
         "grounding_electrode",
         "supplemental_electrode",
@@ -292,6 +294,7 @@ RULES: tuple[Rule, ...] = (
     transformer_protection.secondary_device,
     secondary.secondary_load,
     secondary.panelboard_protection,
+    secondary.back_fed_main,
     ratings.interrupting_ratings,
     ratings.secondary_device_interrupting,
     ratings.motor_contribution,
@@ -300,6 +303,7 @@ RULES: tuple[Rule, ...] = (
     *(r for r in OBSERVED if r.group == "first_disconnect"),
     bonding.system_grounding,
     bonding.system_bonding_jumper,
+    jumper_of_several_enclosures,
     bonding.single_bonding_point,
     raceway_rules.knockout_bonding,
     electrode.ground_detection,

@@ -267,6 +267,8 @@ class Primary(Record):
     equipment_grounding: OrEmpty[EquipmentGrounding] = unread(EquipmentGrounding)
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
+    protected_from_damage: bool | None = None
+    """By a raceway or otherwise, from the tapped feeder to the transformer. Look where the run is low, or passes traffic."""
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
     supply_system: SupplySystem | None = None
@@ -278,6 +280,12 @@ class SecondaryProtection(Record):
 
     kind: ProtectionKind | None = None
     """Look at what they land on. On the lugs of the bus it is main lugs only, whatever branch breakers there are."""
+    one_enclosure: bool | None = None
+    """Look where the grouped devices are: behind one door or cover it is a yes, in switches side by side a no."""
+    back_fed: bool | None = None
+    """The wires land on a breaker that plugs onto the bus like a branch breaker. One bolted on at the lugs is a no."""
+    held_down: bool | None = None
+    """Look for a screw, clip or kit that holds the back-fed breaker to the panel, so that a pull alone does not free it."""
     rating: Amperes | None = None
     """On its handle or fuse label [A]; of an adjustable trip the highest setting. Not the rating of the bus."""
     ratings: list[Amperes] | None = None
@@ -305,6 +313,8 @@ class Panelboard(Record):
     """Rating of the bus [A]. On the panelboard's own label, not on its main breaker."""
     fed_by_two_mains: bool | None = None
     """Follow the wires from each device: both end on the bus. A breaker that the bus feeds is a branch breaker."""
+    at_most_42_poles: bool | None = None
+    """Count the poles behind the two mains: a 2-pole breaker counts as two, a 3-pole one as three. 42 is still a yes."""
     short_circuit_kiloamperes: Kiloamperes | None = None
     """Short-circuit current rating [kA]. On the label; a panelboard is only as good as its lowest-rated device."""
 

@@ -1201,6 +1201,13 @@ def _secondary_run(c: _Catalogue) -> None:
         "Do only qualified persons service it?",
         when=is_("secondary.rule", "industrial_25_ft"),
     )
+    c.ask(
+        "primary.protected_from_damage",
+        g,
+        "Primary protected from damage",
+        "Are the primary conductors from the tapped feeder protected from damage?",
+        when=is_("secondary.rule", "feeder_tap_25_ft"),
+    )
     n = "secondary.grounded_conductor"
     has_neutral = one_of(
         "transformer.secondary_system",
@@ -1326,7 +1333,7 @@ def _secondary_run(c: _Catalogue) -> None:
         g,
         "First disconnect separate",
         "Is the first disconnect in an enclosure of its own?",
-        when=is_(f"{b}.kind", "none"),
+        when={"any": [is_(f"{b}.kind", "none"), is_("secondary.rule", "10_ft")]},
         purposes=_ALL,
     )
     for field, label, ask in (
@@ -1369,7 +1376,7 @@ def _secondary_run(c: _Catalogue) -> None:
         g,
         "Ends where it supplies",
         "Do they end at the equipment they supply?",
-        when=is_("secondary.rule", "10_ft"),
+        when={"not": is_("secondary.rule", "primary_device")},
     )
     c.ask(
         "observations.outdoors_all_the_way",
@@ -1420,7 +1427,14 @@ def _secondary_run(c: _Catalogue) -> None:
 def _first_disconnect(c: _Catalogue) -> None:
     g, p = "first_disconnect", "secondary.protection"
     ratings = tuple(r for r in code_for(2023).standard_ratings("breaker") if 15 <= r <= 3000)
-    c.ask(f"{p}.kind", g, "Secondary protection", "What is at the end of the secondary conductors?")
+    at_first = is_("bonding.system_bonding_jumper.location", "first_disconnect")
+    c.ask(
+        f"{p}.kind",
+        g,
+        "Secondary protection",
+        "What is at the end of the secondary conductors?",
+        purposes=_ALL,
+    )
     main = is_(f"{p}.kind", "main_device")
     c.ask(
         f"{p}.rating",
@@ -1446,6 +1460,28 @@ def _first_disconnect(c: _Catalogue) -> None:
         "Secondary device",
         "Breaker or fuses?",
         when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
+    )
+    c.ask(
+        f"{p}.one_enclosure",
+        g,
+        "Grouped devices in one enclosure",
+        "Are all of them in one enclosure?",
+        when={"all": [is_(f"{p}.kind", "grouped_devices"), at_first]},
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{p}.back_fed",
+        g,
+        "Main back-fed",
+        "Is the main a plug-on breaker that is back-fed?",
+        when={"all": [main, is_(f"{p}.device_kind", "breaker")]},
+    )
+    c.ask(
+        f"{p}.held_down",
+        g,
+        "Main held down",
+        "Does a fastener hold the back-fed main down?",
+        when={"all": [main, is_(f"{p}.back_fed", True)]},
     )
     c.ask(
         f"{p}.continuous_percent",
@@ -1524,6 +1560,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         "Two mains ahead of the bus",
         "Do the grouped devices both stand ahead of the bus as its mains?",
         when={"all": [there, is_(f"{p}.kind", "grouped_devices")]},
+    )
+    c.ask(
+        f"{b}.at_most_42_poles",
+        g,
+        "42 poles at most",
+        "Does it hold 42 poles or fewer?",
+        when={"all": [there, is_(f"{b}.fed_by_two_mains", True)]},
     )
     c.ask(
         f"{b}.short_circuit_kiloamperes",

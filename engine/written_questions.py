@@ -117,9 +117,9 @@ def _large_secondary(site: Site) -> str | None:
 
 
 def _overload(site: Site) -> str | None:
-    load = site.need(lambda job: job.secondary.load.continuous_amperes) + site.need(
-        lambda job: job.secondary.load.noncontinuous_amperes
-    )
+    # What is known of the load may be too much by itself.
+    given = site.job.secondary.load
+    load = (given.continuous_amperes or 0) + (given.noncontinuous_amperes or 0)
     current = currents.full_load_current_secondary(site)
     if at_most(load, current.amount):
         return None

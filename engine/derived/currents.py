@@ -40,12 +40,16 @@ def _limit(
     *,
     share: float,
     next_size_up: bool,
-    kind: Kind,
+    kind: Kind | None,
     cite: str,
     how: str,
 ) -> Derived:
     """A share of the rated current, with the next standard rating where the note to the table permits it."""
     plain = current.amount * share / 100
+    if kind is None:
+        # Every standard rating of breakers is one of fuses too; 1, 3, 6, 10 and 601 A are ratings of fuses alone.
+        has_breaker = site.code.largest_standard_rating_not_over(plain, "breaker") is not None
+        kind = "breaker" if has_breaker else "fuse"
     steps = [
         *current.steps,
         f"{how}: {amperes(current.amount)} × {number(share)} % = {amperes(plain)}",
@@ -79,12 +83,12 @@ def _limit(
     return Derived(plain, "A", cite, tuple(steps), largest, None, True)
 
 
-def _device_kind(site: Site, *, side: SideName, plain: float, next_size_up: bool) -> Kind:
-    """Breaker or fuse, asked for only where the standard ratings of the two would differ."""
+def _device_kind(site: Site, *, side: SideName, plain: float, next_size_up: bool) -> Kind | None:
+    """Breaker or fuse, asked for only where the limit of the two would differ; None where it is not known."""
     job = site.job
     known = job.primary.device.kind if side == "primary" else job.secondary.protection.device_kind
     if not next_size_up:
-        return known or "fuse"
+        return known
     code = site.code
     if code.next_standard_rating(plain, "breaker") == code.next_standard_rating(plain, "fuse"):
         return "breaker"

@@ -1,101 +1,240 @@
-"""What the secondary conductors must reach under 240.21(C), and the smallest size that does."""
+"""What the secondary conductors must reach under 240.21(C), and the smallest size that does.
+
+The checks and the smallest size ask the same functions, so that what is sized here is never condemned there.
+"""
 
 from collections.abc import Callable
+from typing import Literal, NamedTuple
 
 from engine.derived import conductors, currents
+from engine.derived.conductors import Conditions
 from engine.derived.derived import Derived
 from engine.quantities import amperes, number
 from engine.site import Site, once
 
+# What of the conductors is held against it: the largest device they allow, their ampacity as installed, or their
+# ampacity before correction and adjustment.
+Of = Literal["device", "ampacity", "before_correction"]
 
-def secondary_end(site: Site) -> Derived:
-    """The device or equipment [A] that the secondary conductors must reach without rounding up.
 
-    Section: 240.21(C) lead text; (C)(1) for the primary device. Raises Missing.
+class Wanted(NamedTuple):
+    """One thing that the secondary conductors must reach [A], in words, and what would do in place of larger ones."""
+
+    amount: float
+    of: Of
+    words: str
+    step: str
+    cite: str
+    instead: str = ""
+
+
+def nothing_protects(site: Site) -> bool:
+    """Whether somebody looked for the grouped devices at the end and found none. Unit: none. Section: 240.21(C).
+
+    Raises Missing.
     """
-    no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
-    if site.need(lambda job: job.secondary.rule) == "primary_device":
-        rating = site.need(lambda job: job.primary.device.rating)
-        ratio = currents.voltage_ratio(site)
-        value = rating * ratio
-        step = (
-            f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}"
-        )
-        return Derived(value, "A", "secondary_primary_device", (step,))
+    return site.need(
+        lambda job: job.secondary.protection.kind
+    ) == "grouped_devices" and not site.need(lambda job: job.secondary.protection.ratings)
+
+
+def seen_through_transformer(site: Site) -> Wanted:
+    """The primary device, seen through the voltage ratio [A]. Section: 240.21(C)(1). Raises Missing."""
+    rating = site.need(lambda job: job.primary.device.rating)
+    ratio = currents.voltage_ratio(site)
+    value = rating * ratio
+    return Wanted(
+        value,
+        "device",
+        f"primary device × voltage ratio, {amperes(value)}",
+        f"Primary device {amperes(rating)} × {number(ratio)} (voltage ratio) = {amperes(value)}",
+        "secondary_primary_device",
+        "a smaller primary device",
+    )
+
+
+def the_end(site: Site) -> Wanted:
+    """The device or equipment [A] that the secondary conductors end at, with no rounding up.
+
+    Section: 240.21(C) lead text; (C)(1): the primary device, whatever stands behind; (C)(2)(1)(b). Raises Missing.
+    """
+    cite = "secondary_conductors"
+    no_rounding = f"no rounding up ({site.section(cite)})"
+    relied_on = site.need(lambda job: job.secondary.rule)
+    if relied_on == "primary_device":
+        return seen_through_transformer(site)
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_device":
         value = site.need(lambda job: job.secondary.protection.rating)
-        step = f"Device at the end: {amperes(value)}, {no_rounding}"
-    elif kind == "grouped_devices":
-        total = currents.secondary_device_rating(site)
-        value, step = total.amount, f"{total.steps[0]}, {no_rounding}"
-    else:
-        value = site.need(lambda job: job.secondary.panelboard.rating)
-        step = f"Main lugs only: rating of the equipment supplied, {amperes(value)}, {no_rounding}"
-    return Derived(value, "A", "secondary_conductors", (step,))
-
-
-@once
-def secondary_required_ampacity(site: Site) -> Derived:
-    """Ampacity that the secondary conductors need by what they end at and by the rule relied on [A].
-
-    No rounding up to a standard rating. Section: 240.21(C)(1) to (C)(6). Raises Missing.
-    """
-    end = secondary_end(site)
-    rule = site.need(lambda job: job.secondary.rule)
-    if rule == "primary_device":
-        return end
-    parts: list[tuple[float, str]] = [(end.amount, end.steps[0])]
-    cites = {
-        "10_ft": "secondary_10_ft",
-        "industrial_25_ft": "secondary_industrial_25_ft",
-        "outside": "secondary_outside",
-        "feeder_tap_25_ft": "feeder_tap_transformer",
-        "25_ft": "secondary_25_ft",
-    }
-    if rule == "industrial_25_ft":
-        current = currents.full_load_current_secondary(site)
-        parts.append((current.amount, f"Rated secondary current: {amperes(current.amount)}"))
-    if rule in ("25_ft", "feeder_tap_25_ft", "10_ft"):
-        rating = site.need(lambda job: job.primary.device.rating)
-        ratio = currents.voltage_ratio(site)
-        share, words = (10, "1/10") if rule == "10_ft" else (3, "1/3")
-        value = rating * ratio / share
-        parts.append(
-            (
-                value,
-                f"{words} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / "
-                f"{share} = {amperes(value)}",
-            )
+        return Wanted(
+            value,
+            "device",
+            f"device at the end, {amperes(value)}",
+            f"Device at the end: {amperes(value)}, {no_rounding}",
+            cite,
+            "a smaller device at their end",
         )
-    return Derived(
-        max(value for value, _ in parts), "A", cites[rule], tuple(step for _, step in parts)
+    if kind == "grouped_devices":
+        total = currents.secondary_device_rating(site)
+        rating = site.job.secondary.panelboard.rating
+        if relied_on == "10_ft" and rating is not None and rating < total.amount:
+            return _equipment(
+                rating,
+                f"rating of the equipment that holds the devices, {amperes(rating)}",
+                no_rounding,
+            )
+        return Wanted(
+            total.amount,
+            "device",
+            f"devices together, {amperes(total.amount)}",
+            f"{total.steps[0]}, {no_rounding}",
+            cite,
+            "smaller devices at their end",
+        )
+    value = site.need(lambda job: job.secondary.panelboard.rating)
+    return _equipment(
+        value, f"rating of the equipment supplied, {amperes(value)} (main lugs only)", no_rounding
     )
+
+
+def _equipment(rating: float, words: str, no_rounding: str) -> Wanted:
+    step = f"{words[0].upper()}{words[1:]}, {no_rounding}"
+    return Wanted(
+        rating, "device", words, step, "secondary_conductors", "equipment of a smaller rating"
+    )
+
+
+def held_by_one_device(site: Site) -> bool:
+    """Whether one device lets no more load through to these conductors than it is rated for.
+
+    Unit: none. Section: 240.21(C). Raises Missing.
+    """
+    return (
+        site.need(lambda job: job.secondary.rule) == "primary_device"
+        or site.need(lambda job: job.secondary.protection.kind) == "main_device"
+    )
+
+
+def the_load(site: Site) -> tuple[Wanted, ...]:
+    """The calculated load [A] where no single device holds it: 125 % before correction, the whole load after it.
+
+    Section: 215.2(A)(1), 240.21(C)(2)(1)(a). Raises Missing.
+    """
+    if held_by_one_device(site):
+        return ()
+    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
+    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    with_continuous, whole = 1.25 * continuous + rest, continuous + rest
+    cite, instead = "feeder_conductor_size", "a smaller load"
+    words = f"calculated load, {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(with_continuous)}"
+    step = f"C{words[1:]} ({site.section(cite)})"
+    after = f"calculated load after correction, {amperes(whole)}"
+    return (
+        Wanted(with_continuous, "before_correction", words, step, cite, instead),
+        Wanted(whole, "ampacity", after, f"C{after[1:]}", cite, instead),
+    )
+
+
+# A share of the primary device, seen through the voltage ratio, that the ampacity must reach.
+SHARES = {"10_ft": 10, "25_ft": 3, "feeder_tap_25_ft": 3}
+CITES = {
+    "primary_device": "secondary_primary_device",
+    "10_ft": "secondary_10_ft",
+    "industrial_25_ft": "secondary_industrial_25_ft",
+    "outside": "secondary_outside",
+    "feeder_tap_25_ft": "feeder_tap_transformer",
+    "25_ft": "secondary_25_ft",
+}
+
+
+def share_of_primary(site: Site) -> Wanted:
+    """The share of the primary device [A] that the rule relied on asks for.
+
+    Section: 240.21(C)(2)(4), (C)(6)(1), (B)(3)(2). Raises Missing; KeyError for a rule without one.
+    """
+    relied_on = site.need(lambda job: job.secondary.rule)
+    share = SHARES[relied_on]
+    rating = site.need(lambda job: job.primary.device.rating)
+    ratio = currents.voltage_ratio(site)
+    value = rating * ratio / share
+    words = f"1/{share} of {amperes(rating)} × {number(ratio)} = {amperes(value)}"
+    step = f"1/{share} of the primary device × voltage ratio: {amperes(rating)} × {number(ratio)} / {share} = {amperes(value)}"
+    return Wanted(value, "ampacity", words, step, CITES[relied_on], "a smaller primary device")
+
+
+def rated_current(site: Site) -> Wanted:
+    """The transformer's rated secondary current [A]. Section: 240.21(C)(3)(2)."""
+    value = currents.full_load_current_secondary(site).amount
+    words = f"rated secondary current, {amperes(value)}"
+    return Wanted(value, "ampacity", words, f"R{words[1:]}", CITES["industrial_25_ft"])
+
+
+def reached(site: Site, wanted: Wanted, use: Conditions, size_: str, sets: int) -> bool:
+    """Whether conductors of a size reach what is wanted. Unit: A. Section: that of what is wanted."""
+    return conductors.reaches(amount_of(site, wanted.of, use, size_, sets), wanted.amount)
+
+
+def amount_of(site: Site, of: Of, use: Conditions, size_: str, sets: int) -> float:
+    """What conductors of a size bring [A]. Section: Table 310.16, 310.15, 110.14(C), 240.4(D)."""
+    if of == "before_correction":
+        return conductors.ampacity_before_correction(site, use, size_, sets)
+    ampacity = conductors.ampacity_of(site, use, size_, sets)
+    if of == "ampacity":
+        return ampacity
+    return conductors.largest_device(site, ampacity, size_, use.material, sets)
+
+
+def _before_correction(site: Site, end: Wanted) -> tuple[Wanted, ...]:
+    """Where one device holds the load: 125 % of it before correction; with the load unknown all that the device lets through.
+
+    Section: 215.2(A)(1).
+    """
+    continuous = site.job.secondary.load.continuous_amperes
+    rest = site.job.secondary.load.noncontinuous_amperes
+    if continuous is None or rest is None:
+        return (end._replace(of="before_correction"),)
+    value = conductors.load_before_correction(continuous, rest, end.amount)
+    return (end._replace(amount=value, of="before_correction"),)
+
+
+def everything_wanted(site: Site) -> tuple[Wanted, ...]:
+    """All that the conductors must reach by what they end at, by their load and by the rule relied on [A].
+
+    Section: 240.21(C)(1) to (C)(6), 215.2(A)(1). Raises Missing.
+    """
+    end = the_end(site)
+    relied_on = site.need(lambda job: job.secondary.rule)
+    parts = [end, *the_load(site)]
+    if relied_on in SHARES and not (relied_on == "10_ft" and stays_in_enclosure(site)):
+        parts.append(share_of_primary(site))
+    if relied_on == "industrial_25_ft":
+        parts.append(rated_current(site))
+    if held_by_one_device(site):
+        parts += _before_correction(site, end)
+    return tuple(parts)
+
+
+def stays_in_enclosure(site: Site) -> bool:
+    """Whether the conductors are known not to leave the transformer's enclosure: then no 1/10 of the primary device.
+
+    Unit: none. Section: 240.21(C)(2)(4).
+    """
+    return site.job.secondary.first_disconnect_separate is False
 
 
 @once
 def secondary_conductor_minimum(site: Site) -> Derived | None:
-    """Smallest secondary conductor for what it ends at; None when no size in the table does.
+    """Smallest secondary conductor for what it ends at; None when no size in the table does, or nothing protects any.
 
     Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
     """
-    required = secondary_required_ampacity(site)
-    at_end = secondary_end(site).amount
-    continuous = site.job.secondary.load.continuous_amperes
-    rest = site.job.secondary.load.noncontinuous_amperes
-    before = at_end
-    if continuous is not None and rest is not None:
-        before = conductors.load_before_correction(continuous, rest, at_end)
+    relied_on = site.need(lambda job: job.secondary.rule)
+    if relied_on != "primary_device" and nothing_protects(site):
+        return None
+    wanted = everything_wanted(site)
 
-    def enough(site: Site, use: conductors.Conditions, sets: int) -> Callable[[str, float], bool]:
-        return lambda size_, ampacity: (
-            conductors.reaches(ampacity, required.amount)
-            and conductors.reaches(
-                conductors.ampacity_before_correction(site, use, size_, sets), before
-            )
-            and conductors.reaches(
-                conductors.largest_device(site, ampacity, size_, use.material, sets), at_end
-            )
-        )
+    def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
+        return lambda size_, _: all(reached(site, each, use, size_, sets) for each in wanted)
 
-    return conductors.smallest_conductor(site, conductors.SECONDARY, enough, required.steps)
+    steps = tuple(dict.fromkeys(each.step for each in wanted))
+    return conductors.smallest_conductor(site, conductors.SECONDARY, enough, steps)

@@ -31,9 +31,11 @@ def _parallel(site: Site) -> str | None:
     return None if sets > 1 else "No parallel conductors."
 
 
-def _ten_feet(site: Site) -> str | None:
+def _end_counts(site: Site) -> str | None:
     relied_on = site.need(lambda job: job.secondary.rule)
-    return None if relied_on == "10_ft" else "The 10-ft rule is not relied on."
+    if relied_on == "primary_device":
+        return "The primary device protects the conductors wherever they end."
+    return None
 
 
 def _outside_rule(site: Site) -> str | None:
@@ -134,14 +136,14 @@ RUNS: tuple[Seen, ...] = (
     Seen(
         "secondary_end",
         "Secondary conductors end where they supply",
-        "secondary_10_ft",
+        "secondary_conductors",
         "violation",
         "secondary_run",
         "they do not go on past the equipment they supply",
         "They go on past the equipment they supply.",
         "End them there.",
         fact="ends_at_equipment_supplied",
-        applies=_ten_feet,
+        applies=_end_counts,
         asks=("secondary.rule",),
     ),
     Seen(

@@ -1,14 +1,12 @@
 """Secondary conductors under 240.21(C), and the panelboard they supply. Never rounded up."""
 
 from collections.abc import Callable
+from functools import partial
 
 from engine.derived import conductors, currents
+from engine.derived import secondary_conductors as of_secondary
 from engine.derived.conductors import SECONDARY
-from engine.derived.secondary_conductors import (
-    secondary_conductor_minimum,
-    secondary_end,
-    secondary_required_ampacity,
-)
+from engine.derived.secondary_conductors import CITES, Wanted, secondary_conductor_minimum
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
@@ -37,6 +35,7 @@ _PROTECTION = (
     "secondary.protection.rating",
     "secondary.protection.ratings",
 )
+_TAP_FEET = 25
 RULE_NAMES = {
     "primary_device": "protected by the primary device",
     "10_ft": "not over 10 ft",
@@ -65,13 +64,29 @@ def _length(limit: float) -> Callable[[Site], Finding]:
 
 
 def _whole_length(site: Site) -> Finding:
-    primary = site.need(lambda job: job.primary.conductors.length_feet)
+    """Without the primary conductors where the device ahead protects them at their ampacity, not rounded up."""
     secondary = site.need(lambda job: job.secondary.conductors.length_feet)
+    primary = site.job.primary.conductors.length_feet
+    if (
+        at_most(secondary, _TAP_FEET)
+        and (primary is None or not at_most(primary + secondary, _TAP_FEET))
+        and _primary_protected_at_ampacity(site)
+    ):
+        return compare(
+            site,
+            found=secondary,
+            at_most=_TAP_FEET,
+            required=f"at most {feet(_TAP_FEET)}, without the primary that is protected at its ampacity",
+            found_shown=feet(secondary),
+            reason="The primary conductors are protected at their ampacity, so their length does not count.",
+            otherwise="",
+        )
+    primary = site.need(lambda job: job.primary.conductors.length_feet)
     return compare(
         site,
         found=primary + secondary,
-        at_most=25,
-        required="primary and secondary together at most 25 ft",
+        at_most=_TAP_FEET,
+        required=f"primary and secondary together at most {feet(_TAP_FEET)}",
         found_shown=f"{feet(primary)} + {feet(secondary)} = {feet(primary + secondary)}",
         reason="Not over 25 ft in all.",
         otherwise="Primary and secondary together are longer than 25 ft.",
@@ -79,110 +94,123 @@ def _whole_length(site: Site) -> Finding:
     )
 
 
+def _primary_protected_at_ampacity(site: Site) -> bool:
+    """Rounding up to the next standard rating (240.4(B)) is not protection at the ampacity: the strict side."""
+    ampacity = conductors.primary_conductor_ampacity(site).amount
+    size_ = site.need(lambda job: job.primary.conductors.size)
+    material = site.need(lambda job: job.primary.conductors.material)
+    sets = site.need(lambda job: job.primary.conductors.sets)
+    rating = site.need(lambda job: job.primary.device.rating)
+    return at_most(rating, conductors.largest_device(site, ampacity, size_, material, sets))
+
+
 def _end_device(site: Site) -> Finding:
     """Ampacity not less than what the conductors end at, with no rounding up."""
-    ampacity = conductors.secondary_protectable_ampacity(site)
-    kind = site.need(lambda job: job.secondary.protection.kind)
-    if kind == "main_lugs_only":
-        # A device at the end would hold the load to their ampacity; here nothing does.
-        if site.need(lambda job: job.secondary.rule) == "10_ft":
-            return every(site, _main_lugs, _calculated_load)
-        return _main_lugs(site)
-    total = currents.secondary_device_rating(site)
+    relied_on = site.need(lambda job: job.secondary.rule)
+    if relied_on == "primary_device":
+        return _reach(site, of_secondary.the_end(site))
+    if of_secondary.nothing_protects(site):
+        return _no_device(site)
+    end = of_secondary.the_end(site)
     if (
-        kind == "grouped_devices"
-        and not at_most(total.amount, ampacity.amount)
-        and site.need(lambda job: job.secondary.rule) == "10_ft"
+        relied_on == "10_ft"
+        and site.need(lambda job: job.secondary.protection.kind) == "grouped_devices"
+        and site.job.secondary.panelboard.present is not False
+        and not at_most(end.amount, conductors.secondary_protectable_ampacity(site).amount)
     ):
-        return every(site, _equipment_rating, _calculated_load)
-    return _reaches(site, total.amount, f"device at the end, {amperes(total.amount)}")
+        # The rating of the equipment that holds the devices would do as well.
+        site.need(lambda job: job.secondary.panelboard.rating)
+    return _reach(site, end)
 
 
-def _equipment_rating(site: Site) -> Finding:
-    rating = site.need(lambda job: job.secondary.panelboard.rating)
-    return _reaches(
+def _no_device(site: Site) -> Finding:
+    return confirm(
         site,
-        rating,
-        f"rating of the equipment that holds the devices, {amperes(rating)}",
-        instead="equipment of a smaller rating",
+        False,
+        required="an overcurrent device at the end of the conductors",
+        found="none found",
+        reason="",
+        otherwise="No overcurrent device was found at their end: nothing protects these conductors.",
+        remedy="One main breaker or one set of fuses at their end.",
     )
 
 
 def _calculated_load(site: Site) -> Finding:
-    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
-    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    load = 1.25 * continuous + rest
-    return _reaches(
-        site,
-        load,
-        f"calculated load, {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(load)}",
-        remedy="Larger conductors, or a smaller load.",
-    )
-
-
-def _main_lugs(site: Site) -> Finding:
-    if site.need(lambda job: job.secondary.rule) == "primary_device":
-        required = secondary_required_ampacity(site)
-        return _reaches(
-            site,
-            required.amount,
-            f"primary device × voltage ratio, {amperes(required.amount)}",
-            instead="a smaller primary device",
+    """The load counts by itself where no single device holds it to the ampacity."""
+    parts = of_secondary.the_load(site)
+    if not parts:
+        return not_applicable(
+            "One device holds the load; whether it carries it has a line of its own."
         )
-    rating = site.need(lambda job: job.secondary.panelboard.rating)
-    return _reaches(
-        site,
-        rating,
-        f"rating of the equipment supplied, {amperes(rating)} (main lugs only)",
-        instead="equipment of a smaller rating",
-    )
+    return every(site, *(partial(_reach, wanted=each) for each in parts))
 
 
-def _reaches(
-    site: Site,
-    wanted: float,
-    words: str,
-    *,
-    protected: bool = True,
-    instead: str = "a smaller device at their end",
-    remedy: str = "",
-) -> Finding:
-    """`protected`: what is wanted is a device or what stands for one, so the limit of small conductors counts.
+def _share_of_primary(site: Site) -> Finding:
+    share = of_secondary.share_of_primary(site)
+    finding = _reach(site, share)
+    if finding.verdict != "does_not_meet" or share.cite != "secondary_10_ft":
+        return finding
+    if not site.need(lambda job: job.secondary.first_disconnect_separate):
+        return not_applicable(
+            "The conductors do not leave the enclosure, so the 1/10 does not count."
+        )
+    return finding
 
-    `instead`: what would do in place of larger conductors; `remedy`: where their smallest size does not mend it.
-    """
-    work_out = (
-        conductors.secondary_protectable_ampacity
-        if protected
-        else conductors.secondary_conductor_ampacity
-    )
-    ampacity = work_out(site)
-    small = ampacity.cite == "small_conductors"
+
+def _rated_current(site: Site) -> Finding:
+    return _reach(site, of_secondary.rated_current(site))
+
+
+_OF = {
+    "device": conductors.secondary_protectable_ampacity,
+    "ampacity": conductors.secondary_conductor_ampacity,
+    "before_correction": conductors.secondary_conductor_ampacity,
+}
+
+
+def _reach(site: Site, wanted: Wanted) -> Finding:
+    """Whether the conductors reach what is wanted of them [A]. Raises Missing."""
+    ampacity = _OF[wanted.of](site)
+    found = ampacity.amount
+    if wanted.of == "before_correction":
+        found = conductors.ampacity_before_correction(
+            site,
+            conductors.secondary_conditions(site),
+            site.need(lambda job: job.secondary.conductors.size),
+            site.need(lambda job: job.secondary.conductors.sets),
+        )
     nothing = no_ampacity(site, SECONDARY)
     if nothing:
         why, remedy = nothing
-    elif small:
+    elif ampacity.cite == "small_conductors":
         why = f"Small conductors may not be protected above {amperes(ampacity.amount)} ({site.section('small_conductors')})."
-    else:
+        remedy = ""
+    elif wanted.of == "device":
         why = "The ampacity is smaller, and rounding up to the next standard rating is not permitted here."
+        remedy = ""
+    else:
+        why, remedy = f"Smaller than {wanted.words}.", ""
+    before = " before correction" if wanted.of == "before_correction" else ""
     return compare(
         site,
-        found=ampacity.amount,
-        at_least=wanted,
-        required=f"at least {amperes(wanted)}: {words}",
-        found_shown=amperes(ampacity.amount),
-        reason="The ampacity reaches it without rounding up.",
+        found=found,
+        at_least=wanted.amount,
+        required=f"at least {amperes(wanted.amount)}{before}: {wanted.words}",
+        found_shown=f"{amperes(found)}{before}",
+        reason="The ampacity reaches it without rounding up."
+        if wanted.of == "device"
+        else f"Reaches {wanted.words}.",
         otherwise=why,
-        remedy=remedy or (lambda: _remedy(site, instead)),
-        steps=ampacity.steps,
+        remedy=remedy or (lambda: _remedy(site, wanted.instead)),
+        steps=(*ampacity.steps, wanted.step),
+        cite=wanted.cite,
     )
 
 
 def _remedy(site: Site, instead: str) -> str:
     try:
-        minimum = secondary_conductor_minimum(site)
         return smallest_remedy(
-            minimum,
+            secondary_conductor_minimum(site),
             site.need(lambda job: job.secondary.conductors.sets),
             site.need(lambda job: job.secondary.conductors.material),
             instead,
@@ -201,6 +229,7 @@ def _remedy(site: Site, instead: str) -> str:
         *conductor_asks("secondary"),
         *_PROTECTION,
         "secondary.panelboard.rating",
+        "secondary.panelboard.present",
         "secondary.rule",
         "primary.device.rating",
         "secondary.load.continuous_amperes",
@@ -212,11 +241,19 @@ def secondary_conductors(site: Site) -> Finding:
 
     Section: 240.21(C) lead text (no 240.4(B)), Table 310.16, 310.10(G). Raises Missing.
     """
-    return every(site, lambda s: parallel_sizes(s, SECONDARY), _end_device, _before_correction)
+    return every(
+        site,
+        lambda s: parallel_sizes(s, SECONDARY),
+        _end_device,
+        _calculated_load,
+        _before_correction,
+    )
 
 
 def _before_correction(site: Site) -> Finding:
     """In cool surroundings the ampacity may exceed the one before correction, which must hold 125 % of the load too."""
+    if not of_secondary.held_by_one_device(site):
+        return not_applicable("The load is held to the ampacity by itself.")
     corrected = conductors.secondary_conductor_ampacity(site)
     before = conductors.ampacity_before_correction(
         site,
@@ -224,19 +261,19 @@ def _before_correction(site: Site) -> Finding:
         site.need(lambda job: job.secondary.conductors.size),
         site.need(lambda job: job.secondary.conductors.sets),
     )
-    end = secondary_end(site).amount
-    if at_most(corrected.amount, before) or at_most(end, before):
+    end = of_secondary.the_end(site)
+    if at_most(corrected.amount, before) or at_most(end.amount, before):
         return not_applicable("Correction does not raise the ampacity above what they end at.")
-    wanted = conductors.load_before_correction(
+    load = conductors.load_before_correction(
         site.need(lambda job: job.secondary.load.continuous_amperes),
         site.need(lambda job: job.secondary.load.noncontinuous_amperes),
-        end,
+        end.amount,
     )
     return compare(
         site,
         found=before,
-        at_least=wanted,
-        required=f"{amperes(wanted)} before correction",
+        at_least=load,
+        required=f"{amperes(load)} before correction",
         found_shown=f"{amperes(before)} before correction",
         reason="Carries the load before correction too.",
         otherwise="Too small before correction for the continuous load at 125 %.",
@@ -246,41 +283,12 @@ def _before_correction(site: Site) -> Finding:
     )
 
 
-def _share_of_primary(share: int, cite: str) -> Callable[[Site], Finding]:
-    def condition(site: Site) -> Finding:
-        ampacity = conductors.secondary_conductor_ampacity(site)
-        rating = site.need(lambda job: job.primary.device.rating)
-        ratio = currents.voltage_ratio(site)
-        wanted = rating * ratio / share
-        nothing = no_ampacity(site, SECONDARY)
-        return compare(
-            site,
-            found=ampacity.amount,
-            at_least=wanted,
-            required=f"at least 1/{share} of {amperes(rating)} × {number(ratio)} = {amperes(wanted)}",
-            found_shown=amperes(ampacity.amount),
-            reason=f"Reaches 1/{share} of the primary device, seen through the voltage ratio.",
-            otherwise=nothing.why
-            if nothing
-            else f"Smaller than 1/{share} of the primary device, seen through the voltage ratio.",
-            remedy=nothing.remedy
-            if nothing
-            else "Larger secondary conductors or a smaller primary device.",
-            steps=ampacity.steps,
-            cite=cite,
-        )
-
-    return condition
-
-
 def _single_device(site: Site) -> Finding:
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_device":
-        return _reaches(
-            site,
-            site.need(lambda job: job.secondary.protection.rating),
-            "the one device they end at",
-        )
+        return _reach(site, of_secondary.the_end(site))
+    if of_secondary.nothing_protects(site):
+        return _no_device(site)
     return confirm(
         site,
         False,
@@ -330,12 +338,6 @@ def _qualified(site: Site) -> Finding:
     )
 
 
-def _rated_current(site: Site) -> Finding:
-    current = currents.full_load_current_secondary(site)
-    words = f"rated secondary current, {amperes(current.amount)}"
-    return _reaches(site, current.amount, words, protected=False, instead="")
-
-
 def _grouped(site: Site) -> Finding:
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_lugs_only":
@@ -348,13 +350,7 @@ def _grouped(site: Site) -> Finding:
             otherwise="No overcurrent devices at the end of the conductors.",
             remedy="Devices grouped at the end, together not above the ampacity.",
         )
-    total = currents.secondary_device_rating(site)
-    return _reaches(
-        site,
-        total.amount,
-        f"devices together, {amperes(total.amount)}",
-        instead="smaller devices at their end",
-    )
+    return _end_device(site)
 
 
 def _two_wire_or_delta(site: Site) -> Finding:
@@ -416,6 +412,19 @@ def _tap_primary(site: Site) -> Finding:
     )
 
 
+def _primary_protected(site: Site) -> Finding:
+    holds = site.need(lambda job: job.primary.protected_from_damage)
+    return confirm(
+        site,
+        holds,
+        required="primary conductors protected from physical damage",
+        found="primary protected" if holds else "primary not protected",
+        reason="The primary conductors are protected from damage too.",
+        otherwise="The primary conductors are not protected from physical damage.",
+        remedy="Enclose the primary conductors in a raceway.",
+    )
+
+
 def _outdoors(site: Site) -> Finding:
     location = site.need(lambda job: job.transformer.location)
     return confirm(
@@ -429,45 +438,44 @@ def _outdoors(site: Site) -> Finding:
     )
 
 
-_CONDITIONS: dict[str, tuple[str, tuple[Callable[[Site], Finding], ...]]] = {
-    "primary_device": ("secondary_primary_device", (_two_wire_or_delta, _primary_device_covers)),
-    "10_ft": (
-        "secondary_10_ft",
-        (_length(10), _end_device, _enclosed, _share_of_primary(10, "secondary_10_ft")),
-    ),
+_CONDITIONS: dict[str, tuple[Callable[[Site], Finding], ...]] = {
+    "primary_device": (_two_wire_or_delta, _primary_device_covers),
+    "10_ft": (_length(10), _end_device, _calculated_load, _enclosed, _share_of_primary),
     "industrial_25_ft": (
-        "secondary_industrial_25_ft",
-        (_length(25), _rated_current, _grouped, _qualified, _protected),
+        _length(25),
+        _rated_current,
+        _grouped,
+        _calculated_load,
+        _qualified,
+        _protected,
     ),
-    "outside": ("secondary_outside", (_outdoors, _single_device, _protected)),
+    "outside": (_outdoors, _single_device, _protected),
     "feeder_tap_25_ft": (
-        "feeder_tap_transformer",
-        (
-            _whole_length,
-            _tap_primary,
-            _share_of_primary(3, "feeder_tap_transformer"),
-            _single_device,
-            _protected,
-        ),
+        _whole_length,
+        _tap_primary,
+        _share_of_primary,
+        _single_device,
+        _protected,
+        _primary_protected,
     ),
-    "25_ft": (
-        "secondary_25_ft",
-        (_length(25), _share_of_primary(3, "secondary_25_ft"), _single_device, _protected),
-    ),
+    "25_ft": (_length(25), _share_of_primary, _single_device, _protected),
 }
 
 
 # Conditions that only a look settles have checks of their own.
+_ENDS = "That they end at the equipment they supply has a line of its own."
 _OWN_LINES = {
-    "10_ft": "That they end at the equipment they supply has a line of its own.",
-    "industrial_25_ft": "That they supply switchgear or a switchboard has a line of its own.",
-    "outside": "That they are outdoors all the way, and where the disconnect is, have lines of their own.",
+    "10_ft": _ENDS,
+    "industrial_25_ft": f"{_ENDS} That they supply switchgear or a switchboard has one too.",
+    "outside": f"{_ENDS} That they are outdoors all the way, and where the disconnect is, have lines too.",
+    "feeder_tap_25_ft": _ENDS,
+    "25_ft": _ENDS,
 }
 
 
 def _others_that_hold(site: Site, relied_on: str) -> list[str]:
     names: list[str] = []
-    for name, (cite, conditions) in _CONDITIONS.items():
+    for name, conditions in _CONDITIONS.items():
         if name == relied_on:
             continue
         try:
@@ -475,7 +483,7 @@ def _others_that_hold(site: Site, relied_on: str) -> list[str]:
         except Missing:
             continue
         if holds:
-            names.append(f"{RULE_NAMES[name]} ({site.section(cite)})")
+            names.append(f"{RULE_NAMES[name]} ({site.section(CITES[name])})")
     return names
 
 
@@ -502,10 +510,13 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
         "secondary.qualified_persons_only",
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
+        "secondary.panelboard.present",
+        "secondary.first_disconnect_separate",
         "primary.device.rating",
         "transformer.primary_system",
         "transformer.location",
         "primary.conductors.length_feet",
+        "primary.protected_from_damage",
         *conductor_asks("secondary"),
         *conductor_asks("primary"),
     ),
@@ -516,8 +527,7 @@ def secondary_rule(site: Site) -> Finding:
     Section: 240.21(C)(1) to (C)(6), 240.21(B)(3). Raises Missing.
     """
     relied_on = site.need(lambda job: job.secondary.rule)
-    cite, conditions = _CONDITIONS[relied_on]
-    finding = every(site, *conditions)._replace(cite=cite)
+    finding = every(site, *_CONDITIONS[relied_on])._replace(cite=CITES[relied_on])
     if finding.verdict != "does_not_meet":
         own_line = _OWN_LINES.get(relied_on)
         return finding._replace(reason=f"{finding.reason} {own_line}") if own_line else finding
@@ -535,6 +545,7 @@ def secondary_rule(site: Site) -> Finding:
         "secondary.panelboard.rating",
         "secondary.panelboard.present",
         "secondary.panelboard.fed_by_two_mains",
+        "secondary.panelboard.at_most_42_poles",
         "secondary.rule",
         "primary.device.rating",
         "transformer.primary_system",
@@ -569,10 +580,10 @@ def panelboard_protection(site: Site) -> Finding:
     if kind == "grouped_devices":
         ratings = site.need(lambda job: job.secondary.protection.ratings)
         total = sum(ratings)
-        if 1 <= len(ratings) <= 2 and site.need(
-            lambda job: job.secondary.panelboard.fed_by_two_mains
-        ):
-            return compare(
+        if of_secondary.nothing_protects(site):
+            return _no_device(site)
+        if len(ratings) <= 2 and site.need(lambda job: job.secondary.panelboard.fed_by_two_mains):
+            together = compare(
                 site,
                 found=total,
                 at_most=bus,
@@ -582,9 +593,12 @@ def panelboard_protection(site: Site) -> Finding:
                 otherwise="The devices together are above the panelboard's rating.",
                 remedy=f"One main device of {amperes(bus)} or less.",
             )
+            if len(ratings) == 1:
+                return together
+            return every(site, lambda _: together, _poles_of_two_mains)
         return undetermined(
             "Several grouped devices: each panelboard needs protection at its own rating. Record which device feeds "
-            "which panelboard.",
+            "which panelboard; a set of conductors of its own is a run of its own.",
             required=shown,
             found=f"{len(ratings)} device{'' if len(ratings) == 1 else 's'}",
         )
@@ -620,6 +634,57 @@ def panelboard_protection(site: Site) -> Finding:
     )
 
 
+def _poles_of_two_mains(site: Site) -> Finding:
+    holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
+    most = "at most 42 poles of overcurrent devices behind two mains"
+    return confirm(
+        site,
+        holds,
+        required=most,
+        found="42 or fewer" if holds else "more than 42",
+        reason="Not more than 42 poles.",
+        otherwise="Behind two mains a panelboard may hold 42 poles at most.",
+        remedy="One main device, or fewer branch devices.",
+    )
+
+
+@rule(
+    "back_fed_main",
+    title="Back-fed main held down",
+    cite="back_fed_devices",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        "secondary.protection.kind",
+        "secondary.protection.device_kind",
+        "secondary.protection.back_fed",
+        "secondary.protection.held_down",
+    ),
+)
+def back_fed_main(site: Site) -> Finding:
+    """Whether a plug-on main that is fed through its load side is held by more than its spring.
+
+    Unit: none. Section: 408.36(D). Raises Missing.
+    """
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind != "main_device":
+        return not_applicable("No main at the end of the conductors.")
+    if site.need(lambda job: job.secondary.protection.device_kind) != "breaker":
+        return not_applicable("The main is a set of fuses.")
+    if not site.need(lambda job: job.secondary.protection.back_fed):
+        return not_applicable("The main is no back-fed plug-on breaker.")
+    held = site.need(lambda job: job.secondary.protection.held_down)
+    return confirm(
+        site,
+        held,
+        required="a fastener that takes more than a pull to release",
+        found="held down" if held else "not held down",
+        reason="Held down.",
+        otherwise="Nothing but the spring holds the back-fed main: pulled off, its terminals stay live.",
+        remedy="The hold-down kit of the panelboard's manufacturer, fitted dead.",
+    )
+
+
 @rule(
     "secondary_load",
     title="Secondary device for the load",
@@ -631,16 +696,76 @@ def panelboard_protection(site: Site) -> Finding:
         "secondary.load.continuous_amperes",
         "secondary.protection.continuous_percent",
         "secondary.load.noncontinuous_amperes",
+        "secondary.rule",
+        "primary.device.rating",
     ),
 )
 def secondary_load(site: Site) -> Finding:
-    """Whether the main on the secondary carries its load [A]: 125 % of what is continuous, plus the rest.
+    """Whether what protects the secondary carries its load [A]: 125 % of what is continuous, plus the rest.
 
-    Section: 215.3. Raises Missing.
+    Grouped devices count together, which says nothing of each by itself. Section: 215.3. Raises Missing.
     """
     kind = site.need(lambda job: job.secondary.protection.kind)
-    if kind != "main_device":
-        return not_applicable("No single device carries the whole secondary load.")
+    if kind == "grouped_devices":
+        return _grouped_load(site)
+    if kind == "main_lugs_only":
+        if site.need(lambda job: job.secondary.rule) != "primary_device":
+            return not_applicable("No device on the secondary carries its load.")
+        return _through_transformer(site)
+    if site.need(lambda job: job.secondary.rule) == "primary_device":
+        return every(site, _main_load, _through_transformer)
+    return _main_load(site)
+
+
+def _through_transformer(site: Site) -> Finding:
+    """Under (C)(1) the primary device is what lets the load through."""
+    seen = of_secondary.seen_through_transformer(site)
+    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
+    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    load = 1.25 * continuous + rest
+    return compare(
+        site,
+        found=seen.amount,
+        at_least=load,
+        required=f"at least {amperes(load)} of primary device × voltage ratio",
+        found_shown=amperes(seen.amount),
+        reason="The primary device, seen through the voltage ratio, carries the load.",
+        otherwise="The load is more than the primary device lets through.",
+        remedy="A smaller load, or protection on the secondary side under another rule.",
+        steps=(seen.step,),
+    )
+
+
+def _grouped_load(site: Site) -> Finding:
+    if of_secondary.nothing_protects(site):
+        return _no_device(site)
+    total = currents.secondary_device_rating(site)
+    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
+    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
+    load = 1.25 * continuous + rest
+    required = (
+        f"together at least {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(load)}"
+    )
+    if at_most(load, total.amount):
+        return not_applicable(
+            "The devices together are not below the load. Which part of it each carries was not recorded: compare each "
+            "with its own.",
+            required=required,
+            found=amperes(total.amount),
+        )
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=amperes(total.amount),
+        reason="",
+        otherwise="The load is more than the devices together may carry.",
+        remedy="A smaller load, or larger devices within the other limits.",
+        steps=total.steps,
+    )
+
+
+def _main_load(site: Site) -> Finding:
     return carried(
         site,
         SECONDARY,

@@ -41,6 +41,13 @@ def _limits_shown(alone: Derived | None, together: Derived | None) -> str:
     return ", ".join(parts) or "no method of the table fits"
 
 
+def _not_alone(alone: Derived | None) -> str:
+    """Why the primary device does not protect the transformer alone. Above 1000 V the table may offer no such method."""
+    if alone is None:
+        return "The table has no primary device that protects this transformer alone"
+    return "Above the limit for the primary alone"
+
+
 def _smaller_primary(rating: float, alone: Derived | None, together: Derived | None) -> str:
     """What keeps the table [A]: a device small enough alone, or a larger one with secondary protection."""
     ways: list[str] = []
@@ -101,7 +108,7 @@ def primary_device(site: Site) -> Finding:
                 at_most=together.amount,
                 required=shown,
                 found_shown=amperes(rating),
-                reason=f"Above the limit for the primary alone, held by secondary protection: {secondary_words}.",
+                reason=f"{_not_alone(alone)}, held by secondary protection: {secondary_words}.",
                 otherwise="",
                 steps=steps,
                 cite=together.cite,
@@ -213,7 +220,7 @@ def secondary_device(site: Site) -> Finding:
         required=shown,
         found=words,
         reason="",
-        otherwise="The primary device is above its limit alone, and the secondary is not protected within the table.",
+        otherwise=f"{_not_alone(alone)}, and the secondary is not protected within the table.",
         remedy=f"Secondary protection of {amperes(standard)} or less, or a smaller primary device."
         if standard
         else "A smaller primary device.",

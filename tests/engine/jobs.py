@@ -183,6 +183,7 @@ def _sound() -> Data:
                 "fittings_listed_for_grounding": True,
             },
             "load": {"continuous_amperes": 90, "noncontinuous_amperes": 12, "power_factor": 0.9},
+            "protected_from_damage": True,
             "source_fault_kiloamperes": 20,
             "supply_system": "solidly_grounded_wye",
         },

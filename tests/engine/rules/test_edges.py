@@ -463,7 +463,7 @@ def test_one_grouped_device_is_one_main():
     )
     assert verdict("panelboard_protection", data) == "meets"
     assert (
-        verdict("panelboard_protection", data, secondary__protection__ratings=[]) == "cannot_tell"
+        verdict("panelboard_protection", data, secondary__protection__ratings=[]) == "does_not_meet"
     )
 
 

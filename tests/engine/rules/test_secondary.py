@@ -7,8 +7,8 @@ Source of ampacities: Table 310.16 as extracted in 2018 IRC Table E3705.1: coppe
 import pytest
 
 from engine.code import SIZES
-from tests.engine.checked import found, value_of, verdict
-from tests.engine.jobs import nameplate, sound, with_facts
+from tests.engine.checked import checked, found, value_of, verdict
+from tests.engine.jobs import job, nameplate, sound, with_facts
 
 SIZE = "secondary__conductors__size"
 FEET = "secondary__conductors__length_feet"
@@ -432,6 +432,7 @@ def test_two_mains_may_protect_a_panelboard_together(ratings, both, expected):
         secondary__protection__kind="grouped_devices",
         secondary__protection__ratings=ratings,
         secondary__panelboard__fed_by_two_mains=both,
+        secondary__panelboard__at_most_42_poles=True,
     )
     assert verdict("panelboard_protection", data) == expected
 
@@ -503,3 +504,305 @@ def test_a_counted_neutral_makes_four_current_carrying_conductors():
     data = with_facts(sound(), secondary__grounded_conductor__current_carrying=True)
     assert value_of("secondary_conductor_ampacity", data) == pytest.approx(208)
     assert value_of("secondary_conductor_ampacity", sound()) == pytest.approx(230)
+
+
+# 3/0 copper: 200 A at 75 °C (Table 310.16)
+GROUPED = with_facts(
+    sound(),
+    secondary__protection__kind="grouped_devices",
+    secondary__protection__ratings=[100, 100],
+    secondary__panelboard__present=False,
+    secondary__panelboard__rating=None,
+    secondary__rule="10_ft",
+    **{FEET: 10, SIZE: "3/0"},
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        (_load(160, 0), "meets"),
+        (_load(160.1, 0), "does_not_meet"),
+        (_load(120, 50), "meets"),
+        (_load(120, 50.1), "does_not_meet"),
+        ({"secondary__load__continuous_amperes": None}, "cannot_tell"),
+    ],
+)
+@pytest.mark.parametrize("relied_on", ["10_ft", "industrial_25_ft"])
+def test_behind_grouped_devices_the_load_counts_by_itself(relied_on, facts, expected):
+    # 215.2(A)(1): 160 A × 125 % = 200 A; 240.21(C)(2)(1)a names the combined calculated load
+    data = with_facts(
+        GROUPED,
+        secondary__rule=relied_on,
+        secondary__qualified_persons_only=True,
+        transformer__kva=60,
+        **facts,
+    )
+    assert verdict("secondary_rule", data) == expected
+    assert verdict("secondary_conductors", data) == expected
+
+
+def test_behind_grouped_devices_125_percent_counts_before_correction_and_the_load_after_it():
+    # 215.2(A)(1): four conductors count 80 %: 3/0 THWN-2 225 A × 0.8 = 180 A (Tables 310.16, 310.15(C)(1)); before
+    # correction at the terminals' 75 °C 200 A
+    counted = with_facts(
+        GROUPED,
+        secondary__conductors__current_carrying=4,
+        secondary__protection__ratings=[90, 90],
+    )
+    assert verdict("secondary_conductors", counted, **_load(160, 0)) == "meets"
+    assert verdict("secondary_conductors", counted, **_load(0, 180)) == "meets"
+    assert verdict("secondary_conductors", counted, **_load(0, 180.1)) == "does_not_meet"
+    assert verdict("secondary_conductors", counted, **_load(161, 0)) == "does_not_meet"
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 215.3: 160 × 125 % = 200 A behind 2 × 100 A
+        (_load(160, 0), "does_not_apply"),
+        (_load(160, 0.1), "does_not_meet"),
+        ({"secondary__load__continuous_amperes": None}, "cannot_tell"),
+        ({"secondary__protection__ratings": []}, "does_not_meet"),
+    ],
+)
+def test_grouped_devices_together_carry_the_load(facts, expected):
+    assert verdict("secondary_load", GROUPED, **facts) == expected
+
+
+@pytest.mark.parametrize(
+    "check", ["secondary_rule", "secondary_conductors", "panelboard_protection", "secondary_load"]
+)
+@pytest.mark.parametrize(
+    "relied_on", ["10_ft", "industrial_25_ft", "25_ft", "outside", "feeder_tap_25_ft"]
+)
+def test_an_empty_list_of_devices_protects_nothing(check, relied_on):
+    data = with_facts(
+        sound(),
+        secondary__rule=relied_on,
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[],
+    )
+    line = found(check, data)
+    assert line.verdict == "does_not_meet"
+    assert " 0 A" not in f"{line.required} {line.remedy}"
+    assert "secondary_conductor_minimum" not in checked(job(data)).values
+
+
+# 5 kVA, 480 V to 120 V: 15 A × 480/120 = 60 A; 4 copper at 60 °C 70 A, 6 copper 55 A (Table 310.16)
+SMALL = with_facts(
+    TWO_WIRE,
+    transformer__kva=5,
+    transformer__secondary_volts=120,
+    primary__device__rating=15,
+    secondary__protection__kind="main_device",
+    secondary__protection__rating=100,
+    secondary__protection__termination_celsius=60,
+    secondary__conductors__size="4",
+)
+
+
+def test_under_c_1_a_main_behind_them_does_not_size_the_conductors():
+    assert verdict("secondary_rule", SMALL) == "meets"
+    assert verdict("secondary_conductors", SMALL) == "meets"
+    assert value_of("secondary_conductor_minimum", SMALL) == "4"
+    smaller = found("secondary_conductors", SMALL, **{SIZE: "6"})
+    assert smaller.verdict == "does_not_meet"
+    assert smaller.remedy.startswith("4 AWG copper or larger")
+
+
+@pytest.mark.parametrize(
+    ("continuous", "expected"), [(48, "meets"), (48.1, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_under_c_1_the_primary_device_lets_the_load_through(continuous, expected):
+    # 48 × 125 % = 60 A = 15 A × 480/120 (215.3)
+    facts = {"secondary__load__continuous_amperes": continuous}
+    facts["secondary__load__noncontinuous_amperes"] = 0
+    assert verdict("secondary_load", SMALL, **facts) == expected
+    lugs = with_facts(SMALL, secondary__protection__kind="main_lugs_only")
+    assert verdict("secondary_load", lugs, **facts) == expected
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 1 AWG copper 130 A at 75 °C: a 125 A device protects it at its ampacity, so 60 ft do not count
+        ({"primary__device__rating": 125, "primary__conductors__size": "1"}, "meets"),
+        ({"primary__device__rating": 131, "primary__conductors__size": "1"}, "does_not_meet"),
+        (
+            {
+                "primary__device__rating": 125,
+                "primary__conductors__size": "1",
+                "primary__conductors__length_feet": None,
+            },
+            "meets",
+        ),
+        (
+            {"primary__device__rating": 125, "primary__conductors__size": None},
+            "cannot_tell",
+        ),
+        (
+            {"primary__device__rating": 125, "primary__conductors__size": "1", FEET: 25.1},
+            "does_not_meet",
+        ),
+        ({"primary__protected_from_damage": False, FEET: 15}, "does_not_meet"),
+        ({"primary__protected_from_damage": None, FEET: 15}, "cannot_tell"),
+    ],
+)
+def test_a_primary_protected_at_its_ampacity_does_not_count_in_the_25_ft(facts, expected):
+    # 240.21(B)(3)(3): without any portion of the primary that is protected at its ampacity; (4): both protected
+    data = with_facts(TAP, primary__conductors__length_feet=60, **{FEET: 25})
+    if "primary__device__rating" not in facts:
+        data = TAP
+    assert verdict("secondary_rule", data, **facts) == expected
+
+
+@pytest.mark.parametrize(
+    ("separate", "expected"),
+    [(True, "does_not_meet"), (None, "cannot_tell"), (False, "meets")],
+)
+def test_the_tenth_counts_where_the_conductors_leave_the_enclosure(separate, expected):
+    # 240.21(C)(2)(4): 225 A × 480/208 / 10 = 51.9 A; 8 AWG copper has 50 A at 75 °C
+    data = with_facts(
+        TEN,
+        secondary__first_disconnect_separate=separate,
+        secondary__protection__rating=40,
+        secondary__conductors__size="8",
+        primary__device__rating=225,
+        **_load(20, 5),
+    )
+    assert verdict("secondary_rule", data) == expected
+    least = "8" if separate is False else "6"
+    assert value_of("secondary_conductor_minimum", data) == least
+
+
+@pytest.mark.parametrize(
+    ("relied_on", "expected"),
+    [
+        *((rule, "does_not_meet") for rule in ("10_ft", "industrial_25_ft", "outside")),
+        *((rule, "does_not_meet") for rule in ("feeder_tap_25_ft", "25_ft")),
+        ("primary_device", "does_not_apply"),
+    ],
+)
+def test_conductors_that_go_on_end_nowhere(relied_on, expected):
+    data = with_facts(
+        sound(), secondary__rule=relied_on, observations__ends_at_equipment_supplied=False
+    )
+    assert verdict("secondary_end", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("few", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+)
+def test_behind_two_mains_a_panelboard_holds_42_poles_at_most(few, expected):
+    # 408.36, exception for two mains (from memory)
+    data = with_facts(
+        sound(),
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__ratings=[100, 125],
+        secondary__panelboard__fed_by_two_mains=True,
+        secondary__panelboard__at_most_42_poles=few,
+    )
+    assert verdict("panelboard_protection", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "does_not_apply"),
+        ({"secondary__protection__back_fed": None}, "cannot_tell"),
+        ({"secondary__protection__back_fed": True}, "does_not_meet"),
+        (
+            {"secondary__protection__back_fed": True, "secondary__protection__held_down": None},
+            "cannot_tell",
+        ),
+        (
+            {"secondary__protection__back_fed": True, "secondary__protection__held_down": True},
+            "meets",
+        ),
+        ({"secondary__protection__device_kind": "fuse"}, "does_not_apply"),
+        ({"secondary__protection__kind": "main_lugs_only"}, "does_not_apply"),
+    ],
+)
+def test_a_back_fed_main_is_held_by_more_than_its_spring(facts, expected):
+    # 408.36(D), as printed in a public forum thread on back-fed breakers
+    assert verdict("back_fed_main", sound(), **facts) == expected
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({}, "does_not_apply"),
+        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__one_enclosure": None,
+            },
+            "cannot_tell",
+        ),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__one_enclosure": True,
+            },
+            "meets",
+        ),
+        ({"secondary__protection__kind": None}, "cannot_tell"),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "bonding__system_bonding_jumper__location": "source",
+            },
+            "does_not_apply",
+        ),
+        (
+            {
+                "transformer__secondary_system": "delta_3_wire_ungrounded",
+                "transformer__secondary_volts": 240,
+            },
+            "does_not_apply",
+        ),
+    ],
+)
+def test_one_jumper_at_a_first_disconnect_serves_one_enclosure(facts, expected):
+    # 250.30(A)(1): one point; 250.28(D)(3) (from memory): with several enclosures one in each or a single one at the source
+    assert verdict("jumper_of_several_enclosures", sound(), **facts) == expected
+
+
+def test_a_device_of_unknown_kind_is_not_given_a_rating_that_only_fuses_have():
+    # 240.6(A): 601 A is a rating of fuses; a 200 kVA unit at 480 V: 240.6 A × 250 % = 601.4 A
+    data = with_facts(sound(), transformer__kva=200, primary__device__kind=None)
+    value = checked(job(data)).values["primary_device_maximum_with_secondary_protection"]
+    assert value.standard_rating == 600
+    fuses = checked(job(with_facts(data, primary__device__kind="fuse"))).values
+    assert fuses["primary_device_maximum_with_secondary_protection"].standard_rating == 601
+
+
+def test_above_1000_v_no_limit_is_named_that_the_table_does_not_have():
+    # Table 450.3(A): in a location that is not supervised there is no row for the primary alone
+    data = with_facts(sound(), transformer__primary_volts=4160, primary__device__rating=40)
+    for facts in ({}, {"secondary__protection__rating": 400, "primary__device__rating": 25}):
+        for id_ in ("primary_device", "secondary_device"):
+            line = found(id_, data, **facts)
+            assert (
+                "limit alone" not in line.reason
+                and "the limit for the primary alone" not in line.reason
+            )
+    assert "no primary device" in found("primary_device", data, primary__device__rating=25).reason
+
+
+def test_a_load_above_the_transformer_is_asked_about_as_soon_as_a_part_of_it_is_known():
+    # 75 kVA at 208 V: 208.2 A
+    for facts in (
+        {
+            "secondary__load__continuous_amperes": None,
+            "secondary__load__noncontinuous_amperes": 209,
+        },
+        {
+            "secondary__load__continuous_amperes": 209,
+            "secondary__load__noncontinuous_amperes": None,
+        },
+    ):
+        asked = checked(job(with_facts(sound(), **facts))).written_questions
+        assert any("run overloaded" in text for text in asked)

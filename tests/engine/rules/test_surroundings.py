@@ -161,7 +161,7 @@ def test_what_was_seen_settles_it_and_not_looking_leaves_it_open(id_, fact, good
     [
         ("lugs_for_aluminum", {}, "secondary__conductors__material"),
         ("parallel_alike", {}, "secondary__conductors__sets"),
-        ("secondary_end", {}, "secondary__rule"),
+        ("secondary_end", {"secondary__rule": "primary_device"}, "secondary__rule"),
         ("industrial_supply", {}, "secondary__rule"),
         ("outside_run", {}, "secondary__rule"),
         ("outside_disconnect", {}, "secondary__rule"),

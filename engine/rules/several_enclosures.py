@@ -1,0 +1,45 @@
+"""One source and several first disconnects: where the system bonding jumper may stand."""
+
+from engine.derived import conductors
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, confirm, not_applicable
+
+
+@rule(
+    "jumper_of_several_enclosures",
+    title="Jumper where several enclosures are fed",
+    cite="system_bonding_jumper",
+    severity="danger",
+    group="bonding",
+    asks=(
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
+        "secondary.protection.kind",
+        "secondary.protection.one_enclosure",
+    ),
+)
+def jumper_of_several_enclosures(site: Site) -> Finding:
+    """Whether a single jumper at a first disconnect serves only one enclosure.
+
+    Section: 250.30(A)(1), 250.28(D)(3) (from memory). Unit: none. Raises Missing.
+    """
+    if not conductors.is_grounded(site):
+        return not_applicable("An ungrounded system has no system bonding jumper.")
+    location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
+    if location != "first_disconnect":
+        return not_applicable("The jumper is not at the first disconnect alone.")
+    if site.need(lambda job: job.secondary.protection.kind) != "grouped_devices":
+        return not_applicable("The secondary conductors end in one enclosure.")
+    one = site.need(lambda job: job.secondary.protection.one_enclosure)
+    return confirm(
+        site,
+        one,
+        required="one enclosure behind a jumper at the first disconnect; for several, one jumper at the transformer",
+        found="one enclosure" if one else "several enclosures",
+        reason="All first devices are in one enclosure.",
+        otherwise="Several enclosures are fed and the jumper is in one of them. A jumper in each would send neutral current "
+        f"through the metal between them, whatever {site.section('system_bonding_jumper_size')} says of its size.",
+        remedy="One system bonding jumper at the transformer, sized by all the conductors together, with the electrode "
+        "conductor there.",
+    )
