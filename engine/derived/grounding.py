@@ -297,7 +297,7 @@ def feeder_grounded_area(site: Site, material: str) -> Derived:
     size_ = site.need(lambda job: job.secondary.conductors.size)
     sets = site.need(lambda job: job.secondary.conductors.sets)
     phase = site.need(lambda job: job.secondary.conductors.material)
-    rating = secondary_conductors.secondary_end(site).amount
+    rating = secondary_conductors.the_end(site).amount
     cite = "feeder_grounded_conductor"
     table = site.code.equipment_grounding(rating, material)
     phases = area_of(site, size_) * sets
@@ -341,12 +341,11 @@ def grounded_load(site: Site) -> GroundedLoad:
     if circuits.grounded_role(site) == "neutral":
         load = site.need(lambda job: job.secondary.neutral_load_amperes)
         return GroundedLoad(load, 0.0, f"the calculated neutral load, {amperes(load)}")
-    required = secondary_conductors.secondary_required_ampacity(site)
-    end = secondary_conductors.secondary_end(site)
+    required = secondary_conductors.ampacity_wanted(site)
     return GroundedLoad(
-        required.amount,
-        end.amount,
-        f"the whole current of the phases, {amperes(required.amount)}",
+        required,
+        secondary_conductors.the_end(site).amount,
+        f"the whole current of the phases, {amperes(required)}",
     )
 
 

@@ -214,6 +214,11 @@ def everything_wanted(site: Site) -> tuple[Wanted, ...]:
     return tuple(parts)
 
 
+def ampacity_wanted(site: Site) -> float:
+    """The most that their ampacity as installed must reach [A]. Section: 240.21(C)(1) to (C)(6). Raises Missing."""
+    return max(each.amount for each in everything_wanted(site) if each.of != "before_correction")
+
+
 def stays_in_enclosure(site: Site) -> bool:
     """Whether the conductors are known not to leave the transformer's enclosure: then no 1/10 of the primary device.
 

@@ -12,6 +12,7 @@ from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
     OVER_1000,
+    OVER_1000,
     carried,
     conductor_asks,
     no_ampacity,
@@ -67,11 +68,12 @@ def _whole_length(site: Site) -> Finding:
     """Without the primary conductors where the device ahead protects them at their ampacity, not rounded up."""
     secondary = site.need(lambda job: job.secondary.conductors.length_feet)
     primary = site.job.primary.conductors.length_feet
-    if (
-        at_most(secondary, _TAP_FEET)
-        and (primary is None or not at_most(primary + secondary, _TAP_FEET))
-        and _primary_protected_at_ampacity(site)
-    ):
+    depends = at_most(secondary, _TAP_FEET) and (
+        primary is None or not at_most(primary + secondary, _TAP_FEET)
+    )
+    if depends and currents.is_over_1000_volts(site):
+        return undetermined(OVER_1000, required=f"at most {feet(_TAP_FEET)}", found=feet(secondary))
+    if depends and _primary_protected_at_ampacity(site):
         return compare(
             site,
             found=secondary,
@@ -395,6 +397,8 @@ def _primary_device_covers(site: Site) -> Finding:
 
 
 def _tap_primary(site: Site) -> Finding:
+    if currents.is_over_1000_volts(site):
+        return undetermined(OVER_1000, required="primary at least 1/3 of the feeder's device")
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000)
     ampacity = conductors.primary_conductor_ampacity(site)

@@ -806,3 +806,15 @@ def test_a_load_above_the_transformer_is_asked_about_as_soon_as_a_part_of_it_is_
     ):
         asked = checked(job(with_facts(sound(), **facts))).written_questions
         assert any("run overloaded" in text for text in asked)
+
+
+@pytest.mark.parametrize("feet", [5, 60])
+def test_a_tap_above_1000_v_is_not_judged_by_the_low_voltage_table(feet):
+    # Table 310.16 is for conductors of 2000 V and less, this tool's for 1000 V
+    data = with_facts(
+        TAP,
+        transformer__primary_volts=4160,
+        primary__conductors__length_feet=feet,
+        primary__device__rating=30,
+    )
+    assert verdict("secondary_rule", data) == "cannot_tell"
