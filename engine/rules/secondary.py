@@ -12,7 +12,6 @@ from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
     OVER_1000,
-    OVER_1000,
     carried,
     conductor_asks,
     no_ampacity,
@@ -399,8 +398,6 @@ def _primary_device_covers(site: Site) -> Finding:
 def _tap_primary(site: Site) -> Finding:
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000, required="primary at least 1/3 of the feeder's device")
-    if currents.is_over_1000_volts(site):
-        return undetermined(OVER_1000)
     ampacity = conductors.primary_conductor_ampacity(site)
     rating = site.need(lambda job: job.primary.device.rating)
     return compare(
