@@ -295,7 +295,6 @@ PACED = 1.15
 PACED_FEET = 2.0
 # Through a nipple goes what reaches into the enclosures at both ends, and no more: common practice, no source.
 LONGEST_WIRE_OF_A_NIPPLE_FEET = 15.0
-FLEXIBLE = ("FMC", "LFMC", "LFNC")
 
 
 def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
@@ -337,30 +336,6 @@ def _raceway_longer_than_wire(side: str) -> Callable[[Job], bool]:
     return found
 
 
-def _rigid_part_of_a_flexible_raceway(side: str) -> Callable[[Job], bool]:
-    def found(job: Job) -> bool:
-        raceway = _raceway(job, side)
-        flexible, whole = raceway.flexible_length_feet, raceway.length_feet
-        if raceway.type not in FLEXIBLE or flexible is None or whole is None:
-            return False
-        return whole > PACED * flexible + PACED_FEET
-
-    return found
-
-
-def _more_flexible_than_raceway(side: str) -> Callable[[Job], bool]:
-    """The pieces of several raceways may have been added up, so this is judged where there is one."""
-
-    def found(job: Job) -> bool:
-        raceway = _raceway(job, side)
-        flexible, whole = raceway.flexible_length_feet, raceway.length_feet
-        if flexible is None or whole is None or _conductors(job, side).sets != 1:
-            return False
-        return flexible > PACED * whole + PACED_FEET
-
-    return found
-
-
 def _of_a_run(side: str) -> Iterator[Contradiction]:
     conductors, raceway = f"{side}.conductors", f"{side}.raceway"
     yield Contradiction(
@@ -386,18 +361,6 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
         (f"{raceway}.length_feet", f"{conductors}.length_feet"),
         "The raceway is longer than the conductors that run all the way through it.",
         _raceway_longer_than_wire(side),
-    )
-    yield Contradiction(
-        f"{side}_flexible_raceway_partly_rigid",
-        (f"{raceway}.type", f"{raceway}.flexible_length_feet", f"{raceway}.length_feet"),
-        "A raceway of a flexible type is flexible over its whole length.",
-        _rigid_part_of_a_flexible_raceway(side),
-    )
-    yield Contradiction(
-        f"{side}_more_flexible_than_raceway",
-        (f"{raceway}.flexible_length_feet", f"{raceway}.length_feet"),
-        "The flexible pieces are longer than the whole raceway.",
-        _more_flexible_than_raceway(side),
     )
 
 

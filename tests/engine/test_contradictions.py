@@ -234,14 +234,6 @@ CASES: dict[str, Data] = {
     ),
     "primary_raceway_longer_than_wire": _case(primary__raceway__length_feet=90),
     "secondary_raceway_longer_than_wire": _case(secondary__raceway__length_feet=60),
-    "primary_flexible_raceway_partly_rigid": _case(
-        primary__raceway__type="FMC", primary__raceway__flexible_length_feet=6
-    ),
-    "secondary_flexible_raceway_partly_rigid": _case(
-        secondary__raceway__type="LFNC", secondary__raceway__flexible_length_feet=3
-    ),
-    "primary_more_flexible_than_raceway": _case(primary__raceway__flexible_length_feet=80),
-    "secondary_more_flexible_than_raceway": _case(secondary__raceway__flexible_length_feet=40),
     # 180 A at 208 V are 78 A at 480 V
     "load_vanishes": _case(
         primary__load__continuous_amperes=10,
@@ -305,6 +297,10 @@ LAWFUL: dict[str, Data] = {
         secondary__conductors__length_feet=14,
     ),
     "a paced raceway, a taped wire": _case(secondary__raceway__length_feet=20),
+    # The rules count a flexible raceway over its whole length, and the longer of two lengths.
+    "a flexible conduit of which a whip alone was counted": _case(
+        primary__raceway__type="FMC", primary__raceway__flexible_length_feet=6
+    ),
     "a flexible conduit paced once and taped once": _case(
         primary__raceway__type="FMC",
         primary__raceway__length_feet=58,

@@ -306,7 +306,7 @@ WET = "secondary__conductors__wet_location"
         ({WET: None}, "cannot_tell"),
         ({WET: True}, "does_not_meet"),
         # called dry and outdoors: one of the two is wrong
-        ({"transformer__location": "outdoors"}, "cannot_tell"),
+        ({"transformer__location": "outdoors", WET: False}, "cannot_tell"),
     ],
 )
 def test_a_raceway_outdoors_counts_as_wet_inside(facts, expected):
