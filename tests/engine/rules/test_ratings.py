@@ -351,7 +351,7 @@ def test_from_1200_amperes_arc_energy_is_reduced(id_, device, kind):
     [
         # 240.6(B): the highest setting counts; 240.6(C): restricted access lets the setting count
         ({"adjustable": False}, "does_not_apply"),
-        ({"kind": "fuse", "adjustable": True}, "does_not_apply"),
+        ({"kind": "fuse", "adjustable": None}, "does_not_apply"),
         ({"adjustable": True, "rating_basis": "highest_setting"}, "meets"),
         ({"adjustable": True, "rating_basis": "setting_restricted"}, "meets"),
         ({"adjustable": True, "rating_basis": "setting_open"}, "does_not_meet"),
