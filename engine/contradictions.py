@@ -306,6 +306,11 @@ def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
     return found
 
 
+def _several_grounded_beside_one_set(job: Job) -> bool:
+    sets, grounded = job.secondary.conductors.sets, job.secondary.grounded_conductor.sets
+    return sets == 1 and grounded is not None and grounded > 1
+
+
 def _long_nipple(side: str) -> Callable[[Job], bool]:
     def found(job: Job) -> bool:
         raceway = _raceway(job, side)
@@ -445,6 +450,13 @@ def _no_place_for_the_neutral(job: Job) -> bool:
 
 
 CONTRADICTIONS: tuple[Contradiction, ...] = (
+    Contradiction(
+        "several_grounded_beside_one_set",
+        ("secondary.conductors.sets", "secondary.grounded_conductor.sets"),
+        "Several grounded conductors in parallel beside a single set of phases: count both again. If it is built so, this "
+        "tool does not judge it.",
+        _several_grounded_beside_one_set,
+    ),
     Contradiction(
         "sole_and_joined",
         ("electrode.sole_connection", "electrode.joined_to_building_system"),

@@ -137,6 +137,11 @@ def _worst_severity(broken: Iterable[Finding]) -> Severity | None:
     return next((severity for severity in _BY_HARM if severity in named), None)
 
 
+def _each_once(findings: Iterable[Finding]) -> tuple[str, ...]:
+    """The steps of several conditions: what two of them work out alike is told once."""
+    return tuple(dict.fromkeys(step for finding in findings for step in finding.steps))
+
+
 def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
     """All conditions of one rule: a broken one decides, then a missing fact, then all hold.
 
@@ -158,7 +163,7 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
             reason=" ".join(f.reason for f in broken),
             remedy=lambda: " ".join(dict.fromkeys(words for f in broken if (words := worded(f)))),
             margin=min(f.margin for f in broken),
-            steps=tuple(step for f in findings for step in f.steps),
+            steps=_each_once(findings),
             severity=_worst_severity(broken),
         )
     if missing:
@@ -173,6 +178,6 @@ def every(site: Site, *conditions: Callable[[Site], Finding]) -> Finding:
         found="; ".join(dict.fromkeys(f.found for f in said if f.found)),
         reason=" ".join(dict.fromkeys(f.reason for f in chosen if f.reason)),
         margin=min(f.margin for f in chosen),
-        steps=tuple(step for f in findings for step in f.steps),
+        steps=_each_once(findings),
         cite=chosen[0].cite if open_ else None,
     )

@@ -548,12 +548,6 @@ def _photos(result: Result, photos: Photos) -> Content:
     return made
 
 
-def _once(steps: Sequence[str]) -> tuple[str, ...]:
-    """The steps; where a check went the same way twice over, once."""
-    half = len(steps) // 2
-    return tuple(steps[:half] if steps[:half] == steps[half:] else steps)
-
-
 def _arithmetic(result: Result) -> Content:
     """Each calculation once, under the names of all the limits and checks that rest on it."""
     named: dict[tuple[str, ...], list[Content]] = {}
@@ -563,7 +557,7 @@ def _arithmetic(result: Result) -> Content:
             element("h3", title),
             element("p", f"{said} ", element("span", section_words(item), class_="section")),
         )
-        named.setdefault(_once(item.steps), []).append(name)
+        named.setdefault(tuple(item.steps), []).append(name)
 
     for value in result.values.values():
         shown = f"{value.shown}{' (assumed)' if value.assumed else ''}"

@@ -183,6 +183,9 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
 
 # One job for each entry, with the facts that contradict each other.
 CASES: dict[str, Data] = {
+    "several_grounded_beside_one_set": _case(
+        secondary__conductors__sets=1, secondary__grounded_conductor__sets=2
+    ),
     "sole_and_joined": _case(
         electrode__used="rod",
         electrode__available=["rod"],
@@ -261,9 +264,6 @@ CASES: dict[str, Data] = {
 
 # What stands on real sites and must not be taken for a contradiction: common practice, no source.
 LAWFUL: dict[str, Data] = {
-    "two neutrals beside one set of phases, for an electronic load": _case(
-        secondary__grounded_conductor__sets=2
-    ),
     "a neutral load of nothing where no neutral is run": _case(
         **{
             f"secondary__grounded_conductor__{name}": None

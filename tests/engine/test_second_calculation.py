@@ -271,7 +271,11 @@ class Worked:
             plan.kva, plan.phases, plan.secondary_volts
         )
         self.p_load = _load(plan.load_shares, plan.primary.device)
-        self.s_load = _load(plan.load_shares, plan.secondary.device)
+        # What is drawn behind the transformer is drawn ahead of it too.
+        ratio = plan.primary_volts / plan.secondary_volts
+        self.s_load = _load(
+            plan.load_shares, min(plan.secondary.device, plan.primary.device * ratio)
+        )
         self.p_run = self._run(plan.primary)
         self.s_run = self._run(plan.secondary)
         self.p_minimum = self.primary_minimum(self.p_run)

@@ -65,6 +65,8 @@ def test_advice_is_said_to_require_nothing(bonded: Printed) -> None:
             primary__device__kind="breaker",
             primary__device__instantaneous_multiple=6,
             bonding__system_bonding_jumper__location="none",
+            bonding__system_bonding_jumper__size=None,
+            bonding__system_bonding_jumper__material=None,
         )
     )
     corrections, advice = text.split("Advice, no correction required by the code:")
