@@ -90,8 +90,10 @@ async function check(): Promise<ServiceState | null> {
     mended = files.every(isEngines) ? mended || "renewed" : "mended";
     for (const act of whenMended) act(files);
   }
-  if (state.found.renewed.length && !showed) mended ||= "renewed";
-  showed = false;
+  if (state.found.renewed.length) {
+    if (!showed) mended ||= "renewed";
+    showed = false;
+  }
   if (verified) await look();
   else stopped({ ...state.found, cause: state.found.cause === "storage" ? "storage" : "damaged" });
   return state;
