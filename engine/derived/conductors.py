@@ -591,7 +591,7 @@ def smallest_primary(site: Site, percent: int | None) -> str | None:
 def continuous_share(site: Site) -> int:
     """Share of the continuous load that the primary conductors must carry [%]: 100 behind a device listed for it.
 
-    Section: 215.2(A)(1), exception 1. Raises Missing only where the size hangs on it.
+    Section: 215.2(A)(1), exception 1. Raises Missing only where the size depends on it.
     """
     known = site.job.primary.device.continuous_percent
     if known is None and smallest_primary(site, 125) != smallest_primary(site, 100):

@@ -84,7 +84,7 @@ def rule_of(seen: Seen) -> Rule:
             answer is seen.good,
             required=seen.required,
             found="yes" if answer else "no",
-            reason="As it should be, by what was seen.",
+            reason="Seen: OK.",
             otherwise=seen.otherwise,
             remedy=seen.remedy,
         )

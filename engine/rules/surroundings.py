@@ -61,7 +61,7 @@ def working_space(site: Site) -> Finding:
         clear,
         required=_working_space_figures(site),
         found="yes" if clear else "no",
-        reason="As it should be, by what was seen.",
+        reason="Seen: OK.",
         otherwise="The working space is not free.",
         remedy="Clear it.",
     )

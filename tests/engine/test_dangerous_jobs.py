@@ -3,7 +3,7 @@
 `fixtures/dangerous` holds one job a file: facts that stand in place of those of a job that is sound, why that job may
 not pass, the sections that say so, and which check must say it. `fixtures/lawful` holds what looks wrong and is lawful:
 no check may condemn it. `judged_by` without an entry means any requirement of the job; `must` and `never` name verdicts,
-beside them `contradiction` and `caution`. A file with `pending` waits for the rule that mends it: the mark goes with it.
+beside them `contradiction` and `caution`.
 """
 
 import json
@@ -33,18 +33,8 @@ def _cases(folder: str) -> dict[str, Data]:
 DANGEROUS, LAWFUL = _cases("dangerous"), _cases("lawful")
 
 
-def _marked(cases: dict[str, Data]) -> list:
-    """Strict: a job that is mended fails here until its mark is taken out."""
-    return [
-        pytest.param(
-            case,
-            id=name,
-            marks=pytest.mark.xfail(strict=True, reason="no rule yet")
-            if case.get("pending")
-            else (),
-        )
-        for name, case in cases.items()
-    ]
+def _named(cases: dict[str, Data]) -> list:
+    return [pytest.param(case, id=name) for name, case in cases.items()]
 
 
 def _base(name: str) -> Data:
@@ -78,7 +68,7 @@ def test_the_jobs_they_start_from_pass(name: str) -> None:
     assert checked(job(_base(name))).overall.verdict == "no_conflict_found"
 
 
-@pytest.mark.parametrize("case", _marked(DANGEROUS))
+@pytest.mark.parametrize("case", _named(DANGEROUS))
 def test_a_dangerous_job_never_passes(case: Data) -> None:
     result = _result(case)
     must = set(case["must"])
@@ -94,7 +84,7 @@ def test_a_dangerous_job_never_passes(case: Data) -> None:
         assert result.overall.verdict != "no_conflict_found", case["why"]
 
 
-@pytest.mark.parametrize("case", _marked(LAWFUL))
+@pytest.mark.parametrize("case", _named(LAWFUL))
 def test_a_lawful_job_is_not_condemned(case: Data) -> None:
     condemned = {
         check.id for check in _judges(_result(case), case) if check.verdict in case["never"]
