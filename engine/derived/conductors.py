@@ -241,16 +241,27 @@ class Conditions(NamedTuple):
     rooftop: float = 0.0
 
 
-def ambient_of(site: Site, side: Side, insulation: str) -> float:
-    """Highest temperature around the conductors of a side [°C], with what the sun on a roof adds.
+class Heat(NamedTuple):
+    """Highest temperature around conductors [°C], the factor for it, and what of it the sun on a roof adds [°C]."""
+
+    ambient: float
+    factor: float
+    rooftop: float
+
+
+def heat_of(site: Site, side: Side, insulation: str, column: int) -> Heat:
+    """The heat around the conductors of a side that have this insulation and its column [°C].
 
     Section: 310.15(B), 310.15(B)(2) (310.15(B)(3)(c) to 2017). Raises Missing.
     """
     ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
-    return ambient + rooftop_adder(site, side, insulation)
+    rooftop = _rooftop_adder(site, side, insulation)
+    ambient += rooftop
+    factor = site.code.ambient_factor(ambient, column) if column != NOT_FOR_HERE else None
+    return Heat(ambient, factor or 0.0, rooftop)
 
 
-def rooftop_adder(site: Site, side: Side, insulation: str) -> float:
+def _rooftop_adder(site: Site, side: Side, insulation: str) -> float:
     """What direct sun on a roof adds to the ambient temperature of a run [°C]; a run that is dry lies in no sun.
 
     Section: 310.15(B)(2), 310.15(B)(3)(c) to 2017, where XHHW-2 is excepted from 2017 on. Raises Missing.
@@ -271,8 +282,7 @@ def _conditions(site: Site, side: Side) -> Conditions:
     material = site.need(lambda job: side.conductors(job).material)
     column, insulation = insulation_column(site, side)
     termination = primary_termination(site) if side is PRIMARY else secondary_termination(site)
-    ambient = ambient_of(site, side, insulation)
-    factor = site.code.ambient_factor(ambient, column) if column != NOT_FOR_HERE else None
+    heat = heat_of(site, side, insulation, column)
     count = current_carrying(site, side)
     adjustment = site.code.adjustment_factor(count)
     nipple = adjustment < 1 and is_nipple(site, side)
@@ -281,12 +291,12 @@ def _conditions(site: Site, side: Side) -> Conditions:
         column,
         insulation,
         int(termination.amount),
-        ambient,
-        factor or 0.0,
+        heat.ambient,
+        heat.factor,
         count,
         1.0 if nipple else adjustment,
         nipple,
-        rooftop_adder(site, side, insulation),
+        heat.rooftop,
     )
 
 

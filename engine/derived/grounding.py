@@ -251,15 +251,14 @@ def grounded_conditions(site: Site, material: str) -> conductors.Conditions:
     insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
     column = conductors.column_of(site, conductors.SECONDARY, insulation)
     use = conductors.conditions(site, conductors.SECONDARY)
-    ambient = conductors.ambient_of(site, conductors.SECONDARY, insulation)
-    factor = site.code.ambient_factor(ambient, column) if column else None
+    heat = conductors.heat_of(site, conductors.SECONDARY, insulation, column)
     return use._replace(
         material=material,
         column=column,
         insulation=insulation,
-        ambient=ambient,
-        ambient_factor=factor or 0.0,
-        rooftop=conductors.rooftop_adder(site, conductors.SECONDARY, insulation),
+        ambient=heat.ambient,
+        ambient_factor=heat.factor,
+        rooftop=heat.rooftop,
     )
 
 

@@ -28,6 +28,36 @@ class Wanted(NamedTuple):
     instead: str = ""
 
 
+class CalculatedLoad(NamedTuple):
+    """The calculated load of the secondary [A]: what is continuous, and the rest."""
+
+    continuous: float
+    rest: float
+
+    @property
+    def whole(self) -> float:
+        """All of it [A]."""
+        return self.continuous + self.rest
+
+    @property
+    def with_continuous(self) -> float:
+        """125 % of what is continuous, and the rest [A]. Section: 215.2(A)(1), 215.3."""
+        return 1.25 * self.continuous + self.rest
+
+    @property
+    def sum(self) -> str:
+        """How `with_continuous` comes about, in words."""
+        return f"{amperes(self.continuous)} × 125 % + {amperes(self.rest)} = {amperes(self.with_continuous)}"
+
+
+def calculated_load(site: Site) -> CalculatedLoad:
+    """The calculated load of the secondary [A]. Section: 215.2(A)(1). Raises Missing."""
+    return CalculatedLoad(
+        site.need(lambda job: job.secondary.load.continuous_amperes),
+        site.need(lambda job: job.secondary.load.noncontinuous_amperes),
+    )
+
+
 def nothing_protects(site: Site) -> bool:
     """Whether somebody looked for the grouped devices at the end and found none. Unit: none. Section: 240.21(C).
 
@@ -122,16 +152,14 @@ def the_load(site: Site) -> tuple[Wanted, ...]:
     """
     if held_by_one_device(site):
         return ()
-    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
-    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    with_continuous, whole = 1.25 * continuous + rest, continuous + rest
+    load = calculated_load(site)
     cite, instead = "feeder_conductor_size", "a smaller load"
-    words = f"calculated load, {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(with_continuous)}"
+    words = f"calculated load, {load.sum}"
     step = f"C{words[1:]} ({site.section(cite)})"
-    after = f"calculated load after correction, {amperes(whole)}"
+    after = f"calculated load after correction, {amperes(load.whole)}"
     return (
-        Wanted(with_continuous, "before_correction", words, step, cite, instead),
-        Wanted(whole, "ampacity", after, f"C{after[1:]}", cite, instead),
+        Wanted(load.with_continuous, "before_correction", words, step, cite, instead),
+        Wanted(load.whole, "ampacity", after, f"C{after[1:]}", cite, instead),
     )
 
 

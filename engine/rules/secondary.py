@@ -721,9 +721,7 @@ def secondary_load(site: Site) -> Finding:
 def _through_transformer(site: Site) -> Finding:
     """Under (C)(1) the primary device is what lets the load through."""
     seen = of_secondary.seen_through_transformer(site)
-    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
-    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    load = 1.25 * continuous + rest
+    load = of_secondary.calculated_load(site).with_continuous
     return compare(
         site,
         found=seen.amount,
@@ -741,13 +739,9 @@ def _grouped_load(site: Site) -> Finding:
     if of_secondary.nothing_protects(site):
         return _no_device(site)
     total = currents.secondary_device_rating(site)
-    continuous = site.need(lambda job: job.secondary.load.continuous_amperes)
-    rest = site.need(lambda job: job.secondary.load.noncontinuous_amperes)
-    load = 1.25 * continuous + rest
-    required = (
-        f"together at least {amperes(continuous)} × 125 % + {amperes(rest)} = {amperes(load)}"
-    )
-    if at_most(load, total.amount):
+    load = of_secondary.calculated_load(site)
+    required = f"together at least {load.sum}"
+    if at_most(load.with_continuous, total.amount):
         return not_applicable(
             "The devices together are not below the load. Which part of it each carries was not recorded: compare each "
             "with its own.",
