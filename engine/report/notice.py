@@ -2,6 +2,8 @@
 
 from engine.report.elements import clean
 from engine.report.words import (
+    CONTRADICTIONS,
+    CONTRADICTIONS_NOTE,
     SEVERITY_WORDS,
     code_words,
     conflicts,
@@ -70,6 +72,11 @@ def correction_notice(result: Result) -> str:
             lines += ["", title]
             for number, check in enumerate(checks, 1):
                 lines += ["", *_item(number, check)]
+    if result.contradictions:
+        lines += ["", f"{CONTRADICTIONS} ({len(result.contradictions)}). {CONTRADICTIONS_NOTE}"]
+        for number, clash in enumerate(result.contradictions, 1):
+            lines += ["", f"{number}. {_line(clash.why)}"]
+            lines += [f"   {_line(fact.label)}: {_line(fact.shown)}" for fact in clash.facts]
     open_ = [
         c
         for c in result.checks

@@ -15,6 +15,8 @@ from engine.report.style import style_sheet
 from engine.report.words import (
     ADVICE_WORDS,
     AID,
+    CONTRADICTIONS,
+    CONTRADICTIONS_NOTE,
     DECIDES,
     KNOWN_WORDS,
     NO_CERTIFICATE,
@@ -31,7 +33,7 @@ from engine.report.words import (
     unwise,
     verdict_words,
 )
-from engine.result import Check, Result, SheetTable, Value
+from engine.result import Check, Contradiction, Result, SheetTable, Value
 
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
@@ -154,6 +156,25 @@ def _conflict(check: Check) -> Element:
             ("Editions", check.editions_differ or ""),
         ),
         class_="conflict",
+    )
+
+
+def _contradiction(clash: Contradiction) -> Element:
+    return element(
+        "section",
+        element("h3", clash.why),
+        _terms(*((fact.label, free(_no_break(fact.shown))) for fact in clash.facts)),
+        class_="conflict",
+    )
+
+
+def _contradictions(result: Result) -> Content:
+    if not result.contradictions:
+        return None
+    return (
+        element("h2", CONTRADICTIONS),
+        element("p", CONTRADICTIONS_NOTE, class_="note"),
+        [_contradiction(clash) for clash in result.contradictions],
     )
 
 
@@ -654,6 +675,7 @@ def report_body(result: Result, photos: Photos, signature_data_url: str | None) 
         (
             _heading(result),
             _overall(result),
+            _contradictions(result),
             _conflicts(result),
             _unwise(result),
             _nameplates(result),

@@ -10,6 +10,8 @@ VERDICT_WORDS = {
     "does_not_apply": "Does not apply",
 }
 UNWISE = "Legal but unwise"
+CONTRADICTIONS = "Answers that contradict each other"
+CONTRADICTIONS_NOTE = "No check is judged by these answers until the wrong one is corrected."
 # Advice is no requirement: what it says is counted beside the verdicts.
 ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice that can't be told yet"}
 SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}

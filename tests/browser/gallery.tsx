@@ -7,6 +7,8 @@ import { Citation } from "../../web/parts/citation/citation";
 import citationExamples from "../../web/parts/citation/examples.json";
 import { Compared } from "../../web/parts/compared/compared";
 import comparedExamples from "../../web/parts/compared/examples.json";
+import { Contradictions } from "../../web/parts/contradictions/contradictions";
+import contradictionExamples from "../../web/parts/contradictions/examples.json";
 import { ErrorSummary } from "../../web/parts/error_summary/error_summary";
 import errorExamples from "../../web/parts/error_summary/examples.json";
 import { JobNav } from "../../web/parts/job_nav/job_nav";
@@ -62,6 +64,11 @@ const examples: Example[] = [
     part: "compared",
     name,
     shown: <Compared {...(props as never as { lines: [] })} />,
+  })),
+  ...contradictionExamples.map(({ name, props }) => ({
+    part: "contradictions",
+    name,
+    shown: <Contradictions {...(props as never as { job_id: string; found: []; here: "checklist" })} />,
   })),
   ...togetherExamples.map(({ name, id, job }) => ({
     part: "together_form",

@@ -5,15 +5,19 @@ The figures expected here are those of the project's brief for a 75 kVA, 480 V t
 """
 
 import json
+import re
 
 from tests.browser.states import wait_until
 from tests.browser.walk import (
     USUAL_NAMEPLATE,
+    accessibility_problems,
     ask_of,
     enter,
     file,
     go,
+    is_wider_than_screen,
     saved_job,
+    small_targets,
     start,
     tap,
     verdict,
@@ -122,6 +126,42 @@ def test_a_demo_job_opened_as_a_file_shows_its_conflicts_first(phone, server) ->
         order, key=["Does not meet", "Can't tell", "Meets", "Does not apply"].index
     )
     assert order[0] == "Does not meet"
+
+
+def test_answers_that_cannot_all_be_right_are_shown_and_lead_to_their_questions(
+    phone, server, tmp_path
+) -> None:
+    job = json.loads((JOBS / "01_sound_75_kva.json").read_text())
+    assert job["secondary"]["protection"]["kind"] == "main_device"
+    job["secondary"]["panelboard"]["fed_by_two_mains"] = True
+    page = phone.open(server.url)
+    wait_until(page, engine="ready")
+    page.locator("#open-file").set_input_files(file(tmp_path, "two_mains.json", json.dumps(job)))
+    wait_for_the_result(page)
+    block = page.locator(".contradiction")
+    block.wait_for()
+    assert block.count() == 1
+    words = block.inner_text()
+    assert "These answers can't all be right" in words
+    assert "Two mains ahead of one bus are grouped devices" in words
+    links = block.get_by_role("link")
+    paths = ["secondary.panelboard.fed_by_two_mains", "secondary.protection.kind"]
+    assert sorted(link.get_attribute("href").split("/")[4] for link in links.all()) == paths
+    assert all(re.search(r": *\S", link.inner_text()) for link in links.all())
+    assert not is_wider_than_screen(page)
+    assert not small_targets(page)
+    assert accessibility_problems(page) == []
+    go(page, "Limits")
+    block.wait_for()
+    go(page, "Checklist")
+    block.wait_for()
+    block.locator("a[href*=fed_by_two_mains]").tap()
+    page.wait_for_url("**/ask/secondary.panelboard.fed_by_two_mains/checklist")
+    tap(page, "No")
+    page.wait_for_selector("h1:text-is('Checklist')")
+    wait_for_the_result(page)
+    assert block.count() == 0
+    assert phone.errors == []
 
 
 def test_every_demo_job_can_be_opened_shown_and_reported(phone, server) -> None:

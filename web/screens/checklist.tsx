@@ -1,6 +1,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Citation } from "../parts/citation/citation";
+import { Contradictions } from "../parts/contradictions/contradictions";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
@@ -51,6 +52,7 @@ export function Checklist({ record }: { record: store.JobRecord }) {
       {result && (
         <>
           <Overall result={result} />
+          <Contradictions job_id={record.id} found={result.contradictions} here="checklist" />
           <OpenItems record={record} result={result} />
           <div class="orders" role="group" aria-label={t("order")}>
             {(["walk", "conflicts", "open"] as const).map((item) => (
@@ -395,17 +397,32 @@ function QuickAnswer({ record, path, check, open, onOpen }: QuickAnswerProps) {
   );
 }
 
-/** Says which verdicts changed since the last result of the same job. */
+type Spoken = { id: string; verdicts: { [check: string]: string }; clashes: string[] };
+
+/** Says which verdicts and contradictions changed since the last result of the same job. */
 function useSpokenChanges(id: string, result: Result | null): void {
-  const [before, setBefore] = useState<{ id: string; verdicts: { [check: string]: string } } | null>(null);
-  const now = result ? JSON.stringify(result.checks.map((check) => [check.id, check.verdict])) : "";
+  const [before, setBefore] = useState<Spoken | null>(null);
+  // A result that an earlier version saved has none.
+  const clashes = result?.contradictions ?? [];
+  const ids = clashes.map((clash) => clash.id);
+  const now = result ? JSON.stringify([ids, result.checks.map((check) => [check.id, check.verdict])]) : "";
   useEffect(() => {
     if (!result) return;
     if (before && before.id === id) {
       const changed = result.checks.filter((check) => before.verdicts[check.id] !== check.verdict);
-      if (changed.length !== 0)
-        say(changed.map((check) => `${check.title}: ${t(shownAs(check))}.`).join(" "));
+      const said = [
+        ...clashes
+          .filter((clash) => !before.clashes.includes(clash.id))
+          .map((clash) => `${t("contradiction")}: ${clash.why}`),
+        ...(before.clashes.length !== 0 && ids.length === 0 ? [t("contradiction_settled")] : []),
+        ...changed.map((check) => `${check.title}: ${t(shownAs(check))}.`),
+      ];
+      if (said.length !== 0) say(said.join(" "));
     }
-    setBefore({ id, verdicts: Object.fromEntries(result.checks.map((check) => [check.id, check.verdict])) });
+    setBefore({
+      id,
+      verdicts: Object.fromEntries(result.checks.map((check) => [check.id, check.verdict])),
+      clashes: ids,
+    });
   }, [id, now]);
 }

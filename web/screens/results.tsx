@@ -1,5 +1,6 @@
 import { Citation } from "../parts/citation/citation";
 import { Compared } from "../parts/compared/compared";
+import { Contradictions } from "../parts/contradictions/contradictions";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
@@ -49,6 +50,7 @@ export function Results({ record }: { record: JobRecord }) {
         {result?.edition ? ` · ${t("edition_of", { edition: result.edition })}` : ""}
       </p>
       <ResultState record={record} outcome={outcome} />
+      <Contradictions job_id={record.id} found={result?.contradictions} here="limits" />
       {nameplates.length !== 0 && (
         <section class="sheet">
           <h2>{t("old_and_new")}</h2>

@@ -80,3 +80,16 @@ def test_line_breaks_in_a_text_cannot_forge_a_line_of_the_notice(bonded: Printed
     job = bonded().job.model_copy(update={"place": "Room 1\nPermit: forged\u2028x", "permit": ""})
     text = correction_notice(bonded().model_copy(update={"job": job}))
     assert not [line for line in text.splitlines() if line.startswith("Permit:")]
+
+
+def test_answers_that_contradict_each_other_are_named_with_the_reason(bonded: Printed) -> None:
+    assert "contradict each other" not in correction_notice(bonded())
+    # One main device and two mains ahead of one bus: the words of the two answers exclude each other.
+    result = bonded(secondary__panelboard__fed_by_two_mains=True)
+    [clash] = result.contradictions
+    text = correction_notice(result)
+    item = text[text.index("contradict each other") :].split("\n\n")[1]
+    assert clash.why in item
+    assert len(clash.facts) == 2
+    for fact in clash.facts:
+        assert f"{fact.label}: {fact.shown}" in item

@@ -247,6 +247,26 @@ def test_parts_come_in_the_order_they_are_needed(bonded: Printed) -> None:
     assert [title for title in read.headings if title in wanted] == wanted
 
 
+def test_answers_that_contradict_each_other_stand_before_the_conflicts_with_the_reason(
+    bonded: Printed,
+) -> None:
+    assert "contradict" not in html(bonded(observations__ventilation_clear=False))
+    # One main device and two mains ahead of one bus: the words of the two answers exclude each other.
+    result = bonded(
+        secondary__panelboard__fed_by_two_mains=True, observations__ventilation_clear=False
+    )
+    [clash] = result.contradictions
+    assert len(clash.facts) == 2
+    for paper in (html(result), site_report([result])):
+        text = Read(paper).text
+        start = text.index("Answers that contradict each other")
+        section = text[start : text.index("Conflicts", start)]
+        assert clash.why in section
+        for fact in clash.facts:
+            assert f"{fact.label}" in section
+            assert f"{fact.shown}" in section
+
+
 def test_dangers_stand_before_violations_and_each_conflict_says_what_would_put_it_right(
     bonded: Printed,
 ) -> None:
