@@ -147,7 +147,7 @@ def test_answers_that_cannot_all_be_right_are_shown_and_lead_to_their_questions(
     links = block.get_by_role("link")
     paths = ["secondary.panelboard.fed_by_two_mains", "secondary.protection.kind"]
     assert sorted(link.get_attribute("href").split("/")[4] for link in links.all()) == paths
-    assert all(re.search(r": *\S", link.inner_text()) for link in links.all())
+    assert all(re.fullmatch(r"\S.*: \S.*", link.inner_text()) for link in links.all())
     assert not is_wider_than_screen(page)
     assert not small_targets(page)
     assert accessibility_problems(page) == []
