@@ -18,7 +18,7 @@ export function Contradictions({ job_id, found = [], here }: ContradictionsProps
         <section class="contradiction" key={one.id}>
           <h2>{t("contradiction")}</h2>
           <p lang="en">{one.why}</p>
-          <ul>
+          <ul class="doubted">
             {one.facts.map((fact) => (
               <li key={fact.path}>
                 <a href={`#/job/${job_id}/ask/${fact.path}/${here}`}>
