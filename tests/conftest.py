@@ -2,6 +2,7 @@
 
 from hypothesis import HealthCheck, settings
 
+from tests.chromium import browser, playwright  # noqa: F401  # fixtures of every test below
 from tests.engine.examples import MANY
 
 _TOO_SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]

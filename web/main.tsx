@@ -25,7 +25,15 @@ import {
   type Problem,
 } from "./session";
 import * as store from "./store";
-import { checkFiles, onComplete, onMended, sayRunning, watchUpdates, type UpdateState } from "./update";
+import {
+  checkFiles,
+  onComplete,
+  onMended,
+  openMended,
+  sayRunning,
+  watchUpdates,
+  type UpdateState,
+} from "./update";
 import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
 import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
@@ -255,9 +263,8 @@ let isShown = false;
 
 /** A start that failed may be the fault of a damaged file: once all are whole, the page opens again. */
 function openOnWhole(): void {
-  const open = (): void => location.reload();
-  onMended(open);
-  onComplete(open);
+  onMended(openMended);
+  onComplete(openMended);
   watchUpdates(() => undefined);
   void checkFiles();
 }

@@ -26,6 +26,7 @@ const CHECK_SOON_MS = 1_000;
 const CHECK_AT_LAST_MS = 15_000;
 const DECLINED = "platepath-update-declined";
 const OPENED = "platepath-opened";
+const MENDED = "platepath-mended";
 
 const watchers = new Set<Watcher>();
 let last: UpdateState | null = null;
@@ -62,7 +63,7 @@ export function sayRunning(): void {
 
 /** Nothing is called ready before every file was checked against its hash. */
 let verified = false;
-let mended: "" | "renewed" | "mended" = "";
+let mended: "" | "renewed" | "mended" = saidBefore();
 /** A page that showed how the files come need not say that they came. */
 let showed = false;
 let planned: ReturnType<typeof setTimeout> | undefined;
@@ -114,6 +115,27 @@ export function openServed(state: ServiceState | null): void {
     return;
   }
   location.reload();
+}
+
+/** Opens the page again on files that were mended; the page that opens says so. */
+export function openMended(): void {
+  try {
+    sessionStorage.setItem(MENDED, "renewed");
+  } catch {
+    // Where nothing is kept it opens without the word.
+  }
+  location.reload();
+}
+
+/** Whether the page before this one was opened again because files were mended. */
+function saidBefore(): "" | "renewed" {
+  try {
+    const said = sessionStorage.getItem(MENDED);
+    sessionStorage.removeItem(MENDED);
+    return said ? "renewed" : "";
+  } catch {
+    return "";
+  }
 }
 
 /** Tells of the first download and of updates; `accept` and `later` answer a waiting update. */

@@ -29,8 +29,9 @@ from urllib.parse import quote, unquote
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
 from engine.handle import handle
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from tests.browser.conftest import PHONE
 from tests.browser.walk import USUAL_NAMEPLATE, start, tap
+from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS
 from web.build.parts import PYODIDE
 from web.build.server import Server
 from web.build.tools import ROOT, WEB, sha256

@@ -9,45 +9,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import (
-    Browser,
-    BrowserContext,
-    Error,
-    Page,
-    Playwright,
-    sync_playwright,
-)
+from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright
 
+from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS
 from web.build.__main__ import build
 from web.build.server import Server
 from web.build.tools import ROOT
 
-CHROMIUM = next(
-    (
-        found
-        for name in ("chromium", "chromium-browser", "google-chrome")
-        if (found := shutil.which(name))
-    ),
-    None,
-)
-# As root there is no sandbox; the rest keeps the browser from asking hosts of its own.
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 PHONE = {
     "viewport": {"width": 360, "height": 740},
     "has_touch": True,
     "is_mobile": True,
     "device_scale_factor": 2,
 }
-# A state that never comes fails the test after this long; no test measures time.
-PATIENCE_MS = int(os.environ.get("PLATEPATH_PATIENCE_MS", "240000"))
 # Set by the mutation runner: a build of its own, and what every page runs before its own scripts.
 BUILT, BUILT_NEXT = (os.environ.get(f"PLATEPATH_DIST{name}") for name in ("", "_NEXT"))
 BEFORE_SCRIPTS = os.environ.get("PLATEPATH_BEFORE_SCRIPTS")
@@ -201,24 +175,6 @@ class Phone:
         """What was asked of anybody but the app's own origin."""
         own = (url, "blob:", "data:", "about:")
         return [asked for asked in self.requests if not asked.startswith(own)]
-
-
-@pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    """Playwright, driving the machine's own Chromium."""
-    if CHROMIUM is None:
-        pytest.fail("No Chromium on this machine: `python3 dev.py test` installs it or says how.")
-    with sync_playwright() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    """A running browser for tests that keep nothing over its end."""
-    with playwright.chromium.launch(
-        executable_path=CHROMIUM, args=FLAGS, timeout=PATIENCE_MS
-    ) as started:
-        yield started
 
 
 @pytest.fixture

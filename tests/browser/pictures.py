@@ -4,9 +4,10 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE
+from tests.browser.conftest import PHONE
 from tests.browser.states import wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, go, start, tap
+from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS
 from web.build.server import Server
 from web.build.tools import ROOT, WEB
 

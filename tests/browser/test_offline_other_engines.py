@@ -13,8 +13,8 @@ from typing import Protocol
 import pytest
 from selenium import webdriver
 
-from tests.browser.conftest import PATIENCE_MS
 from tests.browser.walk import USUAL_NAMEPLATE
+from tests.chromium import PATIENCE_MS
 from web.build.tools import ROOT, environment
 
 FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")

@@ -15,9 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE_MS, PHONE, last_words
+from tests.browser.conftest import PHONE, last_words
 from tests.browser.states import wait_until
 from tests.browser.walk import USUAL_NAMEPLATE, bookshelf, enter, saved_job, start, tap
+from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS
 from web.build.tools import ROOT
 
 # What a browser does when the disk is full: the write fails with this error.

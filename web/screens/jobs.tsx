@@ -283,15 +283,17 @@ export function JobActions({ record }: { record: store.JobRecord }) {
           <button
             type="button"
             class="quiet"
-            onClick={() =>
+            onClick={() => {
+              const from = location.hash;
               void store.setDeleted(record, true).then((gone) => {
                 offerUndo({
                   text: t("job_deleted", { name }),
                   act: () => void store.setDeleted(gone, false),
                 });
-                go("#/");
-              })
-            }
+                // Whoever has gone on meanwhile is not called back.
+                if (location.hash === from) go("#/");
+              });
+            }}
           >
             {t("delete")}
           </button>

@@ -1,35 +1,14 @@
 """The report in a real browser: it prints on the paper asked for, and reads on a phone without sideways scrolling."""
 
 import re
-import shutil
-from collections.abc import Iterator
 
 import pytest
 from conftest import Printed
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from engine.report import drawing_svg, html
 
 pytestmark = pytest.mark.browser
-
-# As root there is no sandbox; the rest keeps the browser from asking hosts of its own.
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    found = shutil.which("chromium") or shutil.which("google-chrome")
-    assert found, "no Chromium here: apt-get install chromium"
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=found, args=FLAGS)
-        yield started
-        started.close()
 
 
 # Sources: ISO 216, A4 210 mm × 297 mm; ANSI/ASME Y14.1, size A 8.5 in. × 11 in.; a PDF point is 1/72 in. (ISO 32000).
