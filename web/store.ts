@@ -500,9 +500,12 @@ export async function listJobs(search: string, count: number, deleted = false): 
   let listing: Listing;
   try {
     listing = await inStore(async (open) => {
-      const found: Listing = { jobs: besidesStored(true).filter(fits), more: false };
+      const beside = besidesStored(true);
+      const found: Listing = { jobs: beside.filter(fits), more: false };
+      // What is written during the walk is no longer waiting, and must not be met twice.
+      const met = new Set(beside.map(({ id }) => id));
       await walk(open, (record, key) => {
-        if (waiting.has(key) || removed.has(key) || !isWhole(record) || !fits(record)) return true;
+        if (met.has(key) || !isWhole(record) || !fits(record)) return true;
         found.more = found.jobs.length >= count;
         if (!found.more) found.jobs.push(see(record));
         return !found.more;
@@ -542,15 +545,16 @@ export async function allJobs(): Promise<{ jobs: Answers[]; isWhole: boolean }> 
   const jobsOf = (records: JobRecord[]): Answers[] =>
     records.filter((record) => !record.deleted).map((record) => record.job);
   try {
-    const stored = await inStore(async (open) => {
-      const records: JobRecord[] = [];
+    const records = await inStore(async (open) => {
+      const all = besidesStored(true);
+      const met = new Set(all.map(({ id }) => id));
       await walk(open, (record, key) => {
-        if (isWhole(record) && !waiting.has(key) && !removed.has(key)) records.push(record);
+        if (isWhole(record) && !met.has(key)) all.push(record);
         return true;
       });
-      return records;
+      return all;
     });
-    return { jobs: jobsOf([...besidesStored(true), ...stored]), isWhole: true };
+    return { jobs: jobsOf(records), isWhole: true };
   } catch (error) {
     fail(error);
     return { jobs: jobsOf(besidesStored(false)), isWhole: false };
@@ -725,8 +729,10 @@ export async function photosOf(job_id: string): Promise<Photo[]> {
     if (trouble !== "missing") throw error;
   }
   const lost = removedPhotos.filter((photo) => photo.job_id === job_id);
-  const stored = [...kept, ...lost].filter(({ id }) => !mine.some(({ photo }) => photo.id === id));
-  const photos = [...stored, ...mine.filter(({ gone }) => !gone).map(({ photo }) => photo)];
+  // A photo that is being written is shown once it is stored, or once that was refused.
+  const known = mine.filter(({ gone, refused }) => gone || refused);
+  const stored = [...kept, ...lost].filter(({ id }) => !known.some(({ photo }) => photo.id === id));
+  const photos = [...stored, ...known.filter(({ gone }) => !gone).map(({ photo }) => photo)];
   shownPhotos = new WeakRef(photos);
   return photos;
 }

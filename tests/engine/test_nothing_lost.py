@@ -463,7 +463,8 @@ def test_workers_end_with_their_parent(at_work, by) -> None:
 def test_stopped_by_the_keyboard_it_says_so_and_goes_on_later(at_work, everybody) -> None:
     process, workers, out = at_work
     (os.killpg if everybody else os.kill)(process.pid, signal.SIGINT)
-    assert process.wait(10) == 130
+    # Ending takes its time on a machine that is busy.
+    assert process.wait(60) == 130
     assert process.stderr.read() == "stopped\n"
     assert _gone(workers)
     assert out.read_bytes().endswith(b"\n")

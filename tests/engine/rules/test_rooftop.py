@@ -3,7 +3,7 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived.conductors import SECONDARY, ambient_of
+from engine.derived.conductors import SECONDARY, heat_of
 from engine.site import Site
 from tests.engine.checked import found, verdict
 from tests.engine.jobs import job, sound, with_facts
@@ -33,7 +33,7 @@ def test_what_the_sun_adds_by_height_and_edition(edition, adders):
     for inches, adder in adders.items():
         made = job(on_a_roof(inches, edition=edition))
         site = Site(made, code_for(edition))
-        assert ambient_of(site, SECONDARY, "THWN-2") == 30 + adder, (edition, inches)
+        assert heat_of(site, SECONDARY, "THWN-2", 90).ambient == 30 + adder, (edition, inches)
 
 
 def test_a_published_example_of_a_raceway_close_to_the_roof():
@@ -53,7 +53,7 @@ def test_a_published_example_of_a_raceway_close_to_the_roof():
 def test_xhhw_2_is_excepted_from_2017_on():
     for edition, adder in ((2014, 33), (2017, 0), (2023, 0)):
         made = job(on_a_roof(0, edition=edition))
-        assert ambient_of(Site(made, code_for(edition)), SECONDARY, "XHHW-2") == 30 + adder
+        assert heat_of(Site(made, code_for(edition)), SECONDARY, "XHHW-2", 90).ambient == 30 + adder
 
 
 def test_the_roof_is_asked_for_only_where_the_run_is_wet():
