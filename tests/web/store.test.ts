@@ -689,3 +689,19 @@ test("a photo removed while it is being stored does not come back", async () => 
   await removing;
   assert.deepEqual(await phone.all("photos"), []);
 });
+
+test("a list read while a job is being written holds that job once, and a file of all jobs never lacks it", async () => {
+  for (let head = 0; head < 30; head += 1) {
+    const { tab, record } = await begun({ format: "x", name: "one" });
+    const others = [1, 2, 3].map((number) => tab.store.createJob({ format: "x", name: String(number) }, "line"));
+    await Promise.all(others);
+    const writing = tab.store.answer(record, "name", "new");
+    await ticks(head);
+    const listing = tab.store.listJobs("", 100);
+    const file = tab.store.allJobs();
+    await Promise.all([writing, listing, file]);
+    const ids = (await listing).jobs.map(({ id }) => id);
+    assert.equal(ids.filter((id) => id === record.id).length, 1, `listed after ${head} ticks`);
+    assert.equal((await file).jobs.length, 4, `in the file after ${head} ticks`);
+  }
+});
