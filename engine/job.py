@@ -103,13 +103,13 @@ class Transformer(Record):
     """The nameplate, and where the transformer stands."""
 
     kva: Annotated[float, Field(ge=0.001, le=10000)]
-    """Rated power [kVA]. Marked kVA on the nameplate itself; a panel label or a drawing may tell of another unit."""
+    """Rated power [kVA]. Marked kVA on the nameplate itself; a panel label or a drawing may be for another unit."""
     phases: Phases
     """Number of phases. Marked PH or 1Ø / 3Ø on the nameplate."""
     primary_volts: Volts
-    """Rated primary voltage, line to line [V]. The supplied side: mostly H on the nameplate, X when fed in reverse."""
+    """Rated primary voltage, line to line [V]. The side that is fed: usually H on the nameplate, X when fed in reverse."""
     secondary_volts: Annotated[float, Field(ge=6, le=1000)]
-    """Rated secondary voltage, line to line [V]: 208 of 208Y/120; of single-phase 3-wire the outer pair. Mostly the X side."""
+    """Rated secondary voltage, line to line [V]: 208 of 208Y/120; for single-phase 3-wire, the outer pair. Usually the X side."""
     primary_system: PrimarySystem | None = None
     """How the primary is connected. The winding diagram on the nameplate, H side."""
     secondary_system: SecondarySystem | None = None
@@ -117,23 +117,23 @@ class Transformer(Record):
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Impedance [%]. Marked %Z or IMP on the nameplate; units below 25 kVA may lawfully lack it."""
     impedance_tested: bool | None = None
-    """Yes only where a test report or the nameplate says that this very unit was tested. A design figure may be off."""
+    """Yes only if a test report or the nameplate says that this unit itself was tested. A design value may be off."""
     construction: Literal["dry", "cast_resin", "liquid"] | None = None
     """The nameplate names the liquid if there is one. Cast-resin windings are solid blocks."""
     location: Literal["indoors", "outdoors"] | None = None
-    """Where the case stands, not where the run goes. A case made for outdoors may well stand indoors."""
+    """Where the case is, not where the run goes. A case made for outdoors may be indoors."""
     autotransformer: bool | None = None
     """The winding diagram on the nameplate shows a single winding with taps. Zigzag counts too."""
     coordinated_thermal_protection: bool | None = None
-    """Built in by the manufacturer: the nameplate then says so. A breaker or fuse added on site does not count."""
+    """If it is built in by the manufacturer, the nameplate says so. A breaker or fuse added on site does not count."""
     supervised: bool | None = None
-    """Ask the owner; it is written in their procedures. A lock on the door does not tell."""
+    """Ask the owner; it is written in their procedures. A lock on the door does not prove it."""
     nameplate_primary_amperes: Amperes | None = None
-    """Rated primary current as printed [A]. Do not work it out: it is there to show a misread kVA or voltage."""
+    """Rated primary current as printed [A]. Do not calculate it: it is used to catch a misread kVA or voltage."""
     nameplate_secondary_amperes: Amperes | None = None
-    """Rated secondary current as printed [A]. Do not work it out: it is there to show a misread kVA or voltage."""
+    """Rated secondary current as printed [A]. Do not calculate it: it is used to catch a misread kVA or voltage."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
-    """Temperature rise [°C]. Marked RISE on the nameplate; the insulation class is another, higher figure."""
+    """Temperature rise [°C]. Marked RISE on the nameplate; the insulation class is a different, higher number."""
     insulation_class_celsius: Literal[105, 130, 150, 155, 180, 185, 200, 220] | None = None
     """Insulation system temperature class [°C]. Marked CLASS or INSULATION on the nameplate."""
     k_factor: Annotated[float, Field(ge=1, le=50)] | None = None
@@ -143,15 +143,15 @@ class Transformer(Record):
     taps_below_percent: TapPercent | None = None
     """How far its full-capacity taps reach below nominal [%]. Marked FCBN; four steps of 2.5 make 10; none is 0."""
     enclosure: Enclosure | None = None
-    """What is around core and coils: nothing, a case with vents, or a case without. On the nameplate, or by look."""
+    """What is around the core and coils: nothing, a case with vents, or a case without vents. Read the nameplate or look."""
     weight_pounds: Pounds | None = None
-    """Weight [lb]. On the nameplate, or on the maker's data sheet."""
+    """Weight [lb]. On the nameplate, or on the manufacturer's data sheet."""
     width_inches: Inches | None = None
-    """Width of the case over all [in.]. Tape it, or take it from the maker's data sheet."""
+    """Overall width of the case [in.]. Tape it, or use the manufacturer's data sheet."""
     height_inches: Inches | None = None
-    """Height of the case over all [in.], feet included. Tape it, or take it from the maker's data sheet."""
+    """Overall height of the case [in.], feet included. Tape it, or use the manufacturer's data sheet."""
     depth_inches: Inches | None = None
-    """Depth over all [in.], from the side whose cover comes off to the back. Tape it, or take the maker's data sheet."""
+    """Overall depth [in.], from the side whose cover comes off to the back. Tape it, or use the manufacturer's data sheet."""
     primary_terminal_celsius: Celsius | None = None
     """Temperature marked for the wires at the primary (H) terminals [°C]. On the nameplate or the lugs. No mark: 60 up to 100 A, else 75."""
     secondary_terminal_celsius: Celsius | None = None
@@ -162,25 +162,25 @@ class PrimaryDevice(Record):
     """The overcurrent device ahead of the primary conductors."""
 
     rating: Amperes | None = None
-    """Rating [A]. The number on the breaker handle or the fuse label; of an adjustable trip its highest setting."""
+    """Rating [A]. The number on the breaker handle or the fuse label; for an adjustable trip, its highest setting."""
     kind: DeviceKind | None = None
-    """A switch with fuses in it counts as fuses: its label tells. Do not open it to look."""
+    """A switch with fuses in it counts as fuses: read its label. Do not open it to look."""
     adjustable: bool | None = None
-    """Whether the long-time trip can be set. A dial or plug marked LT or Ir."""
+    """Whether the long-time trip can be adjusted. Look for a dial or plug marked LT or Ir."""
     rating_basis: RatingBasis | None = None
-    """Which figure stands as its rating. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
+    """What the rating you entered is based on. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
     straight_rated: bool | None = None
     """One voltage on its label (480 V) is straight-rated; two with a slash (480Y/277 V) is not."""
     ground_fault_protection: bool | None = None
-    """Matters from 1000 A. A relay or trip marked GF on this device, or ahead of it on the same system."""
+    """Matters at 1000 A and above. Look for a relay or trip marked GF on this device, or ahead of it on the same system."""
     arc_energy_reduction: bool | None = None
-    """Matters from 1200 A. A maintenance switch, zone interlocking, arc-flash relay, or a trip or fuse that clears that fast."""
+    """Matters at 1200 A and above. A maintenance switch, zone interlocking, an arc-flash relay, or a trip or fuse that clears fast enough."""
     termination_celsius: Celsius | None = None
     """Temperature marked on the device for its wire terminals [°C], on the side label. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
-    """Share of the rating that the device may carry continuously [%]. 80, unless the label says suitable for 100 %."""
+    """Percent of its rating that the device may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     instantaneous_multiple: Annotated[float, Field(gt=0, le=50)] | None = None
-    """Instantaneous trip as a multiple of the rating. The setting dial marked INST, or the maker's curve."""
+    """Instantaneous trip as a multiple of the rating. The dial marked INST, or the manufacturer's trip curve."""
     interrupting_kiloamperes: Kiloamperes | None = None
     """Interrupting rating at this voltage [kA]. Marked AIR, AIC or IR with the voltage beside it."""
 
@@ -193,21 +193,21 @@ class Conductors(Record):
     material: Material | None = None
     """Copper or aluminum. Printed on the insulation (CU or AL); aluminum also shows as AA-8000."""
     insulation: Insulation | None = None
-    """Type letters. Printed on the insulation; of several, the one that holds where the conductor runs."""
+    """Type letters. Printed on the insulation; if there are several, the one that applies where the conductor runs."""
     sets: Sets | None = None
-    """Count the conductors that land on one phase at one end. One for each phase is 1."""
+    """Count the conductors that land on one phase at one end. One per phase is 1."""
     raceways: Sets | None = None
     """Count the raceways at one end that hold these conductors. All sets in one raceway is 1."""
     length_feet: Feet | None = None
     """Length of the conductor itself from terminal to terminal [ft], not of the raceway alone."""
     ambient_celsius: Annotated[float, Field(ge=-60, le=150)] | None = None
-    """Highest air temperature along the run [°C], not only where you stand."""
+    """Highest air temperature along the run [°C], not only where you are."""
     current_carrying: Count | None = None
     """Those of other circuits in the same raceway count too. The equipment grounding conductor does not."""
     termination_celsius: Celsius | None = None
     """Lowest temperature marked on the other terminals, such as the transformer's lugs [°C]. No mark: 60 up to 100 A, else 75."""
     outer_covering: bool | None = None
-    """Look at a cut end: a second, thin layer over the insulation. It makes RHH, RHW and RHW-2 thicker in the raceway."""
+    """Look at a cut end for a second, thin layer over the insulation. With it, RHH, RHW and RHW-2 take more room in the raceway."""
     wet_location: bool | None = None
     """Whether any part of the run is outdoors, underground or otherwise wet inside the raceway."""
 
@@ -216,13 +216,13 @@ class EquipmentGrounding(Record):
     """The equipment grounding conductor run with the primary conductors."""
 
     kind: Literal["wire", "raceway", "none"] | None = None
-    """If there is a wire, it is the wire. The raceway counts if it is metal to metal from case to case, fittings tight."""
+    """If there is a wire, choose the wire. The raceway counts if it is metal to metal from case to case, with tight fittings."""
     size: Size | None = None
-    """The wire in each raceway (AWG or kcmil), not their sum. Printed along it; bare wire takes a wire gauge, dead."""
+    """The wire in each raceway (AWG or kcmil), not the sum. Printed along it; measure bare wire with a wire gauge, de-energized."""
     material: Material | None = None
-    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
+    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
     insulation: WireCovering | None = None
-    """Printed along it; bare where it has no insulation. It serves the raceway fill alone."""
+    """Printed along it; bare where it has no insulation. Used for raceway fill only."""
 
 
 class Raceway(Record):
@@ -233,19 +233,19 @@ class Raceway(Record):
     trade_size: TradeSize | None = None
     """Trade size. Stamped or printed along it."""
     nipple: bool | None = None
-    """Tape it from enclosure to enclosure. A short piece at the end of a longer run is no nipple."""
+    """Tape it from enclosure to enclosure. A short piece at the end of a longer run is not a nipple."""
     length_feet: Feet | None = None
     """From enclosure to enclosure, along its bends [ft]. Tape or pace it; the conductors inside are longer."""
     on_sunny_rooftop: bool | None = None
-    """Whether any part of it runs over a roof in direct sun. Under a roof, or in lasting shade, is a no."""
+    """Whether any part of the raceway is on or above a roof in direct sun. Under a roof or always shaded is a no."""
     height_above_roof_inches: Annotated[float, Field(ge=0, le=500)] | None = None
-    """From the roof to the bottom of the raceway, at its lowest place in the sun [in.]. Lying on the roof is 0."""
+    """From the roof to the bottom of the raceway, at its lowest point in the sun [in.]. Lying on the roof is 0."""
     flexible_length_feet: Annotated[float, Field(ge=0, le=5000)] | None = None
     """Add up every flexible piece, whips included [ft]. Enter 0 only where you saw the whole run."""
     flexibility_needed: bool | None = None
-    """Yes also where it is there to take up vibration, as a whip at a transformer may be."""
+    """Also a yes where it takes up vibration, as a whip at a transformer may."""
     fittings_listed_for_grounding: bool | None = None
-    """Printed on the fitting or its carton. Neither seen: leave it open; one that looks alike may not be listed."""
+    """Printed on the fitting or its carton. If you see neither, leave it blank; one that looks the same may not be listed."""
 
 
 class Load(Record):
@@ -254,9 +254,9 @@ class Load(Record):
     continuous_amperes: LoadAmperes | None = None
     """Load that lasts three hours or more [A]. From the load calculation or the drawings."""
     noncontinuous_amperes: LoadAmperes | None = None
-    """Load that lasts less than three hours [A], in amperes of this side. Enter 0 when all of it is continuous."""
+    """Load that lasts less than three hours [A], in amperes on this side. Enter 0 if all of it is continuous."""
     power_factor: Annotated[float, Field(gt=0, le=1)] | None = None
-    """From the load calculation or a power meter. It serves the voltage drop alone, which is advice."""
+    """From the load calculation or a power meter. Used for voltage drop only, which is advice."""
 
 
 class Primary(Record):
@@ -268,53 +268,53 @@ class Primary(Record):
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
     protected_from_damage: bool | None = None
-    """By a raceway or otherwise, from the tapped feeder to the transformer. Look where the run is low, or passes traffic."""
+    """By a raceway or otherwise, from the tapped feeder to the transformer. Look where the run is low or near traffic."""
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
     supply_system: SupplySystem | None = None
-    """The system that feeds the primary, not the winding. Its source's nameplate, the study, or the label on its gear."""
+    """The system that feeds the primary, not the primary winding. See the nameplate of its source, the study, or the label on its gear."""
 
 
 class SecondaryProtection(Record):
     """The overcurrent protection at the load end of the secondary conductors."""
 
     kind: ProtectionKind | None = None
-    """Look at what they land on. On the lugs of the bus it is main lugs only, whatever branch breakers there are."""
+    """Look at what they land on. On the bus lugs it is main lugs only, whatever branch breakers there are."""
     one_enclosure: bool | None = None
-    """Look where the grouped devices are: behind one door or cover it is a yes, in switches side by side a no."""
+    """All of them behind one door or cover is a yes. Separate switches side by side are a no."""
     back_fed: bool | None = None
-    """The wires land on a breaker that plugs onto the bus like a branch breaker. One bolted on at the lugs is a no."""
+    """The supply wires land on a breaker that plugs onto the bus like a branch breaker. A main bolted in at the lugs is a no."""
     held_down: bool | None = None
-    """Look for a screw, clip or kit that holds the back-fed breaker to the panel, so that a pull alone does not free it."""
+    """Look for a screw, clip or kit that holds the back-fed breaker in, so that a pull alone does not release it."""
     rating: Amperes | None = None
-    """On its handle or fuse label [A]; of an adjustable trip the highest setting. Not the rating of the bus."""
+    """On its handle or fuse label [A]; for an adjustable trip, the highest setting. Not the bus rating."""
     ratings: list[Amperes] | None = None
-    """Each handle or fuse label by itself [A], those switched off too. They are added up."""
+    """The rating on each handle or fuse label [A], including those switched off. They are added up."""
     device_kind: DeviceKind | None = None
-    """A switch with fuses in it counts as fuses: its label tells. Do not open it to look."""
+    """A switch with fuses in it counts as fuses: read its label. Do not open it to look."""
     termination_celsius: Celsius | None = None
     """Temperature marked for the terminals at the load end [°C]. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
-    """Share of the rating that the main may carry continuously [%]. 80, unless the label says suitable for 100 %."""
+    """Percent of its rating that the main may carry continuously [%]. 80, unless the label says suitable for 100 %."""
     interrupting_kiloamperes: Kiloamperes | None = None
-    """Interrupting rating [kA]. Marked AIR, AIC or IR; take it at the secondary voltage, of several devices the lowest."""
+    """Interrupting rating [kA]. Marked AIR, AIC or IR. Read it at the secondary voltage; if there are several devices, the lowest."""
     ground_fault_protection: bool | None = None
-    """Matters from 1000 A. A relay or trip marked GF on this side of the transformer; one on the primary is not it."""
+    """Matters at 1000 A and above. Look for a relay or trip marked GF on this side of the transformer; one on the primary does not count."""
     arc_energy_reduction: bool | None = None
-    """Matters from 1200 A. A maintenance switch, zone interlocking, arc-flash relay, or a trip or fuse that clears that fast."""
+    """Matters at 1200 A and above. A maintenance switch, zone interlocking, an arc-flash relay, or a trip or fuse that clears fast enough."""
 
 
 class Panelboard(Record):
     """The panelboard that the secondary conductors supply."""
 
     present: bool | None = None
-    """Yes also where a disconnect stands ahead of the panelboard. No where they feed only a machine or a switchboard."""
+    """Also a yes where a disconnect is ahead of the panelboard. No where they feed only a machine or a switchboard."""
     rating: Amperes | None = None
     """Rating of the bus [A]. On the panelboard's own label, not on its main breaker."""
     fed_by_two_mains: bool | None = None
-    """Follow the wires from each device: both end on the bus. A breaker that the bus feeds is a branch breaker."""
+    """Follow the wires from each device: both must end on the bus. A breaker that the bus feeds is a branch breaker."""
     at_most_42_poles: bool | None = None
-    """Count the poles behind the two mains: a 2-pole breaker counts as two, a 3-pole one as three. 42 is still a yes."""
+    """Count the poles the two mains feed: a 2-pole breaker is two, a 3-pole breaker is three. 42 is still a yes."""
     short_circuit_kiloamperes: Kiloamperes | None = None
     """Short-circuit current rating [kA]. On the label; a panelboard is only as good as its lowest-rated device."""
 
@@ -323,13 +323,13 @@ class GroundedConductor(Record):
     """The grounded conductor (neutral, or the grounded phase) between the source and the first disconnect."""
 
     present: bool | None = None
-    """Look for the neutral, or the grounded phase, beside the phases. A bare or green wire is not it."""
+    """Look for the neutral, or the grounded phase, with the phases. A bare or green wire does not count."""
     size: Size | None = None
     """Printed along it (AWG or kcmil), of one conductor. It may be smaller or larger than the phases."""
     material: Material | None = None
-    """On its own insulation (CU or AL): it may differ from the phases. Not seen: leave it open."""
+    """On its own insulation (CU or AL): it may differ from the phases. If you can't see it, leave it blank."""
     insulation: Insulation | None = None
-    """On its own print: it may differ from the phases. Of several, the one that holds where the conductor runs."""
+    """Printed on it; it may differ from the phases. If there are several, the one that applies where the conductor runs."""
     sets: Sets | None = None
     """Count those in all raceways together. Look at each raceway: one may lack its own."""
     current_carrying: bool | None = None
@@ -340,7 +340,7 @@ class Secondary(Record):
     """Everything from the secondary terminals to the first disconnect."""
 
     rule: SecondaryRule | None = None
-    """Ask the installer or see the drawings. Tape the conductors first: most of these rules end at 10 ft or 25 ft."""
+    """Ask the installer or check the drawings. Tape the conductors first: most of these rules end at 10 ft or 25 ft."""
     protection: OrEmpty[SecondaryProtection] = unread(SecondaryProtection)
     panelboard: OrEmpty[Panelboard] = unread(Panelboard)
     conductors: OrEmpty[Conductors] = unread(Conductors)
@@ -348,30 +348,30 @@ class Secondary(Record):
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
     neutral_load_amperes: LoadAmperes | None = None
-    """From the load calculation or the drawings [A]; a clamp reading of today is not it."""
+    """From the load calculation or the drawings [A]. A clamp-meter reading taken today does not count."""
     enclosed_in_raceway: bool | None = None
-    """Follow it from the transformer's case to what they end at. An open stretch at one end is a no."""
+    """Follow it from the transformer's case to where they end. An open stretch at either end is a no."""
     protected_from_damage: bool | None = None
     """By a raceway or otherwise. Look where the run is low, or passes doors and traffic."""
     qualified_persons_only: bool | None = None
-    """Ask the owner who services it, and for the written procedure. A sign on the door does not tell."""
+    """Ask the owner who services it, and for the written procedure. A sign on the door does not prove it."""
     first_disconnect_separate: bool | None = None
-    """No only where it is built into the transformer's own case. If a raceway leads to it, it is separate."""
+    """No only where it is built into the transformer's own case. If a raceway runs to it, it is separate."""
     class_1_2_3_circuits_only: bool | None = None
-    """Matters up to 1 kVA. Yes where it feeds nothing but Class 1, 2 or 3 control circuits, by the drawings or labels."""
+    """Matters up to 1 kVA. Check the drawings or labels: Class 1, 2 or 3 control circuits and no other load is a yes."""
 
 
 class SystemBondingJumper(Record):
     """The connection between the grounded conductor and the metal: one only."""
 
     factory_furnished: bool | None = None
-    """The label or instructions of the equipment name it. A wire, or any screw that fits, is not it."""
+    """The equipment's label or instructions name it. A wire, or just any screw that fits, does not count."""
     location: JumperLocation | None = None
     """Look for it in both enclosures, where they are open already. A meter cannot prove it."""
     size: Size | None = None
-    """Not needed for a furnished strap or screw. Else printed along the wire (AWG or kcmil); bare, gauge it dead."""
+    """Not needed for a furnished strap or screw. Otherwise printed along the wire (AWG or kcmil); measure bare wire with a gauge, de-energized."""
     material: Material | None = None
-    """Not needed for a furnished strap or screw. Else printed on the wire (CU or AL), or by the color of the bare metal."""
+    """Not needed for a furnished strap or screw. Otherwise printed on the wire (CU or AL), or by the color of the bare metal."""
 
 
 class SupplySideBondingJumper(Record):
@@ -380,11 +380,11 @@ class SupplySideBondingJumper(Record):
     kind: Literal["wire", "raceway", "none"] | None = None
     """Follow it from case to case: a wire in each raceway, or rigid metal all the way. Not the primary's grounding wire."""
     size: Size | None = None
-    """The wire in each raceway (AWG or kcmil), not their sum. Printed along it; bare wire takes a wire gauge, dead."""
+    """The wire in each raceway (AWG or kcmil), not the sum. Printed along it; measure bare wire with a wire gauge, de-energized."""
     material: Material | None = None
-    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
+    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
     insulation: WireCovering | None = None
-    """Printed along it; bare where it has no insulation. It serves the raceway fill alone."""
+    """Printed along it; bare where it has no insulation. Used for raceway fill only."""
 
 
 class AreaBond(Record):
@@ -393,13 +393,13 @@ class AreaBond(Record):
     present: bool | None = None
     """Whether it is bonded: by a jumper to where the electrode conductor connects, or to the steel or pipe that is the electrode here."""
     size: Size | None = None
-    """The jumper itself (AWG or kcmil), not the electrode conductor. Printed along it; bare wire takes a wire gauge."""
+    """The jumper itself (AWG or kcmil), not the electrode conductor. Printed along it; measure bare wire with a wire gauge."""
     material: Material | None = None
-    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
+    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
     metal_in_area: bool | None = None
     """The area is where its loads are, not only its room: the panel directories show how far it goes."""
     to_common_conductor: bool | None = None
-    """Look for a jumper from it to the shared electrode conductor, in the area that this transformer serves."""
+    """Look for a jumper from it to the shared electrode conductor, in the area this transformer serves."""
 
 
 class Bonding(Record):
@@ -417,16 +417,16 @@ class ElectrodeConductor(Record):
     """The grounding electrode conductor."""
 
     size: Size | None = None
-    """Printed along it (AWG or kcmil); bare wire takes a wire gauge. To a shared conductor: the size of the tap."""
+    """Printed along it (AWG or kcmil); measure bare wire with a wire gauge. To a shared conductor: the size of the tap."""
     material: Material | None = None
-    """Printed on the insulation (CU or AL); where it is bare, by the color of the metal. Not seen: leave it open."""
+    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
 
 
 class GroundingElectrode(Record):
     """The electrodes that exist, the one in use, and the conductor to it."""
 
     available: list[Electrode] | None = None
-    """All that are at this building, in use or not. None ticked means: looked, and found none."""
+    """All that are at this building, in use or not. Leave all unchecked only if you looked and found none."""
     used: (
         Literal[
             "building_steel",
@@ -444,24 +444,24 @@ class GroundingElectrode(Record):
     sole_connection: bool | None = None
     """Look past the clamp for a wire that goes on to steel, water pipe or another kind. Rod to rod is the same kind."""
     joined_to_building_system: bool | None = None
-    """Look for the wire from it to steel, water pipe or the service's electrodes. Not seen is not a no: leave it open."""
+    """Look for the wire from it to steel, water pipe or the service's electrodes. If you can't see one, leave it blank: that is not a no."""
     nearest_of_steel_and_water: bool | None = None
-    """Compare the way to the steel and to where the water pipe enters. Matters in the 2014 edition alone."""
+    """Compare the distance to the steel and to where the water pipe enters. Matters in the 2014 edition only."""
     supplemented: bool | None = None
-    """A single rod, pipe or plate: a second one 6 ft or more away counts. A water pipe: any electrode that is no water pipe."""
+    """For a single rod, pipe or plate, a second one at least 6 ft away counts. For a water pipe, any other kind of electrode."""
     resistance_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Of the single rod, pipe or plate to earth [ohm], by an earth-resistance tester: ask for the record of the test."""
+    """Of the single rod, pipe or plate [ohm], by a ground-resistance tester. Ask for the test record."""
     conductor: OrEmpty[ElectrodeConductor] = unread(ElectrodeConductor)
     connected_at: Literal["source", "first_disconnect"] | None = None
-    """See in which enclosure its upper end lands. It is held against the place of the system bonding jumper."""
+    """See in which enclosure its upper end lands. It must match the location of the system bonding jumper."""
     common_conductor: bool | None = None
-    """Look for one conductor along the building with a tap from each transformer. A run of its own is a no."""
+    """Look for one conductor along the building with a tap from each transformer. A conductor of its own is a no."""
     common_conductor_size: Size | None = None
     """Printed along it (AWG or kcmil). The conductor that the taps land on, not this transformer's tap."""
     common_conductor_material: Material | None = None
-    """That of the conductor the taps land on: printed on it (CU or AL), or by the color of the bare metal."""
+    """The metal of the conductor the taps land on: printed on it (CU or AL), or by the color of the bare metal."""
     ring_size: Size | None = None
-    """The ring in the earth, not the conductor that comes up (AWG or kcmil). Buried: by the drawings, or leave it open."""
+    """The ring in the earth, not the conductor that comes up (AWG or kcmil). Buried: by the drawings, or leave it blank."""
 
 
 class Readings(Record):
@@ -476,64 +476,64 @@ class Readings(Record):
     neutral_to_ground_volts: ReadVolts | None = None
     """From the neutral terminal to bare metal of the case, loads off [V]. Near zero does not prove the jumper."""
     neutral_to_ground_far_volts: ReadVolts | None = None
-    """At an outlet far away, with load on it [V]. About 1 V to 2 V is usual; hardly any hints at a second bond nearby."""
+    """At an outlet far away, with load on it [V]. About 1 V to 2 V is usual; almost none suggests a second bond nearby."""
     bonding_conductor_amperes: Annotated[float, Field(ge=0, le=5000)] | None = None
     """Clamp around the supply-side bonding jumper alone, or the whole raceway, loads on [A]. About zero proves nothing."""
     electrode_conductor_amperes: Annotated[float, Field(ge=0, le=5000)] | None = None
     """Clamp around the grounding electrode conductor alone, loads on [A]. Loops through steel and pipe show here too."""
     neutral_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Insulation tester, dead [megohm]. It tells only of what was connected. Refit the system bonding jumper afterward."""
+    """Insulation tester, de-energized [megohm]. It covers only what was connected. Reinstall the system bonding jumper afterward."""
     winding_insulation_megohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """Each winding to the other and to ground, 1 min each, dead, X0 lifted [megohm]. Refit X0 afterward."""
+    """Each winding to the other and to ground, 1 min each, de-energized, X0 lifted [megohm]. Reconnect X0 afterward."""
     insulation_test_volts: Literal[250, 500, 1000] | None = None
-    """The setting of the tester [V dc]. The table used here has 1000 for windings up to 600 V."""
+    """The tester's setting [V dc]. The table used here has 1000 for windings up to 600 V."""
     bonding_path_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """From the case to the first disconnect, dead, with a low-resistance ohmmeter [ohm]. A thin path can read low too."""
     rotation_matches_record: bool | None = None
-    """Rotation meter on the secondary, leads in the same order as before the change. No record: leave it open."""
+    """Rotation meter on the secondary, leads in the same order as before the change. If there is no record, leave it blank."""
     turns_ratio_deviation_percent: Annotated[float, Field(ge=0, le=100)] | None = None
     """From the turns-ratio tester: the worst of all phases and taps read, without its sign [%]."""
     turns_ratio_taps_read: bool | None = None
-    """The tap in use alone is a no. Links are moved only dead, and go back where they stood."""
+    """Only the tap in use is a no. Move links only when de-energized, and put them back where they were."""
 
 
 class OldTransformer(Record):
     """The nameplate of the transformer that was taken out."""
 
     kva: Annotated[float, Field(ge=0.001, le=10000)] | None = None
-    """On its own nameplate, or a photo of it [kVA]. A panel label or a drawing may tell of a still older one."""
+    """On its own nameplate, or a photo of it [kVA]. A panel label or a drawing may be for an even older one."""
     phases: Phases | None = None
-    """Number of phases of the old transformer. Left open, its connection tells."""
+    """Number of phases of the old transformer. If you leave it blank, its connection decides."""
     primary_volts: Volts | None = None
-    """Rated, by its own nameplate, line to line [V]; not what the meter read. What feeds it was made for this."""
+    """Rated line to line, from its own nameplate [V], not a meter reading. What feeds it was sized for this."""
     secondary_volts: Annotated[float, Field(ge=6, le=1000)] | None = None
-    """Rated, by its own nameplate, line to line [V]: 208 of 208Y/120. What it feeds was made for this."""
+    """Rated line to line, from its own nameplate [V]: 208 of 208Y/120. What it feeds was made for this."""
     secondary_system: SecondarySystem | None = None
     """Its winding diagram, X side. Which terminal was grounded shows on photos and the wires left, not on the diagram."""
     primary_system: PrimarySystem | None = None
-    """Its winding diagram, H side. On the nameplate, or a photo of it."""
+    """See its winding diagram, H side, on the nameplate or a photo of it."""
     impedance_percent: Annotated[float, Field(ge=0.1, le=25)] | None = None
     """Marked %Z or IMP on its nameplate [%]. At the same kVA, a lower figure on the new one means more fault current."""
     temperature_rise_celsius: Literal[55, 65, 80, 115, 130, 150] | None = None
-    """Marked RISE on its nameplate [°C]; the insulation class is another, higher figure."""
+    """Marked RISE on its nameplate [°C]; the insulation class is a different, higher number."""
     k_factor: Annotated[float, Field(ge=1, le=50)] | None = None
     """Marked K-4, K-13 and so on, on its nameplate; a plain transformer is K-1."""
     made_before_2016: bool | None = None
     """By the date code on its nameplate, not by the year it was installed. Newer ones often draw more inrush."""
     taps_above_percent: TapPercent | None = None
-    """Add up the steps marked FCAN on its nameplate [%]: two of 2.5 make 5; none is 0. Not the tap it stood on."""
+    """Add up the steps marked FCAN on its nameplate [%]: two of 2.5 make 5; none is 0. Not the tap it was set on."""
     taps_below_percent: TapPercent | None = None
-    """Add up the steps marked FCBN on its nameplate [%]: four of 2.5 make 10; none is 0. Not the tap it stood on."""
+    """Add up the steps marked FCBN on its nameplate [%]: four of 2.5 make 10; none is 0. Not the tap it was set on."""
     enclosure: Enclosure | None = None
     """Look for vents in the old case, or on a photo of it; a weather shield over them makes it another kind."""
     weight_pounds: Pounds | None = None
-    """On its nameplate or the maker's data sheet [lb]. What carries it is known to have borne this, and no more."""
+    """On its nameplate or the manufacturer's data sheet [lb]. What holds it up is known to have carried this weight, and no more."""
     width_inches: Inches | None = None
-    """The old case over all [in.], not its feet alone. Tape it before it goes, or take the maker's data sheet."""
+    """Overall width of the old case [in.], not only of its feet. Tape it before it goes, or use the manufacturer's data sheet."""
     height_inches: Inches | None = None
-    """The old case over all [in.], feet included. Tape it before it goes, or take the maker's data sheet."""
+    """Overall height of the old case [in.], feet included. Tape it before it goes, or use the manufacturer's data sheet."""
     depth_inches: Inches | None = None
-    """From the side whose cover came off to the back [in.]. Tape it before it goes, or take the maker's data sheet."""
+    """From the side whose cover came off to the back [in.]. Tape it before it goes, or use the manufacturer's data sheet."""
     primary_terminal_celsius: Celsius | None = None
     """Marked for the wires, on its H lugs or nameplate [°C]: read it before it goes. No mark: 60 up to 100 A, else 75."""
     secondary_terminal_celsius: Celsius | None = None
@@ -552,146 +552,146 @@ class Replacement(Record):
 
     old: OrEmpty[OldTransformer] = unread(OldTransformer)
     taps_alike_on_all_phases: bool | None = None
-    """Compare the links of all phases, dead, and only where it is open already. Unlike links give unequal voltages."""
+    """Compare the tap links of all phases, de-energized, and only where it is open already. Different links give unequal voltages."""
     frequency_matches: bool | None = None
-    """Marked Hz on the new nameplate; from outside, units for 50 and 60 look alike."""
+    """Marked Hz on the new nameplate; from outside, units for 50 and 60 look the same."""
     bonds_refitted: bool | None = None
     """System and supply-side jumpers, electrode conductor, pipe and steel bonds, primary grounding: compare old photos."""
     isolated_both_sides: bool | None = None
-    """It can be fed from the load side too: generator, UPS, solar. Ask who locked each side and who tested it dead."""
+    """It can also be fed from the load side: generator, UPS, solar. Ask who locked out each side and who tested it dead."""
 
 
 class Observations(Record):
     """What was seen around the transformer. Yes, no, or not looked."""
 
     ventilation_clear: bool | None = None
-    """Tape the distance from the vents to walls and goods; the nameplate gives the least."""
+    """Tape the distance from the vents to walls and stored goods; the nameplate gives the minimum."""
     top_free_of_storage: bool | None = None
-    """Boxes, cables and rags count. Look from above at a unit that hangs high."""
+    """Boxes, cables and rags count. Look from above at a unit that is mounted high."""
     top_marked: bool | None = None
-    """Words on the top itself against storage. Where the top is not flat, or out of reach, answer yes."""
+    """Look for the words on the top itself. Where the top is not flat, or is out of reach, answer yes."""
     terminal_bar_used: bool | None = None
     """Grounding and bonding conductors land on a terminal bar bolted to the enclosure, not on vent slots or studs."""
     terminal_bar_clear_of_vents: bool | None = None
-    """Shine a light through the vents from outside: the bar shows behind them if it covers them. Keep your hands out."""
+    """Shine a light through the vents from outside: if the bar covers them, you see it behind them. Keep your hands out."""
     conductors_clear_of_vents: bool | None = None
     """See where it enters the case: a knockout with a bushing is an entry, a vent slot is not."""
     readily_accessible: bool | None = None
-    """Reached without tools, ladders or climbing; or a dry type up to 1000 V in the open on a wall, column or structure."""
+    """Reached without tools, ladders or climbing. Also a yes: a dry type up to 1000 V in the open on a wall, column or structure."""
     above_ceiling: bool | None = None
-    """The space over a drop ceiling counts, though its tiles lift out. Under an open deck with no ceiling is a no."""
+    """The space above a drop ceiling counts, even if its tiles lift out. Under an open deck with no ceiling is a no."""
     hollow_space_open: bool | None = None
-    """Tiles that lift out, or an access door large enough, are a yes. A hard lid, as of gypsum board, is a no."""
+    """Yes if tiles lift out, or an access door is large enough. Permanently closed in, such as by a hard lid of gypsum board, is a no."""
     ceiling_moves_air: bool | None = None
     """Return-air grilles without ducts on them show that the space itself carries the air."""
     case_suits_air_space: bool | None = None
-    """A metal case is a yes; one of plastic only where it is listed for an air-handling space."""
+    """A metal case is a yes; a plastic one only if it is listed for an air-handling space."""
     disconnect_in_sight: bool | None = None
     """A disconnect for the transformer is visible and not more than 50 ft away."""
     disconnect_lockable_and_marked: bool | None = None
-    """Both, or it is a no: a place for a lock on the disconnect, and on the transformer words that tell where it is."""
+    """Both, or it is a no: a place for a lock on the disconnect, and a marking on the transformer that says where it is."""
     combustibles_clear: bool | None = None
     """Tape to wood, cardboard and stored goods. A barrier counts only if it is fire-resistant and heat-insulating."""
     fire_resistant_room: bool | None = None
-    """Matters above 112.5 kVA. By the drawings or the rating of door and walls; a lock does not make it one."""
+    """Matters above 112.5 kVA. Check the drawings, or the fire rating of the door and walls; a lock does not make it one."""
     far_from_combustibles: bool | None = None
     """Matters above 112.5 kVA. Tape to ceiling and goods too. A barrier: only fire-resistant and heat-insulating."""
     completely_enclosed_except_vents: bool | None = None
-    """A case on all sides with nothing open but the vents: a missing cover or an open knockout is a no."""
+    """A case on all sides with no opening except the vents. A missing cover or an open knockout is a no."""
     live_parts_guarded: bool | None = None
-    """A locked room or vault, a permanent fence or screen, or a height of 8 ft (up to 300 V) or 8 ft 6 in. keeps people off."""
+    """Yes if a locked room or vault, a permanent fence or screen, or a height of 8 ft (up to 300 V) or 8 ft 6 in. keeps people away."""
     weatherproof_enclosure: bool | None = None
     """Outdoors: the enclosure is marked for it (3R or better)."""
     working_space_clear: bool | None = None
-    """Stand where live parts would be worked on: depth, width and height. Goods, shelves and pipes in it count."""
+    """Stand where live parts would be worked on and check depth, width and height. Stored goods, shelves and pipes in it count."""
     working_space_depth_inches: Inches | None = None
-    """Tape it from the front of the case straight out to what stands there [in.]."""
+    """Tape it from the front of the case straight out to whatever is there [in.]."""
     working_space_faces: Faces | None = None
     """Concrete, brick and tile walls count as grounded; so do pipes and metal cases. Wood and gypsum board do not."""
     dedicated_space_clear: bool | None = None
-    """Look up over the panelboard or switchboard, as wide and deep as it is, to 6 ft above it or the structural ceiling."""
+    """As wide and deep as the gear, up to 6 ft above it or to the structural ceiling: no pipes, ducts or other foreign equipment."""
     device_height_within_reach: bool | None = None
-    """Tape from the floor to the middle of the grip at its highest. Both the primary device and the first disconnect count."""
+    """Tape from the floor to the center of the grip in its highest position. Check both the primary device and the first disconnect."""
     voltage_ratings_enough: bool | None = None
-    """Read the label of each device, switch and panel: its voltage is not below that of the side it serves."""
+    """Read each label. The voltage on it must not be below the voltage of the side it serves."""
     reverse_fed: bool | None = None
-    """Follow the supply to its terminals: on X, the low-voltage side, it is a yes, whatever the drawings call primary."""
+    """Follow the supply to its terminals. On X, the low-voltage side, it is a yes, whatever the drawings call the primary."""
     reverse_feed_marked: bool | None = None
     """Only what is printed, on the nameplate or in the instructions. That it has run so for years does not count."""
     supplied_neutral_open: bool | None = None
-    """Look at X0 (or H0) of the winding that is fed: nothing lands on it, neither the supply's neutral nor a strap to the case."""
+    """Look at X0 (or H0) of the winding that is fed. Yes only if nothing lands on it: no supply neutral, no strap to the case."""
     torque_recorded: bool | None = None
-    """Whether terminations were tightened to the marked torque with an approved means, by record or word. Do not re-torque to check."""
+    """Whether terminations were tightened to the marked torque by an approved means, on record or on someone's word. Do not re-torque to check."""
     lugs_marked_for_metal: bool | None = None
     """Look at the stamp on each lug where aluminum lands: AL or AL/CU. CU alone, or no stamp, is a no."""
     parallel_sets_alike: bool | None = None
-    """The same length, metal, size, insulation and terminations: compare the print of each, and the lugs."""
+    """The same length, metal, size, insulation and terminations: compare what is printed on each, and the lugs."""
     circuit_grouped: bool | None = None
     """Count at each raceway: every phase, the neutral, and the grounding or bonding wire."""
     tapped_ahead_of_device: bool | None = None
-    """Look at the transformer's lugs and along the run: a wire that leaves to controls, lights or a meter is a tap."""
+    """Look at the transformer's lugs and along the run: a wire that goes off to controls, lights or a meter is a tap."""
     ends_at_equipment_supplied: bool | None = None
-    """A no where wires go on from the lugs they land on, or a splice carries them to another panel."""
+    """No where wires go on from the lugs they land on, or a splice takes them to another panel."""
     supplies_switchboard: bool | None = None
     """Read the label of what they end at. A panelboard, however large, is a no."""
     outdoors_all_the_way: bool | None = None
     """Only the point where they end may be inside. A stretch through an attic, crawl space or basement is a no."""
     outside_disconnect_placed: bool | None = None
-    """If it is inside, find where they come in: conductors that run on to a handier place are a no."""
+    """If it is inside, find where they come in: conductors that run on to a handier location are a no."""
     aluminum_clear_of_earth: bool | None = None
-    """Aluminum electrode conductor: outdoors not ended within 18 in. of the earth, and bare nowhere against earth or masonry."""
+    """Aluminum electrode conductor: outdoors not terminated within 18 in. of the earth, and not bare against earth or masonry."""
     straight_rated_devices: bool | None = None
-    """On a high leg, a corner-grounded or an ungrounded system breakers are straight-rated (240, 480), not slash-rated (120/240)."""
+    """On a high-leg, corner-grounded or ungrounded system, breakers must be straight-rated (240, 480), not slash-rated (120/240)."""
     electrode_conductor_protected: bool | None = None
-    """Follow its whole way: a splice, a loose stretch, or a place where carts or mowers can hit it is a no."""
+    """Follow it end to end: a splice, a loose stretch, or a spot where carts or mowers can hit it is a no."""
     ferrous_raceway_bonded: bool | None = None
-    """A magnet tells steel. Bonded at one end alone is a no; where no steel is around it, answer yes."""
+    """A magnet sticks to steel. Bonded at only one end is a no. If no steel is around it, answer yes."""
     electrode_at_outdoor_source: bool | None = None
-    """Look at the transformer for a wire to a rod, ring or other electrode. One at the building alone is not it."""
+    """Look at the transformer for a wire to a rod, ring or other electrode. One only at the building does not count."""
     water_pipe_near_entry: bool | None = None
-    """Tape along the pipe from where it enters. All of it in sight, and only qualified persons service it: a yes as well."""
+    """Tape along the pipe from where it enters. Farther in, it is a yes only where all of the pipe is in sight and only qualified persons service it."""
     small_electrode_conductor_enclosed: bool | None = None
     """RMC, IMC, PVC, RTRC, EMT or cable armor, from one end to the other. Stapled to a joist is a no."""
     grounding_connections_sound: bool | None = None
-    """Lugs, clamps and bars made for it, on bare metal. Sheet-metal screws, solder alone, or paint under a lug is a no."""
+    """Grounding and bonding lugs, clamps and bars, on bare metal. Sheet-metal screws, solder alone, or paint under a lug is a no."""
     knockouts_bonded: bool | None = None
-    """Rings left in a knockout need a bonding bushing with a jumper, or a box listed without. No such rings: a yes."""
+    """Concentric or eccentric rings left in a knockout need a bonding bushing and jumper, unless the box is listed without. If no rings are left, answer yes."""
     insulating_fittings: bool | None = None
-    """Look at each raceway end where 4 AWG or larger enters: a bushing, an insulated throat, or a smooth threaded hub."""
+    """At each raceway end where 4 AWG or larger enters, look for a bushing, an insulated throat, or a smooth threaded hub."""
     phases_in_order: bool | None = None
-    """By their colors: A, B, C from front to back, top to bottom or left to right. Another order only if it is marked."""
+    """By their colors: A, B, C from front to back, top to bottom or left to right. Another order is a yes only if it is marked."""
     high_leg_on_b: bool | None = None
-    """The orange one lands on the middle bus. On the bus beside a meter in the same section it may be C: a yes."""
+    """The orange conductor lands on the middle bus. In the same section as a meter it may be on C: that is a yes."""
     high_leg_labeled: bool | None = None
-    """On the panelboard, lasting: which phase, and its voltage to ground. The orange of the wire alone is a no."""
+    """A lasting label that says which phase, and its voltage to ground. An orange wire alone is a no."""
     no_parallel_neutral_path: bool | None = None
     """A metal raceway, cable sheath, water pipe or steel between the two ends is such a path. Yes: there is none."""
     ground_detector: bool | None = None
-    """Look near the transformer and the first device for fixed lamps, meters or a relay; a hand meter is none."""
+    """Look near the transformer and the first device for permanent lamps, meters or a relay. A handheld meter does not count."""
     ungrounded_marked: bool | None = None
-    """At the transformer or on the first disconnect, with the voltage. A note on the drawings is none."""
+    """At the transformer or on the first disconnect, with the voltage. A note on the drawings does not count."""
     high_leg_orange: bool | None = None
-    """High-leg delta: the leg with the higher voltage to ground is orange wherever the neutral is present."""
+    """High-leg delta: the leg with the higher voltage to ground must be orange wherever the neutral is present."""
     high_leg_free_of_neutral_loads: bool | None = None
-    """Look for single-pole breakers on the high leg: what they feed goes to the neutral."""
+    """Look for single-pole breakers on the high leg: what they feed is connected to the neutral."""
     grounded_phase_identified: bool | None = None
-    """White or gray at its ends, and straight through in a fused switch: a fuse in that pole is a no."""
+    """White or gray at its ends, and solid through a fused switch: a fuse in that pole is a no."""
     enclosure_bonded: bool | None = None
-    """Look for a wire, strap or bar on bare metal of the case. Isolated ground on the drawings never means the case."""
+    """Look for a wire, strap or bar on bare metal of the case. “Isolated ground” on the drawings never means the case."""
     anchored: bool | None = None
-    """Look for bolts into floor, wall, bracket or rods. Standing by its own weight, or on pads alone, is a no."""
+    """Look for bolts into the floor, a wall, a bracket or rods. Held by its own weight, or on pads alone, is a no."""
     shipping_parts_removed: bool | None = None
-    """The maker's instructions tell which brackets come out. Look only inside what is open; debris in it is a no."""
+    """The manufacturer's instructions say which brackets come out. Look only inside what is open; debris in it is a no."""
     source_marked: bool | None = None
     """On its front or inside its door: what feeds it, not only its own name."""
     fault_current_marked: bool | None = None
-    """Both: the figure, and the date it was worked out. The panelboard's own short-circuit rating is not it."""
+    """Both: the figure, and the date it was calculated. The panelboard's own short-circuit rating does not count."""
     arc_flash_marked: bool | None = None
-    """On the equipment itself; a sign on the door of the room is not it."""
+    """On the equipment itself; a sign on the door of the room does not count."""
     grounded_conductor_identified: bool | None = None
-    """Look at both ends. It is a no as well where the phases do not keep their own colors or marks."""
+    """Look at both ends. Also a no where the phases do not keep their own colors or marks."""
     nonlinear_load: bool | None = None
-    """Drives, computers and LED lighting are electronic; heaters, and motors straight on the line, are not."""
+    """Drives, computers and LED lighting are electronic; heaters and across-the-line motors are not."""
 
 
 class Job(Record):
@@ -699,21 +699,21 @@ class Job(Record):
 
     format: Literal["platepath.job/1"]
     name: Annotated[str, Field(max_length=200)] = ""
-    """What you will find it by in the list, such as the transformer's tag or its room."""
+    """What you will look for in the list, such as the transformer's tag or its room."""
     place: Annotated[str, Field(max_length=200)] = ""
     """Building, room, panel: where the transformer is."""
     date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
     """The day of the readings, not of the report."""
     person: Annotated[str, Field(max_length=200)] = ""
-    """Whoever read and measured: the name stands in the report."""
+    """Whoever read and measured. The name is printed in the report."""
     licence: Annotated[str, Field(max_length=200)] = ""
-    """As it stands on the card. Leave it empty if the report does not need it."""
+    """As it is on the card. Leave it empty if the report does not need it."""
     permit: Annotated[str, Field(max_length=200)] = ""
-    """On the permit card at the site, or from the authority. None: leave it empty."""
+    """On the permit card at the site, or from the authority. Leave it empty if there is none."""
     permit_date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
     """Existing work is normally judged by the edition in force on that day."""
     notes: Words = ""
-    """What no question asked: covers that stayed closed, who said what. It is printed in the report."""
+    """Anything no question asked: covers left closed, who said what. It is printed in the report."""
     purpose: Purpose = "installation"
     """What this visit is for."""
     edition: Edition = 2023

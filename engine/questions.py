@@ -153,7 +153,7 @@ def _case_of(path: str, group: str, which: str, did: str, was: str) -> tuple[dic
             "id": f"{which}_size",
             "group": group,
             "ask": f"How heavy and how large {was} the {which} one?",
-            "help": "The case over all: from the nameplate, a tape or the maker's data sheet. Leave empty what you don't know.",
+            "help": "Overall size of the case: from the nameplate, a tape or the manufacturer's data sheet. Leave blank what you don't know.",
             "paths": [
                 f"{path}.weight_pounds",
                 f"{path}.width_inches",
@@ -172,14 +172,14 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "id": "nameplate_voltages",
         "group": "nameplate",
         "ask": "Which of these does the nameplate say?",
-        "help": "One tap takes all that stands on the button. If anything differs, take another one.",
+        "help": "One tap answers all that is on the button. If anything differs, pick another one.",
         **_nameplates("transformer", (*_VOLTAGES, "primary_system", "secondary_system")),
     },
     {
         "id": "secondary_metal_and_sets",
         "group": "secondary_run",
-        "ask": "Which metal are the secondary conductors, and how many for each phase?",
-        "help": "One: a single conductor for each phase. In parallel: joined at both ends to make one.",
+        "ask": "What metal are the secondary conductors, and how many per phase?",
+        "help": "One: a single conductor per phase. In parallel: joined at both ends to make one.",
         "paths": ["secondary.conductors.material", "secondary.conductors.sets"],
         "choices": [
             _conductors("copper", 1, "Copper, one"),
@@ -194,7 +194,7 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "id": "old_nameplate_voltages",
         "group": "replacement",
         "ask": "Which of these did the old nameplate say?",
-        "help": "One tap takes all that stands on the button. If anything differs, take another one.",
+        "help": "One tap answers all that is on the button. If anything differs, pick another one.",
         **_nameplates("replacement.old", (*_VOLTAGES, "primary_system", "secondary_system")),
     },
     *_case_of("transformer", "nameplate", "new", "does", "is"),
@@ -220,7 +220,7 @@ GROUPS: tuple[dict[str, str], ...] = (
         "text": "From the transformer to the first disconnect.",
     },
     {"id": "first_disconnect", "title": "First disconnect", "text": "Main device and panelboard."},
-    {"id": "bonding", "title": "Bonding point", "text": "Where neutral and metal meet."},
+    {"id": "bonding", "title": "Bonding point", "text": "Where the neutral is bonded to metal."},
     {
         "id": "electrode",
         "title": "Electrode, pipe and steel",
@@ -230,12 +230,12 @@ GROUPS: tuple[dict[str, str], ...] = (
     {
         "id": "replacement",
         "title": "Replacement",
-        "text": "What came out, and how the new one is fitted.",
+        "text": "What came out, and how the new one is installed.",
     },
     {
         "id": "readings",
         "title": "Readings",
-        "text": "Only a qualified person, with the right tester.",
+        "text": "Only by a qualified person, with the right tester.",
     },
     {"id": "job", "title": "This job", "text": "For the report."},
 )
@@ -296,11 +296,11 @@ ANSWER_WORDS = {
     "corner_grounded": "Delta, one corner grounded",
     "ungrounded": "Ungrounded",
     "impedance_grounded": "Grounded through an impedance",
-    "highest_setting": "Its highest setting",
-    "setting_restricted": "Its setting, access restricted",
-    "setting_open": "Its setting, anyone can turn it",
+    "highest_setting": "Highest setting",
+    "setting_restricted": "Present setting, access restricted",
+    "setting_open": "Present setting, anyone can change it",
     "nothing_grounded": "Nothing grounded, no live parts",
-    "grounded": "A wall or metal that is grounded",
+    "grounded": "A grounded wall or grounded metal",
     "live": "Other live parts",
     "installation": "Check an installation",
     "grounding": "Confirm the grounding",
@@ -569,22 +569,22 @@ def _nameplate(c: _Catalogue) -> None:
         f"{t}.impedance_tested",
         g,
         "Impedance tested",
-        "Is that impedance the tested one of this very unit?",
+        "Is that the tested impedance of this unit?",
         when={"path": f"{t}.impedance_percent", "known": True},
     )
     c.ask(f"{t}.construction", g, "Construction", "What kind of transformer is it?")
-    c.ask(f"{t}.location", g, "Place", "Does it stand indoors or outdoors?", purposes=_ALL)
+    c.ask(f"{t}.location", g, "Place", "Is it indoors or outdoors?", purposes=_ALL)
     c.ask(
-        f"{t}.insulation_class_celsius", g, "Insulation class", "Which insulation class?", unit="°C"
+        f"{t}.insulation_class_celsius", g, "Insulation class", "What insulation class?", unit="°C"
     )
     c.ask(
-        f"{t}.temperature_rise_celsius", g, "Temperature rise", "Which temperature rise?", unit="°C"
+        f"{t}.temperature_rise_celsius", g, "Temperature rise", "What temperature rise?", unit="°C"
     )
     c.ask(
         f"{t}.k_factor",
         g,
         "K-factor",
-        "Which K-factor?",
+        "What K-factor?",
         first=(1, 4, 9, 13, 20),
         other=True,
         kind="number",
@@ -593,20 +593,20 @@ def _nameplate(c: _Catalogue) -> None:
         f"{t}.coordinated_thermal_protection",
         g,
         "Coordinated thermal protection",
-        "Did the manufacturer build in a coordinated thermal overload protection?",
+        "Is coordinated thermal overload protection built in by the manufacturer?",
     )
     c.ask(
         f"{t}.nameplate_primary_amperes",
         g,
         "Printed primary current",
-        "Primary current printed on the nameplate?",
+        "What primary current is printed on the nameplate?",
         unit="A",
     )
     c.ask(
         f"{t}.nameplate_secondary_amperes",
         g,
         "Printed secondary current",
-        "Secondary current printed on the nameplate?",
+        "What secondary current is printed on the nameplate?",
         unit="A",
     )
     c.ask(
@@ -647,7 +647,7 @@ def _case(c: _Catalogue, path: str, group: str, *, old: bool = False) -> None:
             f"{path}.{side}_terminal_celsius",
             group,
             label(f"{side.capitalize()} terminals ({letter})"),
-            f"Which temperature {is_or_was} marked at the {side} terminals?",
+            f"What temperature {is_or_was} marked at the {side} terminals?",
             unit="°C",
             purposes=only,
         )
@@ -665,7 +665,7 @@ def _case(c: _Catalogue, path: str, group: str, *, old: bool = False) -> None:
             f"{path}.{name}_inches",
             group,
             label(name.capitalize()),
-            f"How {adjective} {is_or_was} it over all?",
+            f"How {adjective} {is_or_was} it overall?",
             unit="in.",
             purposes=only,
             metric=_INCHES,
@@ -679,56 +679,56 @@ def _device(c: _Catalogue) -> None:
         f"{d}.adjustable",
         g,
         "Adjustable trip",
-        "Can its trip be set?",
+        "Is its trip adjustable?",
         when=is_(f"{d}.kind", "breaker"),
     )
     c.ask(
         f"{d}.rating_basis",
         g,
-        "What its rating stands for",
-        "Which figure stands as its rating?",
+        "What the rating is based on",
+        "What is the rating you entered based on?",
         when=is_(f"{d}.adjustable", True),
     )
     c.ask(
         f"{d}.straight_rated",
         g,
         "Straight-rated, primary",
-        "Does its label name one voltage, without a slash?",
+        "Does its label show one voltage, without a slash?",
         when=is_(f"{d}.kind", "breaker"),
     )
     c.ask(
         f"{d}.ground_fault_protection",
         g,
         "Ground-fault protection, primary",
-        "Has it ground-fault protection of equipment?",
+        "Does it have ground-fault protection of equipment?",
         when=_rated_from(f"{d}.rating", 1000),
     )
     c.ask(
         f"{d}.arc_energy_reduction",
         g,
         "Arc-energy reduction, primary",
-        "Has it a means to reduce arc energy?",
+        "Does it have a means of arc-energy reduction?",
         when=_rated_from(f"{d}.rating", 1200),
     )
     c.ask(
         f"{d}.termination_celsius",
         g,
         "Primary device terminals",
-        "Which temperature is marked for its wire terminals?",
+        "What temperature is marked for its wire terminals?",
         unit="°C",
     )
     c.ask(
         f"{d}.continuous_percent",
         g,
         "Continuous rating of the device",
-        "May it carry its whole rating continuously?",
+        "How much of its rating may it carry continuously?",
         unit="%",
     )
     c.ask(
         f"{d}.instantaneous_multiple",
         g,
         "Instantaneous trip",
-        "At how many times its rating does it trip without delay?",
+        "At how many times its rating is the instantaneous trip set?",
         unit="×",
         first=(5, 8, 10),
         other=True,
@@ -753,7 +753,7 @@ def _device(c: _Catalogue) -> None:
     c.ask(
         "primary.supply_system",
         g,
-        "System of the supply",
+        "Supply system",
         "What kind of system feeds it?",
         when={
             "any": [
@@ -773,8 +773,8 @@ def _device(c: _Catalogue) -> None:
     c.ask(
         "primary.load.noncontinuous_amperes",
         g,
-        "Other load, primary",
-        "How much other load?",
+        "Noncontinuous load, primary",
+        "How much of the load is noncontinuous?",
         unit="A",
     )
     c.ask(
@@ -787,7 +787,7 @@ def _device(c: _Catalogue) -> None:
         "observations.disconnect_lockable_and_marked",
         g,
         "Remote disconnect lockable and marked",
-        "Can it be locked open, and is its place marked on the transformer?",
+        "Can it be locked open, and is its location marked on the transformer?",
         when=is_("observations.disconnect_in_sight", False),
     )
 
@@ -814,7 +814,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{s}.sets",
         group,
         f"{name} conductors in parallel",
-        "How many in parallel for each phase?",
+        "How many in parallel per phase?",
         first=(1, 2, 3, 4),
         other=True,
         purposes=purposes,
@@ -823,13 +823,19 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{s}.raceways",
         group,
         f"{name} raceways",
-        "Over how many raceways do they share out?",
+        "How many raceways are they divided among?",
         first=(1, 2, 3, 4),
         other=True,
         when=_parallel(side),
         purposes=purposes,
     )
-    c.ask(f"{s}.insulation", group, f"{name} insulation", "Which insulation letters?", picker=True)
+    c.ask(
+        f"{s}.insulation",
+        group,
+        f"{name} insulation",
+        "What insulation letters are on it?",
+        picker=True,
+    )
     c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?")
     others = {
         "primary": ("primary.equipment_grounding",),
@@ -856,7 +862,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{s}.current_carrying",
         group,
         f"{name} current-carrying conductors",
-        "How many current-carrying conductors share one raceway?",
+        "How many current-carrying conductors are in one raceway?",
         first=(3, 4, 6, 9),
         other=True,
     )
@@ -874,7 +880,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{s}.termination_celsius",
         group,
         f"{name} terminals at the transformer",
-        "Which temperature is marked on the transformer's lugs?",
+        "What temperature is marked on the transformer's lugs?",
         unit="°C",
     )
     r = f"{side}.raceway"
@@ -882,7 +888,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{r}.type",
         group,
         f"{name} raceway type",
-        "Which raceway?",
+        "What type of raceway?",
         picker=True,
         purposes=purposes,
     )
@@ -890,7 +896,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{r}.trade_size",
         group,
         f"{name} raceway size",
-        "Which trade size?",
+        "What trade size?",
         unit="in.",
         picker=True,
     )
@@ -914,14 +920,14 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{r}.on_sunny_rooftop",
         group,
         f"{name} run on a sunny roof",
-        "Does any part run over a roof in direct sun?",
+        "Is any part on or above a roof, in direct sun?",
         when=wet,
     )
     c.ask(
         f"{r}.height_above_roof_inches",
         group,
         f"{name} raceway height above the roof",
-        "How high above the roof is its bottom?",
+        "How high above the roof is the bottom of the raceway?",
         unit="in.",
         when={"all": [wet, is_(f"{r}.on_sunny_rooftop", True)]},
         metric=_INCHES,
@@ -936,7 +942,7 @@ def _primary_run(c: _Catalogue) -> None:
         f"{e}.kind",
         g,
         "Primary equipment grounding",
-        "What serves as equipment grounding conductor?",
+        "What serves as the equipment grounding conductor?",
     )
     wire = is_(f"{e}.kind", "wire")
     c.ask(
@@ -958,7 +964,7 @@ def _primary_run(c: _Catalogue) -> None:
         f"{e}.insulation",
         g,
         "Equipment grounding conductor covering",
-        "Bare, or which letters?",
+        "Bare, or what insulation letters?",
         when=wire,
         picker=True,
     )
@@ -993,7 +999,7 @@ def _primary_run(c: _Catalogue) -> None:
         f"{r}.flexibility_needed",
         g,
         "Flexible raceway moves",
-        "Must it move after installation?",
+        "Must it be able to move after installation?",
         when=flexible,
     )
     c.ask(
@@ -1025,12 +1031,16 @@ def _enclosure(c: _Catalogue) -> None:
         ("enclosure_bonded", "Enclosure bonded", "Is the case itself bonded?"),
         ("ventilation_clear", "Ventilation clear", "Are the vents as clear as the nameplate asks?"),
         ("top_free_of_storage", "Top free of storage", "Is the top free of storage?"),
-        ("top_marked", "Top marked", "Is the top marked against storage?"),
+        ("top_marked", "Top marked", "Is the top marked to prohibit storage?"),
         ("readily_accessible", "Accessible", "Is it readily accessible?"),
-        ("above_ceiling", "Above a ceiling", "Does it hang above a ceiling?"),
-        ("working_space_clear", "Working space", "Is the working space free?"),
+        ("above_ceiling", "Above a ceiling", "Is it above a ceiling?"),
+        ("working_space_clear", "Working space", "Is the working space clear?"),
         ("anchored", "Fastened", "Is it fastened in place?"),
-        ("terminal_bar_used", "Terminal bar", "Do grounding conductors land on a terminal bar?"),
+        (
+            "terminal_bar_used",
+            "Terminal bar",
+            "Do the grounding conductors land on a terminal bar?",
+        ),
         (
             "terminal_bar_clear_of_vents",
             "Terminal bar clear of vents",
@@ -1044,14 +1054,14 @@ def _enclosure(c: _Catalogue) -> None:
         (
             "torque_recorded",
             "Terminations torqued",
-            "Were the terminations tightened with an approved means?",
+            "Were the terminations torqued by an approved means?",
         ),
         (
             "shipping_parts_removed",
             "Shipping parts removed",
             "Are shipping parts out and isolation pads in?",
         ),
-        ("reverse_fed", "Reverse fed", "Is the low-voltage side the supplied one?"),
+        ("reverse_fed", "Reverse fed", "Is the low-voltage side the one that is fed?"),
     ):
         c.ask(f"observations.{field}", g, label, ask)
     c.ask(
@@ -1064,7 +1074,7 @@ def _enclosure(c: _Catalogue) -> None:
     c.ask(
         "observations.supplied_neutral_open",
         g,
-        "Neutral point of the fed winding left open",
+        "Neutral point of the fed winding open",
         "Is X0 (or H0) of the winding that is fed left open?",
         when={"any": [_wye_to_delta(), is_("transformer.primary_system", "single_phase_3_wire")]},
     )
@@ -1078,35 +1088,35 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.hollow_space_open",
         g,
         "Ceiling space can be opened",
-        "Can that space be opened, not closed in for good?",
+        "Can that space be opened?",
         when=ceiling,
     )
     c.ask(
         "observations.ceiling_moves_air",
         g,
-        "Ceiling space carries air",
-        "Does that space carry the air of the building?",
+        "Ceiling space is a plenum",
+        "Is that space a plenum that carries the building's air?",
         when=is_("observations.above_ceiling", True),
     )
     c.ask(
         "observations.case_suits_air_space",
         g,
-        "Case fit for that air",
-        "Is the case of metal, or listed for such a space?",
+        "Case suited to a plenum",
+        "Is the case metal, or listed for such a space?",
         when=is_("observations.ceiling_moves_air", True),
     )
     c.ask(
         "observations.live_parts_guarded",
         g,
         "Live parts guarded",
-        "Are its live parts out of people's reach?",
+        "Are its live parts guarded against contact?",
         when=is_("transformer.enclosure", "open"),
     )
     c.ask(
         "observations.working_space_depth_inches",
         g,
         "Depth of the working space",
-        "How deep is the working space, by tape?",
+        "How deep is the working space?",
         unit="in.",
         first=(30, 36, 42, 48, 60),
         other=True,
@@ -1116,7 +1126,7 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.working_space_faces",
         g,
         "Across the working space",
-        "What stands across from it?",
+        "What is across from it?",
         when={"path": "observations.working_space_depth_inches", "known": True},
     )
     aluminum = {
@@ -1153,7 +1163,7 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.fire_resistant_room",
         g,
         "Fire-resistant room",
-        "Does it stand in a fire-resistant room?",
+        "Is it in a fire-resistant room?",
         when=indoors,
     )
     c.ask(
@@ -1167,7 +1177,7 @@ def _enclosure(c: _Catalogue) -> None:
         "observations.completely_enclosed_except_vents",
         g,
         "Completely enclosed",
-        "Is it completely enclosed but for the vents?",
+        "Is it completely enclosed except for the vents?",
     )
     c.ask(
         "observations.weatherproof_enclosure",
@@ -1205,7 +1215,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "primary.protected_from_damage",
         g,
         "Primary protected from damage",
-        "Are the primary conductors from the tapped feeder protected from damage?",
+        "Are the primary tap conductors protected from damage?",
         when=is_("secondary.rule", "feeder_tap_25_ft"),
     )
     n = "secondary.grounded_conductor"
@@ -1248,7 +1258,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{n}.insulation",
         g,
         "Grounded conductor insulation",
-        "Which insulation letters are on the grounded conductor?",
+        "What insulation letters are on the grounded conductor?",
         when=there,
         picker=True,
     )
@@ -1315,7 +1325,7 @@ def _secondary_run(c: _Catalogue) -> None:
         f"{b}.insulation",
         g,
         "Supply-side bonding jumper covering",
-        "Bare, or which letters?",
+        "Bare, or what insulation letters?",
         when=wire,
         picker=True,
     )
@@ -1389,7 +1399,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "observations.outside_disconnect_placed",
         g,
         "Outside disconnect",
-        "Is the disconnect outside, or nearest the entry?",
+        "Is the disconnect outside, or nearest the point of entry?",
         when=is_("secondary.rule", "outside"),
     )
     c.ask(
@@ -1402,8 +1412,8 @@ def _secondary_run(c: _Catalogue) -> None:
     c.ask(
         "secondary.load.noncontinuous_amperes",
         g,
-        "Other load, secondary",
-        "How much other secondary load?",
+        "Noncontinuous load, secondary",
+        "How much of the secondary load is noncontinuous?",
         unit="A",
     )
     c.ask(
@@ -1473,7 +1483,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.back_fed",
         g,
         "Main back-fed",
-        "Is the main a plug-on breaker that is back-fed?",
+        "Is the main a back-fed plug-on breaker?",
         when={"all": [main, is_(f"{p}.device_kind", "breaker")]},
     )
     c.ask(
@@ -1487,7 +1497,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.continuous_percent",
         g,
         "Continuous rating of the main",
-        "May it carry its whole rating continuously?",
+        "How much of its rating may it carry continuously?",
         unit="%",
         when=main,
     )
@@ -1495,7 +1505,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.termination_celsius",
         g,
         "Terminals at the first disconnect",
-        "Which temperature is marked for its wire terminals?",
+        "What temperature is marked for its wire terminals?",
         unit="°C",
     )
     c.ask(
@@ -1513,7 +1523,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.ground_fault_protection",
         g,
         "Ground-fault protection, secondary",
-        "Has it ground-fault protection of equipment?",
+        "Does it have ground-fault protection of equipment?",
         when={
             "all": [
                 is_("transformer.phases", 3),
@@ -1526,7 +1536,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.arc_energy_reduction",
         g,
         "Arc-energy reduction, secondary",
-        "Has it a means to reduce arc energy?",
+        "Does it have a means of arc-energy reduction?",
         when={"any": [grouped, {"all": [main, _rated_from(f"{p}.rating", 1200)]}]},
     )
     b = "secondary.panelboard"
@@ -1558,14 +1568,14 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{b}.fed_by_two_mains",
         g,
         "Two mains ahead of the bus",
-        "Do the grouped devices both stand ahead of the bus as its mains?",
+        "Are the grouped devices two mains that feed the bus?",
         when={"all": [there, is_(f"{p}.kind", "grouped_devices")]},
     )
     c.ask(
         f"{b}.at_most_42_poles",
         g,
-        "42 poles at most",
-        "Does it hold 42 poles or fewer?",
+        "At most 42 poles",
+        "Does it have 42 poles or fewer?",
         when={"all": [there, is_(f"{b}.fed_by_two_mains", True)]},
     )
     c.ask(
@@ -1581,8 +1591,8 @@ def _first_disconnect(c: _Catalogue) -> None:
     c.ask(
         "observations.dedicated_space_clear",
         g,
-        "Space over the panelboard",
-        "Is the space over it free of foreign things?",
+        "Space above the panelboard",
+        "Is the space above it clear?",
         when={"any": [there, is_("observations.supplies_switchboard", True)]},
     )
     for field, label, ask in (
@@ -1592,7 +1602,11 @@ def _first_disconnect(c: _Catalogue) -> None:
             "Is the grounded conductor white or gray?",
         ),
         ("source_marked", "Source marked", "Does the panelboard say where it is fed from?"),
-        ("fault_current_marked", "Fault current marked", "Are fault current and date marked?"),
+        (
+            "fault_current_marked",
+            "Fault current marked",
+            "Are the fault current and its date marked?",
+        ),
         ("arc_flash_marked", "Arc-flash warning", "Is there an arc-flash warning?"),
         (
             "voltage_ratings_enough",
@@ -1601,8 +1615,8 @@ def _first_disconnect(c: _Catalogue) -> None:
         ),
         (
             "device_height_within_reach",
-            "Height of the devices",
-            "Is the highest grip not above 6 ft 7 in.?",
+            "Height of the handles",
+            "Is the highest handle at 6 ft 7 in. or lower?",
         ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
@@ -1610,7 +1624,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         "observations.phases_in_order",
         g,
         "Phases in order",
-        "Do the phases stand in the order A, B, C?",
+        "Are the phases in the order A, B, C?",
         when=is_("transformer.phases", 3),
     )
 
@@ -1620,7 +1634,7 @@ def _bonding(c: _Catalogue) -> None:
     c.ask(
         f"{j}.location",
         g,
-        "System bonding jumper place",
+        "System bonding jumper location",
         "Where is the system bonding jumper?",
         purposes=_ALL,
     )
@@ -1654,8 +1668,8 @@ def _bonding(c: _Catalogue) -> None:
     c.ask(
         "observations.no_parallel_neutral_path",
         g,
-        "No path beside the neutral",
-        "Is there no other metal path beside the neutral?",
+        "No path parallel to the neutral",
+        "Is there no other metal path in parallel with the neutral?",
         when={"all": [is_(f"{j}.location", "both"), is_("transformer.location", "outdoors")]},
         purposes=_ALL,
     )
@@ -1726,21 +1740,21 @@ def _bonding(c: _Catalogue) -> None:
         "observations.high_leg_on_b",
         g,
         "High leg on phase B",
-        "Does the high leg stand on phase B?",
+        "Is the high leg on phase B?",
         when=high_leg,
     )
     c.ask(
         "observations.high_leg_labeled",
         g,
         "High leg labeled",
-        "Does a label on the panelboard name the high leg and its voltage?",
+        "Does a label on the panelboard give the high leg and its voltage?",
         when=high_leg,
     )
     c.ask(
         "observations.high_leg_free_of_neutral_loads",
         g,
         "High leg free of neutral loads",
-        "Is the high leg free of loads to the neutral?",
+        "Is the high leg free of line-to-neutral loads?",
         when=high_leg,
     )
     c.ask(
@@ -1800,7 +1814,7 @@ def _electrode(c: _Catalogue) -> None:
         f"{e}.nearest_of_steel_and_water",
         g,
         "Nearer of steel and water pipe",
-        "Is it the nearer one of building steel and water pipe?",
+        "Is it the nearer of building steel and water pipe?",
         when={
             "all": [
                 is_("edition", 2014),
@@ -1815,7 +1829,7 @@ def _electrode(c: _Catalogue) -> None:
         f"{e}.supplemented",
         g,
         "Supplemental electrode",
-        "Is a supplemental electrode connected beside it?",
+        "Is a supplemental electrode connected as well?",
         when=alone,
         purposes=_ALL,
     )
@@ -1959,7 +1973,7 @@ def _electrode(c: _Catalogue) -> None:
         "observations.grounding_connections_sound",
         g,
         "Grounding connections",
-        "Are the grounding and bonding connections made for it, on clean metal?",
+        "Are the grounding connections made for the purpose, on clean metal?",
     )
     c.ask(
         "observations.ferrous_raceway_bonded",
@@ -1993,12 +2007,12 @@ def _after(c: _Catalogue) -> None:
         "Were both sides isolated, locked and tested dead?",
         purposes=only,
     )
-    c.ask(f"{o}.phases", g, "Old phases", "How many phases had the old one?", purposes=only)
+    c.ask(f"{o}.phases", g, "Old phases", "How many phases did the old one have?", purposes=only)
     c.ask(
         f"{o}.kva",
         g,
         "Old rated power",
-        "What kVA had the old one?",
+        "What kVA was the old one?",
         unit="kVA",
         purposes=only,
         picker=True,
@@ -2009,7 +2023,7 @@ def _after(c: _Catalogue) -> None:
         f"{o}.primary_volts",
         g,
         "Old primary voltage",
-        "What primary voltage had it?",
+        "What was its primary voltage?",
         unit="V",
         purposes=only,
         first=(480, 240, 208, 600),
@@ -2019,7 +2033,7 @@ def _after(c: _Catalogue) -> None:
         f"{o}.secondary_volts",
         g,
         "Old secondary voltage",
-        "What secondary voltage had it?",
+        "What was its secondary voltage?",
         unit="V",
         purposes=only,
         first=(208, 240, 480, 120),
@@ -2045,7 +2059,7 @@ def _after(c: _Catalogue) -> None:
         f"{o}.impedance_percent",
         g,
         "Old impedance",
-        "What impedance had it?",
+        "What was its impedance?",
         unit="%Z",
         purposes=only,
     )
@@ -2053,7 +2067,7 @@ def _after(c: _Catalogue) -> None:
         f"{o}.k_factor",
         g,
         "Old K-factor",
-        "Which K-factor had it?",
+        "What was its K-factor?",
         purposes=only,
         first=(1, 4, 9, 13, 20),
         other=True,
@@ -2063,7 +2077,7 @@ def _after(c: _Catalogue) -> None:
         f"{o}.temperature_rise_celsius",
         g,
         "Old temperature rise",
-        "Which temperature rise had it?",
+        "What was its temperature rise?",
         unit="°C",
         purposes=only,
     )
@@ -2079,21 +2093,21 @@ def _after(c: _Catalogue) -> None:
         "replacement.taps_alike_on_all_phases",
         g,
         "Taps alike",
-        "Are the taps of the new one alike on all phases?",
+        "Are the taps of the new one the same on all phases?",
         purposes=only,
     )
     c.ask(
         "replacement.frequency_matches",
         g,
         "Frequency",
-        "Is the nameplate frequency that of the supply?",
+        "Does the nameplate frequency match the supply?",
         purposes=only,
     )
     c.ask(
         "replacement.bonds_refitted",
         g,
-        "Bonds refitted",
-        "Were all bonds and the electrode conductor refitted?",
+        "Bonds reinstalled",
+        "Were all bonds and the electrode conductor reinstalled?",
         purposes=only,
     )
     g, r = "readings", "readings"
@@ -2152,7 +2166,7 @@ def _after(c: _Catalogue) -> None:
         f"{r}.insulation_test_volts",
         g,
         "Insulation test voltage",
-        "At which test voltage?",
+        "At what test voltage?",
         unit="V",
     )
     c.ask(
@@ -2162,7 +2176,12 @@ def _after(c: _Catalogue) -> None:
         "Resistance of the bonding path, dead?",
         unit="ohm",
     )
-    c.ask(f"{r}.rotation_matches_record", g, "Rotation", "Is the rotation as recorded before?")
+    c.ask(
+        f"{r}.rotation_matches_record",
+        g,
+        "Rotation",
+        "Is the rotation the same as recorded before?",
+    )
     c.ask(
         f"{r}.turns_ratio_deviation_percent",
         g,
@@ -2170,7 +2189,12 @@ def _after(c: _Catalogue) -> None:
         "Largest deviation of the turns ratio?",
         unit="%",
     )
-    c.ask(f"{r}.turns_ratio_taps_read", g, "Turns ratio on every tap", "Was it taken on every tap?")
+    c.ask(
+        f"{r}.turns_ratio_taps_read",
+        g,
+        "Turns ratio on every tap",
+        "Was the ratio tested on every tap?",
+    )
 
 
 def _job(c: _Catalogue) -> None:
@@ -2186,7 +2210,7 @@ def _job(c: _Catalogue) -> None:
     c.ask("name", g, "Name", "What do you call this job?", purposes=_ALL)
     c.ask("place", g, "Place", "Where is it?", purposes=_ALL)
     c.ask("date", g, "Date", "When was the visit?", purposes=_ALL, kind="date")
-    c.ask("person", g, "Person", "Who looked?", purposes=_ALL)
+    c.ask("person", g, "Person", "Who made the visit?", purposes=_ALL)
     c.ask("licence", g, "License", "License or badge number?", purposes=_ALL)
     c.ask("permit", g, "Permit", "Permit number?", purposes=_ALL)
     c.ask("permit_date", g, "Permit date", "Date of the permit?", purposes=_ALL, kind="date")

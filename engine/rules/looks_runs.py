@@ -277,7 +277,7 @@ RUNS: tuple[Seen, ...] = (
     ),
     Seen(
         "dedicated_space",
-        "Space over the panelboard",
+        "Space above the panelboard",
         "dedicated_equipment_space",
         "violation",
         "first_disconnect",
@@ -290,7 +290,7 @@ RUNS: tuple[Seen, ...] = (
     ),
     Seen(
         "device_height",
-        "Height of the devices",
+        "Height of the handles",
         "overcurrent_device_location",
         "violation",
         "first_disconnect",
