@@ -5,8 +5,8 @@ from engine.job import Job, Transformer
 ALWAYS = (
     "For qualified persons. De-energize, lock out, tag and test dead before touching anything; taking a voltage reading "
     "is work on energized parts.",
-    "The authority having jurisdiction and the local code decide. This is an aid to licensed practice: no certificate, no "
-    "engineering study. It says at most that no conflict was found in what was looked at.",
+    "The authority having jurisdiction and the local code decide. This is an aid to licensed practice, not a "
+    "certificate and not an engineering study. It says at most that no conflict was found in what was looked at.",
     "The manufacturer's instructions and the listing count too. The tool never asks anyone to open a cover.",
 )
 
@@ -18,24 +18,24 @@ def _of_the_connections(transformer: Transformer) -> list[str]:
     steps_up = transformer.primary_volts < transformer.secondary_volts
     if primary.startswith("wye") and secondary.startswith("delta"):
         said.append(
-            "A wye is fed and a delta gives out: leave X0 (or H0) of the fed wye open, without the supply's neutral and "
-            "without a bond. The delta it gives out has no neutral: ground it as a system of its own, or detect its ground "
-            "faults."
+            "A wye is fed and the output is a delta: leave X0 (or H0) of the fed wye open, with no supply neutral "
+            "and no bond on it. The delta has no neutral: ground it as a system of its own, or install ground "
+            "detection."
         )
     elif steps_up:
         said.append(
-            "Stepping up: the supply's neutral has no place on this transformer, and the winding that is fed must not be bonded "
-            "to the case. The case is bonded by the equipment grounding conductor."
+            "Step-up: do not land the supply's neutral on this transformer, and do not bond the winding that is "
+            "fed to the case. The case is bonded by the equipment grounding conductor."
         )
     if steps_up:
         said.append(
-            "The low-voltage winding is fed: expect more inrush than usual, and taps that work the other way round."
+            "The low-voltage winding is fed: expect more inrush than usual, and taps that work in reverse."
         )
     if primary == "wye_3_wire" and secondary == "wye_4_wire":
         said.append(
-            "Three-wire wye primary to a four-wire wye secondary: the star point of the primary floats. Unlike loads shift the "
-            "voltages to neutral, and a ground fault may draw too little current to trip. Ask the manufacturer whether this "
-            "unit is made for it."
+            "Three-wire wye primary to a four-wire wye secondary: the neutral point of the primary floats. Unequal "
+            "loads shift the voltages to neutral, and a ground fault may draw too little current to trip. "
+            "Ask the manufacturer whether this unit is made for it."
         )
     if secondary == "delta_high_leg":
         said.append(
@@ -58,7 +58,7 @@ def cautions(job: Job) -> list[str]:
         or job.bonding.neutral_bonded_downstream
     ):
         said.append(
-            "A bond is missing or doubled here: treat all metal as live until it is proved dead."
+            "A bond is missing or doubled here: treat all metal as live until it is tested dead."
         )
     said.append(
         "A fault in the first panel on the secondary, ahead of its main, is cleared only by the primary device: often the "
@@ -77,13 +77,13 @@ def cautions(job: Job) -> list[str]:
     ratio = job.transformer.primary_volts / job.transformer.secondary_volts
     if job.transformer.autotransformer is None and 0.8 <= ratio <= 1.25:
         said.append(
-            "Nearly equal voltages: make sure that this is no autotransformer (buck-boost). That is not a separately derived "
+            "Nearly equal voltages: make sure that this is not an autotransformer (buck-boost). That is not a separately derived "
             "system, and a bonding jumper there joins neutral and ground a second time."
         )
     if job.transformer.kva <= 1 and job.secondary.class_1_2_3_circuits_only is None:
         said.append(
-            "Not over 1000 VA: for Class 1, 2 or 3 control circuits alone the code asks for a smaller jumper and for no "
-            "electrode conductor. Say what it feeds."
+            "Not over 1000 VA: for Class 1, 2 or 3 control circuits only, the code requires a smaller jumper and "
+            "no electrode conductor. Answer what it feeds."
         )
     said.extend(_of_the_connections(job.transformer))
     if job.edition == 2026:

@@ -140,7 +140,7 @@ def checklist_text(result: Result) -> str:
         "LIMITS",
     ]
     for value in result.values.values():
-        note = "  (on an assumption)" if value.assumed else ""
+        note = "  (assumed)" if value.assumed else ""
         lines.append(f"  {value.title}: {value.shown}  ({value.section}){note}")
     for group in result.groups:
         mine = [

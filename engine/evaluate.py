@@ -471,12 +471,12 @@ def _depends(path: str, outcomes: list[tuple[Any, Judged]]) -> str:
     for option, outcome in outcomes:
         by_verdict.setdefault(outcome.finding.verdict, []).append(option)
     if all(isinstance(option, float) for option, _ in outcomes):
-        return f"It hangs on: {label(path).lower()}."
+        return f"It depends on: {label(path).lower()}."
     parts = [
         f"{_options_shown(path, options)}: {_SAID[verdict]}"
         for verdict, options in by_verdict.items()
     ]
-    return f"It hangs on: {label(path).lower()} ({'; '.join(parts)})."
+    return f"It depends on: {label(path).lower()} ({'; '.join(parts)})."
 
 
 def _cannot_tell(
@@ -512,7 +512,7 @@ def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) 
     citation = code.cite(derived.cite)
     steps = [*derived.steps]
     if taken:
-        steps.insert(0, f"Taken for granted: {'; '.join(taken)}.")
+        steps.insert(0, f"Assumed: {'; '.join(taken)}.")
     return Value(
         value=derived.value,
         unit=derived.unit,

@@ -103,19 +103,19 @@ LINES: tuple[Line, ...] = (
         "Enclosure",
         _field("enclosure"),
         ("ventilation", "dry_type_indoors", "dry_type_outdoors"),
-        "Distance to the vents and to what burns; whether it may stand outdoors or where it is wet.",
+        "Clearance at the vents and from combustibles; whether it may be outdoors or where it is wet.",
     ),
     Line(
         "Weight",
         _weight,
         ("anchoring",),
-        "Bracket, rods, floor and anchors bore the old weight.",
+        "Bracket, rods, floor and anchors carried the old weight.",
     ),
     Line(
         "Width × height × depth",
         _size,
         ("working_space", "ventilation"),
-        "Tape the working space and the nameplate's distance to the vents again.",
+        "Tape the working space and the nameplate's clearance at the vents again.",
     ),
 )
 
@@ -164,7 +164,7 @@ def _worked_out(job: Job) -> list[Compared]:
             f"Usual inrush, {number(low)} to {number(high)} times that (common practice)",
             before,
             now,
-            "Hold the instantaneous trip of the kept device against it: see the inrush line.",
+            "Compare the kept device's instantaneous trip with it: see the inrush check.",
         )
     )
     before, now = (
@@ -182,7 +182,7 @@ def _worked_out(job: Job) -> list[Compared]:
             "Fault current at the terminals, infinite bus",
             before,
             now,
-            "Hold every rating downstream against it; mark fault current and arc-flash labels anew.",
+            "Compare every rating downstream with it; update the fault-current and arc-flash labels.",
         )
     )
     return lines

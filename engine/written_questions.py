@@ -47,10 +47,10 @@ def _inrush(site: Site) -> str | None:
     if trip.amount >= high * current.amount:
         return None
     return (
-        f"The primary breaker trips without delay at {amperes(trip.amount)}. The usual inrush of this transformer is "
+        f"The primary breaker trips instantaneously at {amperes(trip.amount)}. The usual inrush of this transformer is "
         f"{number(low)} to {number(high)} times its full-load current, {amperes(low * current.amount)} to "
         f"{amperes(high * current.amount)} (common practice). No section of the code asks for more, but the breaker may "
-        "trip on energizing. May a higher trip be set or fitted, or are such trips acceptable? Please answer in writing."
+        "trip on energizing. May a higher trip be set or installed, or are such trips acceptable? Please answer in writing."
     )
 
 
@@ -151,7 +151,7 @@ def _voltage_drop(site: Site) -> str | None:
     shown = " and ".join(f"{percent(drop)} on the {side} run" for side, drop in drops)
     return (
         f"The calculated load drops {shown}. The code advises at most {number(_ADVISED_DROP)} % for a feeder and "
-        f"{number(_ADVISED_DROP_IN_ALL)} % in all; it is no limit, and equipment may not start or run as it should. Is that "
+        f"{number(_ADVISED_DROP_IN_ALL)} % in all; that is advice and not a limit, but equipment may not start or run as it should. Is that "
         "drop acceptable, or will larger conductors be run? Please answer in writing."
     )
 
@@ -163,13 +163,13 @@ def _low_voltage_winding_fed(site: Site) -> str | None:
     neutral = ""
     if conductors.fed_on_low_voltage_wye(site):
         neutral = (
-            " A wye is fed and a delta gives out, as in a step-down unit turned around: the supply's neutral must not land on "
+            " A wye is fed and the output is a delta, as in a backfed step-down unit: the supply's neutral must not land on "
             "X0, and X0 must not be bonded."
         )
     return (
         f"The transformer steps up from {volts(transformer.primary_volts)} to {volts(transformer.secondary_volts)}.{neutral} "
         "The low-voltage winding then draws more inrush than usual. Does the manufacturer allow it to be fed on this side, "
-        "with which largest primary device, and how will the secondary be grounded? Please answer in writing."
+        "with what largest primary device, and how will the secondary be grounded? Please answer in writing."
     )
 
 

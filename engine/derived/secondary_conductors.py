@@ -69,7 +69,7 @@ def nothing_protects(site: Site) -> bool:
 
 
 def seen_through_transformer(site: Site) -> Wanted:
-    """The primary device, seen through the voltage ratio [A]. Section: 240.21(C)(1). Raises Missing."""
+    """The primary device, multiplied by the voltage ratio [A]. Section: 240.21(C)(1). Raises Missing."""
     rating = site.need(lambda job: job.primary.device.rating)
     ratio = currents.voltage_ratio(site)
     value = rating * ratio
@@ -163,7 +163,7 @@ def the_load(site: Site) -> tuple[Wanted, ...]:
     )
 
 
-# A share of the primary device, seen through the voltage ratio, that the ampacity must reach.
+# A share of the primary device, multiplied by the voltage ratio, that the ampacity must reach.
 SHARES = {"10_ft": 10, "25_ft": 3, "feeder_tap_25_ft": 3}
 CITES = {
     "primary_device": "secondary_primary_device",

@@ -273,11 +273,11 @@ def _to_hold_against_the_gear(result: Result) -> Content:
         check.id in SIZED_BY and check.verdict == "does_not_meet" for check in result.checks
     )
     return (
-        element("h2", "To hold against the gear"),
+        element("h2", "Limits at a glance"),
         element(
             "p",
             "Jumpers, bonds, electrode conductor and raceways are those for the conductors found. "
-            "These conductors do not meet: whoever changes them sizes the rest anew.",
+            "These conductors do not meet. Change them, and the rest must be sized again.",
             class_="note",
         )
         if wrong
@@ -301,10 +301,10 @@ def _value_notes(result: Result, id_: str, value: Value) -> list[str]:
 
 def _taken_for_granted(value: Value) -> str:
     """The first step names it; where that is a long list, the appendix has it."""
-    said = value.steps[0] if value.steps else "Something was taken for granted."
+    said = value.steps[0] if value.steps else "Something was assumed."
     if len(said) <= LONGEST_NOTE:
         return said
-    return f"Taken for granted: {said.count(';') + 1} facts, listed with its arithmetic in the appendix."
+    return f"Assumed: {said.count(';') + 1} facts, listed with its arithmetic in the appendix."
 
 
 def _limits(result: Result) -> Content:

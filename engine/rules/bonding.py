@@ -94,7 +94,7 @@ def system_grounding(site: Site) -> Finding:
     neutral_used = _neutral_of_a_wye(site)
     if not (conductors.must_be_grounded(site) or neutral_used):
         return not_applicable(
-            f"At {line} and with this connection the code leaves grounding open.", cite=cite
+            f"At {line} and with this connection grounding is optional.", cite=cite
         )
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     return confirm(
@@ -154,7 +154,7 @@ def grounded_conductor(site: Site) -> Finding:
     if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
         return not_applicable(
             "The system bonding jumper is at the source: no fault current returns through the grounded conductor. "
-            "What it carries in daily use has a line of its own."
+            "What it carries in normal use is checked separately."
         )
     return _as_much_as_phases(site) if role == "grounded_phase" else _returns_fault(site)
 
@@ -242,7 +242,7 @@ def _as_much_as_phases(site: Site) -> Finding:
         required=f"at least {amperes(wanted)}, as the phases have",
         found_shown=f"{_times(number)}{size(found, material)}: {amperes(ampacity)}",
         reason="Has the ampacity of the other phases.",
-        otherwise=_not_here(site, use) or "A grounded phase with less ampacity than the others.",
+        otherwise=_not_here(site, use) or "The grounded phase has less ampacity than the others.",
         remedy=lambda: _grounded_remedy(site),
         steps=conductors.ampacity_steps(site, use, found, number),
     )
@@ -316,7 +316,7 @@ def grounded_conductor_load(site: Site) -> Finding:
         site.need(lambda job: job.secondary.grounded_conductor.present) is False
     ):
         return not_applicable(
-            "No grounded conductor is run. That one is needed has a line of its own."
+            "No grounded conductor is run. Whether one is needed is checked separately."
             if role != "neutral"
             else "No neutral is run, so no line-to-neutral load can be fed."
         )
@@ -332,7 +332,7 @@ def _fit_for_place(site: Site) -> Finding:
     return confirm(
         site,
         nothing is None,
-        required="" if nothing is None else "an insulation for where it runs",
+        required="" if nothing is None else "an insulation suited to where it runs",
         found="" if nothing is None else use.insulation,
         reason="",
         otherwise=nothing.why if nothing else "",
@@ -364,8 +364,8 @@ def _carries_neutral_load(site: Site) -> Finding:
             raise Missing("secondary.neutral_load_amperes", found=shown)
         # Not known, and still no open requirement: the code's own bound of the unbalance is reached.
         return undetermined(
-            f"The neutral load is not known. The neutral carries all that the device lets through, so any unbalance of "
-            f"the phases ({site.section('neutral_load')}).",
+            "The neutral load is not known. The neutral can carry all that the device lets through, and so any "
+            f"unbalance of the phases ({site.section('neutral_load')}).",
             required=f"the calculated neutral load, at most {amperes(most)} by the device",
             found=shown,
             cite="neutral_load",
@@ -560,7 +560,7 @@ def _no_jumper(site: Site) -> Finding:
         return not_applicable("Source and first disconnect share one enclosure.")
     if site.job.bonding.system_bonding_jumper.location == "both" and both_permitted(site):
         return not_applicable(
-            "A jumper at both ends is permitted here; a supply-side jumper would be a path beside it."
+            "A jumper at both ends is permitted here; a supply-side bonding jumper would make a parallel path."
         )
     return confirm(
         site,
@@ -605,7 +605,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             required="no system bonding jumper on an ungrounded system",
             found=_JUMPER_AT[location],
             reason="",
-            otherwise="The system is called ungrounded and a jumper grounds it. One of the two is wrong.",
+            otherwise="The system is called ungrounded, yet a jumper grounds it. One of the two is wrong.",
             remedy="Find out how the system is meant to be grounded; identify a grounded phase as such.",
         )
     if location == "none":
@@ -627,8 +627,8 @@ def system_bonding_jumper(site: Site) -> Finding:
             found=_JUMPER_AT[location],
             reason="",
             otherwise="Two jumpers: neutral current runs on raceways and steel.",
-            remedy="Take one out, dead: keep the one where the electrode conductor connects, and see that the grounded "
-            "conductor reaches it.",
+            remedy="De-energize and take one out. Keep the one where the electrode conductor connects, and make "
+            "sure the grounded conductor reaches it.",
         )
     count = "One jumper at each end, as permitted here" if location == "both" else "One jumper"
     if site.job.bonding.system_bonding_jumper.factory_furnished:
@@ -637,7 +637,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             True,
             required="one system bonding jumper",
             found=f"the identified strap or screw that came with the equipment, {_JUMPER_AT[location]}",
-            reason=f"{count}, furnished with the equipment and covered by its listing; look that it is fastened.",
+            reason=f"{count}, furnished with the equipment and covered by its listing; check that it is fastened.",
             otherwise="",
             cite="listing_and_instructions",
         )
@@ -731,8 +731,8 @@ def single_bonding_point(site: Site) -> Finding:
             required=required,
             found="two system bonding jumpers",
             reason="Two jumpers are permitted for this outdoor source with no path beside the neutral.",
-            otherwise="Two bonding points: current has a second way home through metal.",
-            remedy="Take one jumper out, dead.",
+            otherwise="Two bonding points: neutral current has a second path back through metal.",
+            remedy="De-energize and take one jumper out.",
         )
     # Without an electrode conductor there is no second thing to meet the jumper.
     if (
@@ -778,9 +778,9 @@ def neutral_isolation(site: Site) -> Finding:
             required="no conductor of an ungrounded system joined to ground",
             found="a conductor joined to ground downstream",
             reason="",
-            otherwise="The system is called ungrounded and a conductor is joined to ground downstream. One of the two is "
-            "wrong.",
-            remedy="Find out how the system is meant to be grounded; take out the connection downstream, dead.",
+            otherwise="The system is called ungrounded, yet a conductor is joined to ground downstream. One of the "
+            "two is wrong.",
+            remedy="Find out how the system is meant to be grounded; de-energize and take out the downstream connection.",
             cite="systems_to_be_grounded",
         )
     return confirm(
@@ -788,7 +788,7 @@ def neutral_isolation(site: Site) -> Finding:
         not joined,
         required="neutral and ground joined nowhere past the bonding point",
         found="joined again downstream" if joined else "apart",
-        reason="Apart downstream, as far as was looked.",
+        reason="Separate downstream, as far as was checked.",
         otherwise="Joined again downstream: neutral current runs on grounding conductors and metal.",
-        remedy="Take out the strap or screw in the downstream panel, dead.",
+        remedy="De-energize and take out the strap or screw in the downstream panel.",
     )

@@ -69,16 +69,16 @@ NO_ELECTRODE = (
     "primary.equipment_grounding.kind",
 )
 NO_ELECTRODE_WORDS = (
-    "Not over 1000 VA, for Class 1, 2 or 3 circuits alone, its neutral bonded to its grounded frame: no electrode conductor "
-    "is asked for."
+    "Not over 1000 VA, for Class 1, 2 or 3 circuits only, its neutral bonded to its grounded frame: no electrode "
+    "conductor is required."
 )
 
 
 def metal_to_metal(type_: str) -> Finding:
     """No wire was found, and a metal raceway is there that may serve. Unit: none. Section: 250.118, 250.30(A)(2)."""
     return undetermined(
-        f"No wire was found, and {type_} may serve by itself. Look whether it runs metal to metal from case to case with "
-        "tight fittings: then answer that the raceway serves.",
+        f"No wire was found, and {type_} may serve by itself. If it runs metal to metal from case to case with "
+        "tight fittings, answer that the metal raceway serves.",
         required="a wire, or a metal raceway from case to case",
         found=f"no wire; {type_}",
     )
@@ -140,7 +140,7 @@ def smallest_remedy(minimum: Derived | None, sets: int, material: str, instead: 
     """The smallest size that would meet, in words, or what else would. Unit: AWG or kcmil. Section: that of the minimum."""
     otherwise = f", or {instead}" if instead else ""
     if minimum is None or minimum.size is None:
-        return f"No single size does: more sets in parallel{otherwise}."
+        return f"No single size is enough: more sets in parallel{otherwise}."
     return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger{otherwise}."
 
 
@@ -163,8 +163,8 @@ def no_ampacity_of(site: Site, use: conductors.Conditions) -> NoAmpacity | None:
     """As `no_ampacity`, for any conductors by their conditions of use. Unit: °C. Section: Table 310.4(1), 310.15(B)."""
     if use.column == conductors.NOT_FOR_HERE:
         return NoAmpacity(
-            f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): it counts for "
-            "nothing here.",
+            f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): no "
+            "ampacity is counted for it here.",
             "Conductors with an insulation for wet locations.",
         )
     if use.ambient_factor == 0:
@@ -194,9 +194,7 @@ def carried(
         factor = 1.0 if site.need(continuous_percent) == 100 else 1.25
     wanted = factor * continuous + rest
     full_rating = (
-        " a device that may carry its whole rating continuously,"
-        if at_most(continuous + rest, rating)
-        else ""
+        " a device rated to carry 100 % continuously," if at_most(continuous + rest, rating) else ""
     )
     return compare(
         site,
@@ -248,7 +246,7 @@ def _flexible_size(site: Site, type_: str) -> Finding:
         required=f"{name} of at most 1-1/4 in." if limited else "",
         found=f"{trade} in." if type_ == WHIP else trade_size(trade, type_),
         reason="",
-        otherwise=f"{name[0].upper()}{name[1:]} larger than 1-1/4 in. may not serve as equipment grounding conductor.",
+        otherwise=f"{name[0].upper()}{name[1:]} larger than 1-1/4 in. may not serve as the equipment grounding conductor.",
         remedy=_WIRE,
     )
 

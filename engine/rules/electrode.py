@@ -74,7 +74,8 @@ def grounding_electrode(site: Site) -> Finding:
         )
     if used not in available:
         return undetermined(
-            f"The {_NAMES[used]} is in use and not among the electrodes found at the building. One of the two is misread.",
+            f"The {_NAMES[used]} is in use, yet it is not among the electrodes found at the building. "
+            "One of the two answers is wrong.",
             required="an electrode that exists at the building",
             found=found,
         )
@@ -117,7 +118,7 @@ def _preferred(site: Site) -> Finding:
         required="the nearest of structural steel and metal water pipe; others only where neither exists",
         found=f"{_NAMES[used]}{', not the nearer one' if is_one and not nearest else ''}",
         reason="The electrode that this edition prefers.",
-        otherwise="This edition asks for the nearer of the two."
+        otherwise="This edition requires the nearer of the two."
         if is_one
         else f"This edition prefers {here}, which {'exist' if several else 'exists'} here.",
         remedy=f"Connect to {'the nearer of ' if several else ''}{here}.",
@@ -147,7 +148,7 @@ def _one_system(site: Site) -> Finding:
         required=required,
         found=f"{found}; {'joined' if joined else 'not joined'} to them",
         reason="Joined to the building's other electrodes.",
-        otherwise=f"The {name} stands apart: it is not joined to the building's other electrodes.",
+        otherwise=f"The {name} is not joined to the building's other electrodes.",
         remedy="Bond it to the building's grounding electrode system, or connect there.",
         cite=None if joined else "grounding_electrode_system",
     )
@@ -155,7 +156,7 @@ def _one_system(site: Site) -> Finding:
 
 @rule(
     "supplemental_electrode",
-    title="A single rod or water pipe supplemented",
+    title="Supplement to a single rod or water pipe",
     cite="supplemental_electrode",
     severity="violation",
     group="electrode",
@@ -174,15 +175,15 @@ def supplemental_electrode(site: Site) -> Finding:
     used = site.need(lambda job: job.electrode.used)
     kinds = {*site.need(lambda job: job.electrode.available), used} - {"none"}
     if not kinds:
-        return not_applicable("No electrode was found; that has a line of its own.")
+        return not_applicable("No electrode was found; that is checked separately.")
     if len(kinds) > 1 or not kinds & {*_SINGLE, "water_pipe"}:
         return not_applicable("Neither a water pipe alone nor a single rod, pipe or plate.")
     (only,) = kinds
     water = only == "water_pipe"
     required = (
-        "another electrode beside the water pipe"
+        "another electrode in addition to the water pipe"
         if water
-        else f"a second electrode beside the {only}, or {number(site.code.single_electrode_ohms)} ohm at most"
+        else f"a second electrode in addition to the {only}, or {number(site.code.single_electrode_ohms)} ohm at most"
     )
     cite = "water_pipe_supplement" if water else None
     if site.need(lambda job: job.electrode.supplemented):
@@ -203,7 +204,7 @@ def supplemental_electrode(site: Site) -> Finding:
             required=required,
             found="the water pipe alone",
             reason="",
-            otherwise="A water pipe may be replaced with plastic any day: then nothing is left.",
+            otherwise="A water pipe may be replaced with plastic: then no electrode is left.",
             remedy=remedy,
             cite=cite,
         )
@@ -214,8 +215,8 @@ def supplemental_electrode(site: Site) -> Finding:
         at_most=site.code.single_electrode_ohms,
         required=required,
         found_shown=f"a single {only}, {number(ohms)} ohm",
-        reason="Its resistance to earth is low enough to stand alone.",
-        otherwise="Its resistance to earth is too high to stand alone.",
+        reason="Its resistance to earth is low enough without a second electrode.",
+        otherwise="Its resistance to earth is too high without a second electrode.",
         remedy=remedy,
     )
 
@@ -266,7 +267,7 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         found=found,
         material=material,
         minimum=grounding.grounding_electrode_conductor_minimum(site),
-        reason="Large enough by its size; no electrode is said to be in use, which has a line of its own."
+        reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
         if site.job.electrode.used == "none"
         else "Large enough for this electrode.",
         otherwise="Too small for this electrode.",
@@ -310,7 +311,7 @@ def common_grounding_electrode_conductor(site: Site) -> Finding:
         found=found,
         material=material,
         minimum=minimum,
-        reason="Large enough to be shared; each tap goes by its own system.",
+        reason="Large enough to be shared; each tap is sized for its own system.",
         otherwise="Too small to be shared.",
     )
 
@@ -464,6 +465,6 @@ def ground_detection(site: Site) -> Finding:
         required="ground detectors, as close as practicable to the source",
         found="installed" if there else "none found",
         reason="A first ground fault will be seen.",
-        otherwise="A first ground fault will stay unseen, and the second one is a short circuit.",
+        otherwise="A first ground fault will go unnoticed, and the second one is a short circuit.",
         remedy="Install ground detectors.",
     )

@@ -42,7 +42,7 @@ def ground_fault_path(site: Site) -> Finding:
         return undetermined(OVER_1000)
     if site.need(lambda job: job.primary.equipment_grounding.kind) != "wire":
         return not_applicable(
-            "No wire returns the fault; the tables here have no impedance of a raceway."
+            "No wire carries the fault back, and the tables here give no impedance for a raceway."
         )
     current = ground_fault.primary_ground_fault_current(site)
     rating = site.need(lambda job: job.primary.device.rating)
@@ -62,11 +62,11 @@ def ground_fault_path(site: Site) -> Finding:
         at_least=times * rating,
         required=f"at least {amperes(times * rating)}, {words}",
         found_shown=f"at most {amperes(current.amount)}",
-        reason="A fault to the case drives enough current to open the device at once, if the source has it.",
+        reason="A fault to the case draws enough current to open the device at once, if the source can deliver it.",
         otherwise="The run is long for its wires: a fault to the case may not open the device at once, and metal stays live "
         "meanwhile.",
-        remedy="A larger equipment grounding conductor, larger phases, or a lower instantaneous trip; let an engineer work "
-        f"it out. {number(times)} × the rating is what is counted here.",
+        remedy="A larger equipment grounding conductor, larger phases, or a lower instantaneous trip; have an "
+        f"engineer check it. {number(times)} × the rating is what is counted here.",
         steps=current.steps,
     )
     if finding.verdict == "does_not_meet" and current.amount <= rating:

@@ -22,7 +22,7 @@ def _smaller_than_6(site: Site) -> str | None:
 
 def _to_water_pipe(site: Site) -> str | None:
     used = site.need(lambda job: job.electrode.used)
-    return None if used == "water_pipe" else "The electrode is no water pipe."
+    return None if used == "water_pipe" else "The electrode is not a water pipe."
 
 
 ELECTRODE: tuple[Seen, ...] = (
@@ -56,8 +56,8 @@ ELECTRODE: tuple[Seen, ...] = (
         "water_pipe_connection",
         "violation",
         "electrode",
-        "within 5 ft of where the pipe enters, measured along it, or all of it in sight under qualified care",
-        "Farther along, a plumber's plastic part takes the electrode away.",
+        "within 5 ft of where the pipe enters, measured along it, or all of it in sight and serviced by qualified persons only",
+        "Farther in, a plastic repair in the pipe cuts off the electrode.",
         "Connect within the first 5 ft.",
         fact="water_pipe_near_entry",
         applies=_to_water_pipe,
@@ -69,7 +69,7 @@ ELECTRODE: tuple[Seen, ...] = (
         "grounding_connections",
         "violation",
         "electrode",
-        "lugs, clamps or bars made for it; no sheet-metal screws, no solder alone; paint off where they touch",
+        "lugs, clamps or bars made for the purpose; no sheet-metal screws, no solder alone; paint removed where they touch",
         "A connection that comes loose, or sits on paint, leaves metal unbonded.",
         "Use a listed connector on bare metal.",
         fact="grounding_connections_sound",
@@ -80,7 +80,7 @@ ELECTRODE: tuple[Seen, ...] = (
         "electrode_conductor_aluminum",
         "violation",
         "electrode",
-        "outdoors ended 18 in. or more above the earth; bare nowhere against earth or masonry",
+        "outdoors terminated 18 in. or more above the earth; not bare against earth or masonry",
         "Aluminum corrodes where it touches earth or masonry.",
         "Use copper there.",
         fact="aluminum_clear_of_earth",
@@ -118,7 +118,7 @@ ELECTRODE: tuple[Seen, ...] = (
         "danger",
         "downstream",
         "nothing between the high leg and the neutral",
-        "A load stands on the high leg and the neutral: too much voltage.",
+        "A load is connected between the high leg and the neutral: too much voltage.",
         "Move the load.",
         fact="high_leg_free_of_neutral_loads",
         applies=high_leg,

@@ -40,7 +40,7 @@ def _reverse_fed(site: Site) -> str | None:
 
 def _above_a_ceiling(site: Site) -> str | None:
     above = site.need(lambda job: job.observations.above_ceiling)
-    return None if above else "It does not stand in a hollow space."
+    return None if above else "It is not in a hollow space."
 
 
 def _in_moving_air(site: Site) -> str | None:
@@ -48,7 +48,7 @@ def _in_moving_air(site: Site) -> str | None:
     if reason:
         return reason
     moves = site.need(lambda job: job.observations.ceiling_moves_air)
-    return None if moves else "That space carries no air of the building."
+    return None if moves else "That space does not carry the building's air."
 
 
 def _without_a_case(site: Site) -> str | None:
@@ -68,7 +68,7 @@ def _no_supplied_neutral(site: Site) -> str | None:
     if site.job.transformer.phases == 3:
         secondary = site.need(lambda job: job.transformer.secondary_system)
         if not secondary.startswith("delta"):
-            return "Wye on both sides: whether the supply's neutral lands there is for the manufacturer to say."
+            return "Wye on both sides: whether the supply's neutral lands there is up to the manufacturer."
     primary = site.need(lambda job: job.transformer.primary_system)
     if primary in ("delta_3_wire", "single_phase_2_wire"):
         return "The winding that is fed has no neutral point."
@@ -83,8 +83,8 @@ ENCLOSURE: tuple[Seen, ...] = (
         "violation",
         "enclosure",
         "vents clear by at least the distance on the nameplate",
-        "The vents are blocked or too near a wall: it overheats.",
-        "Clear the distance on the nameplate.",
+        "The vents are blocked or too close to a wall: it overheats.",
+        "Keep the distance on the nameplate clear.",
         fact="ventilation_clear",
     ),
     Seen(
@@ -115,9 +115,9 @@ ENCLOSURE: tuple[Seen, ...] = (
         "transformer_grounding_terminal",
         "violation",
         "enclosure",
-        "grounding and bonding conductors on a bar bolted to the enclosure; with wire leads, joined and bonded to it",
+        "grounding and bonding conductors on a bar bolted to the enclosure; with wire leads, joined together and bonded to the enclosure",
         "Conductors are fastened to vent slots, studs or each other.",
-        "Fit a terminal bar.",
+        "Install a terminal bar.",
         fact="terminal_bar_used",
     ),
     Seen(
@@ -146,12 +146,12 @@ ENCLOSURE: tuple[Seen, ...] = (
     ),
     Seen(
         "top_marking",
-        "Top marked against storage",
+        "Top marked to prohibit storage",
         "transformer_ventilation",
         "violation",
         "enclosure",
-        "a flat top within reach marked against storage",
-        "Nothing on the top says that it is no shelf.",
+        "a flat top within reach marked to prohibit storage",
+        "Nothing on the top prohibits storage.",
         "Mark it.",
         fact="top_marked",
         applies=in_edition("transformer_top_marking", "required"),
@@ -164,20 +164,20 @@ ENCLOSURE: tuple[Seen, ...] = (
         "danger",
         "enclosure",
         "without a case: live parts out of reach behind a lock, a screen or by height",
-        "Core and coils stand open, and people can reach live parts.",
-        "A case, or a locked room, a permanent screen or enough height around it.",
+        "The core and coils are open, and people can reach live parts.",
+        "A case, a locked room, a permanent screen, or enough height.",
         fact="live_parts_guarded",
         applies=_without_a_case,
         asks=("transformer.enclosure",),
     ),
     Seen(
         "air_handling_space",
-        "In a ceiling space that carries air",
+        "In a ceiling space used as a plenum",
         "air_handling_space",
         "violation",
         "enclosure",
         "a metal case, or one listed for an air-handling space",
-        "In a fire its case would give off smoke into the air of the building.",
+        "In a fire its case would put smoke into the building's air.",
         "Move it, or get a unit with a metal case.",
         fact="case_suits_air_space",
         applies=_in_moving_air,
@@ -191,7 +191,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "enclosure",
         "firmly fastened to its surface",
         "Not fastened.",
-        "Fasten it; in earthquake country by the building code too.",
+        "Fasten it; in seismic areas, follow the building code too.",
         fact="anchored",
     ),
     Seen(
@@ -201,8 +201,8 @@ ENCLOSURE: tuple[Seen, ...] = (
         "advice",
         "enclosure",
         "as the instructions say",
-        "Shipping brackets or debris left inside: noise, heat.",
-        "Take them out, dead.",
+        "Shipping brackets or debris were left inside: they cause noise and heat.",
+        "De-energize and take them out.",
         fact="shipping_parts_removed",
     ),
     Seen(
@@ -211,9 +211,9 @@ ENCLOSURE: tuple[Seen, ...] = (
         "terminal_torque",
         "violation",
         "enclosure",
-        "tightened to the marked torque with an approved means; on word of whoever did it",
-        "The terminations were not tightened with an approved means.",
-        "Have the installer state the means; re-terminate by the manufacturer's instructions where it was not done. Do not re-torque to check.",
+        "tightened to the marked torque by an approved means, on the word of whoever did it",
+        "The terminations were not tightened by an approved means.",
+        "Have the installer state the means. Where it was not done, re-terminate per the manufacturer's instructions. Do not re-torque to check.",
         fact="torque_recorded",
         applies=in_edition("torque_record", "required"),
         changes=True,
@@ -254,7 +254,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "conductor",
         "The supply's neutral or a bond lands on the winding that is fed. Unbalanced load and ground faults of the whole "
         "supply then flow through this transformer, and neutral and metal are joined a second time.",
-        "Take neutral and bond off that terminal, dead, and leave it open and insulated.",
+        "De-energize, take the neutral and any bond off that terminal, and leave it open and insulated.",
         fact="supplied_neutral_open",
         applies=_no_supplied_neutral,
         asks=_SUPPLIED_NEUTRAL,

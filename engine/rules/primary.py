@@ -76,7 +76,7 @@ def _carries_primary_load(site: Site) -> Finding:
             at_least=rating,
             required=f"{amperes(rating)}, the most that the device lets through",
             found_shown=amperes(ampacity.amount),
-            reason="Carries the whole rating of the device, so any load behind it.",
+            reason="Carries the full rating of the device, and so any load on it.",
             otherwise="",
             steps=ampacity.steps,
         )
@@ -90,7 +90,7 @@ def _carries_primary_load(site: Site) -> Finding:
         percent, with_continuous = 100, whole
     steps = (
         f"{amperes(continuous)} continuous × {percent} % + {amperes(rest)} = "
-        f"{amperes(percent / 100 * continuous + rest)}, held to the device's {amperes(rating)}",
+        f"{amperes(percent / 100 * continuous + rest)}, limited to the device's {amperes(rating)}",
         f"Before correction at the terminals: {amperes(at_terminals)}",
         *ampacity.steps,
     )
@@ -287,7 +287,7 @@ def primary_equipment_grounding(site: Site) -> Finding:
     minimum = grounding.primary_equipment_grounding_minimum(site)
     if minimum is None:
         return undetermined(
-            "The device, or the increase with the size of the conductors, is larger than the tables reach.",
+            "The device, or the increase for larger conductors, is beyond the tables here.",
             found=size(found, material),
         )
     area, wanted = grounding.is_large_enough(site, found, minimum)
@@ -314,7 +314,7 @@ def _raceway_serves(site: Site) -> Finding:
         return confirm(
             site,
             True,
-            required="a raceway that may serve as equipment grounding conductor",
+            required="a raceway that may serve as the equipment grounding conductor",
             found=type_,
             reason=f"{type_} may serve; its couplings and connectors must be tight.",
             otherwise="",
@@ -324,7 +324,7 @@ def _raceway_serves(site: Site) -> Finding:
         return confirm(
             site,
             False,
-            required="a raceway that may serve as equipment grounding conductor",
+            required="a raceway that may serve as the equipment grounding conductor",
             found=type_,
             reason="",
             otherwise=f"{type_} is not metal: it carries no fault current.",

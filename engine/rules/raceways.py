@@ -54,8 +54,8 @@ def _fill(site: Site, side: Side) -> Finding:
     counted = site.need(lambda job: side.conductors(job).current_carrying) if holds else 0
     if counted > count - raceways.grounding_wires(site, side):
         return undetermined(
-            "The conductors of this circuit fit, and more were counted in the raceway: those of other circuits take room "
-            "too. Add up all areas by hand, or look whether the count is right.",
+            "The conductors of this circuit fit, but more were counted in the raceway: those of other circuits "
+            "take room too. Add up all areas by hand, or check the count.",
             required=f"at most {number(allowed)} %, with all that is in the raceway",
             found=f"{percent(filled.amount)} of {trade_size(trade, type_)} for {count} conductors; "
             f"{counted} current-carrying were counted",
@@ -195,7 +195,7 @@ def secondary_flexible_section(site: Site) -> Finding:
     Section: 250.30(A)(2): nonflexible metal raceway. Raises Missing.
     """
     if site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) != "raceway":
-        return not_applicable("The raceway is not relied on as supply-side bonding jumper.")
+        return not_applicable("The raceway is not relied on as the supply-side bonding jumper.")
     return _rigid(site, SECONDARY, "supply-side bonding jumper")
 
 
@@ -221,9 +221,11 @@ def primary_flexible_section(site: Site) -> Finding:
     Section: 250.118. Raises Missing.
     """
     if site.need(lambda job: job.primary.equipment_grounding.kind) != "raceway":
-        return not_applicable("The raceway is not relied on as equipment grounding conductor.")
+        return not_applicable("The raceway is not relied on as the equipment grounding conductor.")
     if site.need(lambda job: job.primary.raceway.type) not in METAL_RACEWAYS:
-        return not_applicable("A flexible raceway has its limits in the equipment grounding line.")
+        return not_applicable(
+            "The limits of a flexible raceway are checked under equipment grounding."
+        )
     if site.need(lambda job: job.primary.raceway.flexible_length_feet) == 0:
         return _rigid(site, PRIMARY, "equipment grounding conductor")
     finding = flexible_serves(site, WHIP)
@@ -244,7 +246,7 @@ def _rigid(site: Site, side: Side, what: str) -> Finding:
         flexible == 0,
         required="no flexible section in the run",
         found=f"{feet(flexible)} flexible",
-        reason="Rigid all the way, as far as was looked.",
+        reason="Rigid all the way, as far as was checked.",
         otherwise=f"A flexible section interrupts the raceway that serves as {what}.",
         remedy=_THROUGH_OR_AROUND,
     )
@@ -296,9 +298,9 @@ def knockout_bonding(site: Site) -> Finding:
         bonded,
         required=required,
         found="bonded, or no rings left" if bonded else "rings of a knockout without a jumper",
-        reason="Bonded around, as far as was looked.",
-        otherwise="The rings of a knockout are a poor path: at this voltage a fault burns there and nothing trips.",
-        remedy="A bonding bushing with a jumper to the enclosure, dead.",
+        reason="Bonded around, as far as was checked.",
+        otherwise="Knockout rings are a poor path: at this voltage a fault can arc there and nothing trips.",
+        remedy="De-energize; install a bonding bushing with a jumper to the enclosure.",
     )
 
 

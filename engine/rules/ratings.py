@@ -74,8 +74,8 @@ def _against_fault(site: Site, rating: float, what: str) -> Finding:
         least = faults.secondary_fault_current_at_least(site)
     except faults.NoLowerBound:
         return undetermined(
-            "The primary run above 1000 V is outside this tool, so nothing says how little fault current there may be. It "
-            "takes a study.",
+            "The primary run above 1000 V is outside this tool, so how low the fault current may be is not known "
+            "here. It takes a study.",
             required=f"up to {kiloamperes(at_the_tap)} with the known source",
             found=kiloamperes(rating * 1000),
         )._replace(steps=most.steps)
@@ -96,7 +96,7 @@ def _within_tolerance(site: Site, rating: float, highest: Derived) -> Finding:
             "transformer.impedance_tested", required=required, found=kiloamperes(rating * 1000)
         )
     return undetermined(
-        "The printed impedance is that of the design; this unit's own may be lower, and more fault current flows then. Get "
+        "The printed impedance is a design value; this unit's own may be lower, and the fault current then higher. Get "
         "the test report, equipment with a higher rating, or a study.",
         required=required,
         found=kiloamperes(rating * 1000),
@@ -245,8 +245,8 @@ def motor_contribution(site: Site) -> Finding:
     )
     if not at_most(with_motors, lowest):
         return undetermined(
-            "Running motors feed a fault too, for the first cycles. The rating leaves less room than the most they can add: "
-            "find out how much of the load is motors.",
+            "Running motors feed a fault too, for the first cycles. The margin in the rating is less than the most "
+            "they can add: find out how much of the load is motors.",
             required=required,
             found=kiloamperes(lowest),
         )._replace(steps=steps)
@@ -264,7 +264,7 @@ def motor_contribution(site: Site) -> Finding:
 # Smallest device that needs them, by its rating or its highest setting [A]: 215.10, 230.95, 240.13; 240.67, 240.87.
 GROUND_FAULT_PROTECTION_FROM = 1000.0
 ARC_ENERGY_REDUCTION_FROM = 1200.0
-_GROUND_FAULT_PROTECTION = "ground-fault protection of equipment from 1000 A on a solidly grounded wye above 150 V to ground"
+_GROUND_FAULT_PROTECTION = "ground-fault protection of equipment at 1000 A and above, on a solidly grounded wye above 150 V to ground"
 
 
 def _largest_secondary_device(site: Site) -> float | None:
@@ -300,8 +300,8 @@ def _protects_ground_faults(site: Site, has: bool, rating: float) -> Finding:
         required=_GROUND_FAULT_PROTECTION,
         found=f"{amperes(rating)}, {'with' if has else 'without'} it",
         reason="It has ground-fault protection of equipment.",
-        otherwise="An arcing ground fault here may burn on without tripping the device. Only a continuous industrial process "
-        "and a fire pump are excused.",
+        otherwise="An arcing ground fault here may keep burning without tripping the device. Only fire pumps and "
+        "continuous industrial processes are exempt.",
         remedy="Ground-fault protection, set and performance-tested where it is installed.",
     )
 
@@ -333,7 +333,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         return other
     has = site.need(lambda job: job.primary.device.ground_fault_protection)
     if not has and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
-        return not_applicable("The supply is no solidly grounded wye.")
+        return not_applicable("The supply is not a solidly grounded wye.")
     return _protects_ground_faults(site, has, rating)
 
 
@@ -358,7 +358,7 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     Section: 215.10, 230.95, 240.13. Raises Missing.
     """
     if site.job.transformer.phases == 1:
-        return not_applicable("Single-phase: no wye.")
+        return not_applicable("Single-phase: not a wye.")
     other = _wye_above_150_volts(site.job.transformer.secondary_volts)
     if other is not None and other.verdict == "does_not_apply":
         return other
@@ -369,7 +369,7 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
         return not_applicable("Below 1000 A.")
     is_wye = site.need(lambda job: job.transformer.secondary_system).startswith("wye")
     if not is_wye or not conductors.is_grounded(site):
-        return not_applicable("The secondary is no solidly grounded wye.")
+        return not_applicable("The secondary is not a solidly grounded wye.")
     if other is not None:
         return other
     has = site.need(lambda job: job.secondary.protection.ground_fault_protection)
@@ -383,13 +383,13 @@ def _arc_energy(site: Site, rating: float, kind: str, has: Callable[[Job], bool 
     cite = "arc_energy_fuses" if kind == "fuse" else "arc_energy_breakers"
     fuses = choice(site.code.edition, "arc_energy_fuses")
     if kind == "fuse" and fuses == "none":
-        return not_applicable("This edition asks it of breakers alone.")
+        return not_applicable("This edition requires it for breakers only.")
     reduced = site.need(has)
     found = f"{amperes(rating)}, {'with' if reduced else 'without'} it"
-    required = "a means to reduce arc energy from 1200 A, its place documented"
+    required = "a means of arc-energy reduction at 1200 A and above, its location documented"
     if not reduced and kind == "fuse" and fuses == "from_2020":
         return undetermined(
-            "Under this edition fuses need it from January 1, 2020: the day of the work decides.",
+            "Under this edition fuses need it from January 1, 2020: the date of the work decides.",
             required=required,
             found=found,
             cite=cite,
@@ -399,8 +399,8 @@ def _arc_energy(site: Site, rating: float, kind: str, has: Callable[[Job], bool 
         reduced,
         required=required,
         found=found,
-        reason="It has a means to reduce arc energy.",
-        otherwise="Whoever works here live is exposed to an arc for as long as the device takes.",
+        reason="It has a means of arc-energy reduction.",
+        otherwise="Anyone who works here energized is exposed to an arc for as long as the device takes to clear it.",
         remedy="A maintenance switch, zone interlocking, differential or arc-flash relaying, or a trip or fuse that clears as "
         "fast as the rule asks.",
         cite=cite,
@@ -482,10 +482,10 @@ def adjustable_trip(site: Site) -> Finding:
         found={
             "highest_setting": "the highest setting",
             "setting_restricted": "the setting, access restricted",
-            "setting_open": "the setting, within everyone's reach",
+            "setting_open": "the setting, which anyone can change",
         }[basis],
         reason="The rating entered is the one that counts.",
-        otherwise="Anyone can turn it up, so its highest setting is the rating that counts, here and in every other line.",
+        otherwise="Anyone can turn it up, so its highest setting is the rating that counts, here and in every other check.",
         remedy="Enter the highest setting as its rating, or restrict access to the setting.",
     )
 
@@ -516,9 +516,9 @@ def primary_straight_rated(site: Site) -> Finding:
         required=required,
         found="straight-rated" if straight else f"slash-rated; {supply.replace('_', ' ')}",
         reason="Rated for this supply.",
-        otherwise="A line of this supply can stand at more than the lower voltage of its label, and the breaker may not clear "
-        "a fault then.",
-        remedy="Fit a straight-rated breaker.",
+        otherwise="A line of this supply can be at more than the lower voltage on the label, and the breaker may "
+        "not clear a fault then.",
+        remedy="Install a straight-rated breaker.",
     )
 
 
@@ -544,9 +544,9 @@ def k_factor_load(site: Site) -> Finding:
         at_least=4,
         required="K-4 or higher where most of the load is electronic (common practice)",
         found_shown=f"K-{number(factor)}",
-        reason="Made for harmonics.",
-        otherwise="A plain transformer heats up more under electronic load than its kVA tells.",
-        remedy="Have the harmonics worked out: load it less, or get a K-rated unit.",
+        reason="Rated for harmonics.",
+        otherwise="A standard transformer runs hotter under electronic load than its kVA suggests.",
+        remedy="Have the harmonics evaluated: load it less, or get a K-rated unit.",
     )
 
 
@@ -596,8 +596,8 @@ def inrush(site: Site) -> Finding:
         and site.job.transformer.primary_volts < site.job.transformer.secondary_volts
     ):
         return undetermined(
-            "The low-voltage winding is the one that is fed. It lies nearer the core and draws more inrush than the usual "
-            "band says: ask the manufacturer for the figure.",
+            "The low-voltage winding is the one that is fed. It is nearer the core and draws more inrush than the "
+            "usual range: ask the manufacturer for the figure.",
             required=f"more than {required.removeprefix('at least ')}",
             found=shown,
         )._replace(steps=steps)
@@ -611,7 +611,7 @@ def inrush(site: Site) -> Finding:
         else "Above the usual inrush; the worst first half cycle may still trip it now and then.",
         otherwise="Will often trip on energizing."
         if multiple < low
-        else "Likely to trip on energizing: inside the band of the usual inrush.",
+        else "Likely to trip on energizing: within the usual range of inrush.",
         remedy="A higher instantaneous setting, a device with a higher trip, or a larger device within the limits.",
         steps=steps,
     )

@@ -45,7 +45,7 @@ def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: 
         found_shown=", ".join(volts(r) for r in readings),
         reason=f"{what} within 5 % of nominal.",
         otherwise=f"{what} outside 5 % of nominal.",
-        remedy="Check taps, connection and supply; change taps only dead, alike on all phases.",
+        remedy="Check taps, connection and supply. Change taps only de-energized, the same on all phases.",
         steps=(f"Largest difference from {volts(nominal)}: {percent(100 * worst)}",),
     )
     finding = _danger_if(
@@ -102,7 +102,7 @@ def voltage_balance_reading(site: Site) -> Finding:
         found_shown=percent(worst),
         reason="Balanced.",
         otherwise="Unbalanced: a tap link out of place, or a lost phase.",
-        remedy="Compare the tap links of all phases, dead.",
+        remedy="De-energize and compare the tap links of all phases.",
         steps=(f"Largest difference from the mean {volts(mean)}: {percent(worst)}",),
     )
 
@@ -135,9 +135,9 @@ def line_to_neutral_reading(site: Site) -> Finding:
             required=f"{finding.required}, alike within {percent(100 * DISPLACED)}",
             found=finding.found,
             reason="",
-            otherwise="The neutral is displaced: without load the lines should stand alike to it. Suspect an open or loose "
+            otherwise="The neutral is displaced: without load all lines should read the same to it. Suspect an open or loose "
             "neutral; equipment on the higher leg burns out.",
-            remedy="Keep the loads off. Find the neutral's joints and the tap links, dead.",
+            remedy="Keep the loads off. De-energize, and check the neutral connections and the tap links.",
             steps=(f"Largest difference from the mean {volts(mean)}: {volts(apart)}",),
         )._replace(severity="danger")
     return finding
@@ -213,9 +213,9 @@ def line_to_ground_reading(site: Site) -> Finding:
         for r, n in zip(readings, nominal, strict=True)
     )
     if readings[0] < NEAR_ZERO and nominal[0]:
-        why = "A line stands at ground and the neutral does not: a fault to metal, and the jumper does not hold the neutral."
+        why = "A line is at ground and the neutral is not: there is a fault to metal, and the jumper does not hold the neutral."
     elif not nominal[0] and readings[0] >= NEAR_ZERO:
-        why = "No line stands at ground: the grounded one is not connected to the metal."
+        why = "No line is at ground: the grounded one is not connected to the metal."
     else:
         why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
     return confirm(
@@ -241,8 +241,8 @@ def _ungrounded_to_ground(
             required=required,
             found=found,
             reason="",
-            otherwise="A ground fault stands on this system: the next one, on another line, is a short circuit through the "
-            "metal.",
+            otherwise="This system has a ground fault: the next one, on another line, is a short circuit through "
+            "the metal.",
             remedy="Find and clear the fault now; see the ground detector.",
             cite="ground_detection",
         )
@@ -256,7 +256,7 @@ def _ungrounded_to_ground(
             True,
             required=required,
             found=found,
-            reason="No line stands at ground now.",
+            reason="No line is at ground now.",
             otherwise="",
         )
         if readings[0] > 0.3 * line
@@ -292,7 +292,7 @@ def neutral_to_ground_reading(site: Site) -> Finding:
     required = "near zero, and the jumper seen"
     if reading <= 2:
         return undetermined(
-            "Near zero fits a good jumper, and also a thin, loose or misplaced one. Only sight passes it.",
+            "Near zero fits a good jumper, but also a thin, loose or misplaced one. It passes only if it is seen.",
             required=required,
             found=volts(reading),
         )
@@ -300,8 +300,8 @@ def neutral_to_ground_reading(site: Site) -> Finding:
         site.need(lambda job: job.bonding.system_bonding_jumper.location) not in ("source", "both")
     ):
         return undetermined(
-            "More than near zero, less than a missing jumper shows: the drop along a loaded neutral does that where the "
-            "jumper is at the first disconnect. Read it again with no load.",
+            "More than near zero, less than a missing jumper shows: voltage drop on a loaded neutral does that "
+            "where the jumper is at the first disconnect. Read it again with no load.",
             required=required,
             found=volts(reading),
         )
@@ -342,8 +342,8 @@ def far_neutral_to_ground_reading(site: Site) -> Finding:
             required="about 1 V to 2 V under load",
             found=volts(reading),
             reason="",
-            otherwise="Hardly any drop under load: suspect another neutral-to-ground joint nearby.",
-            remedy="Hunt for it dead, with the system bonding jumper lifted.",
+            otherwise="Almost no drop under load: suspect another neutral-to-ground connection nearby.",
+            remedy="De-energize, lift the system bonding jumper, and look for it.",
         )
     if reading > NEAR_ZERO:
         return confirm(
@@ -353,7 +353,7 @@ def far_neutral_to_ground_reading(site: Site) -> Finding:
             found=volts(reading),
             reason="",
             otherwise="No drop of a sound circuit is that large: the neutral or the grounding is open, or lines are crossed.",
-            remedy="Take the circuit out of service, dead, and find it.",
+            remedy="Take the circuit out of service, de-energize it, and find the fault.",
         )._replace(severity="danger")
     return undetermined(
         "A drop under load is normal; it does not prove that neutral and ground are apart everywhere.",
@@ -391,11 +391,11 @@ def bonding_current_reading(site: Site) -> Finding:
             required="about zero under load",
             found=found,
             reason="",
-            otherwise="Current on the bonding path: a second neutral-to-ground joint, or a parallel path.",
-            remedy="Test dead with the jumper lifted; isolate section by section.",
+            otherwise="Current on the bonding path: a second neutral-to-ground connection, or a parallel path.",
+            remedy="De-energize, lift the jumper and test; isolate section by section.",
         )
     return undetermined(
-        "About zero now. It does not prove that no second joint exists.",
+        "About zero now. It does not prove that there is no second neutral-to-ground connection.",
         required="about zero under load",
         found=found,
     )
@@ -421,9 +421,9 @@ def neutral_insulation_reading(site: Site) -> Finding:
         at_least=1,
         required="at least 1 megohm, 5 preferred (a field engineer's practice)",
         found_shown=f"{number(reading)} megohm",
-        reason="No second joint on what was connected for the test.",
-        otherwise="A second joint, or bad insulation, on what was connected for the test.",
-        remedy="Isolate section by section, dead.",
+        reason="No second neutral-to-ground connection on what was connected for the test.",
+        otherwise="A second neutral-to-ground connection, or bad insulation, on what was connected for the test.",
+        remedy="Isolate section by section, de-energized.",
     )
 
 
@@ -454,14 +454,14 @@ def winding_insulation_reading(site: Site) -> Finding:
             required="at least 1 megohm at any test voltage",
             found=f"{number(reading)} megohm",
             reason="",
-            otherwise="There is hardly any insulation: energized, it faults, or makes its case live.",
-            remedy="Do not energize it. Check that all was disconnected for the test; dry it out, or replace it.",
+            otherwise="There is almost no insulation left: energized, it faults or makes its case live.",
+            remedy="Do not energize it. Check that everything was disconnected for the test; dry it out, or replace it.",
         )._replace(severity="danger")
     test = site.need(lambda job: job.readings.insulation_test_volts)
     highest = max(site.job.transformer.primary_volts, site.job.transformer.secondary_volts)
     if highest > 600:
         return undetermined(
-            "Above 600 V the table of the higher class counts; take the manufacturer's value."
+            "Above 600 V the table's higher class applies; use the manufacturer's value."
         )
     liquid = site.need(lambda job: job.transformer.construction) == "liquid"
     needs_volts, least = 1000, 100.0 if liquid else 500.0
@@ -470,7 +470,7 @@ def winding_insulation_reading(site: Site) -> Finding:
     )
     if test != needs_volts:
         return undetermined(
-            "The test voltage is not the one of the table.",
+            "The test voltage is not the one in the table.",
             required=required,
             found=f"{number(reading)} megohm at {test} V",
         )
@@ -480,8 +480,8 @@ def winding_insulation_reading(site: Site) -> Finding:
         at_least=least,
         required=required,
         found_shown=f"{number(reading)} megohm",
-        reason="Not below the table. Keep it: the trend counts more than one value.",
-        otherwise="Below the table.",
+        reason="Not below the table value. Keep the record: the trend counts more than one value.",
+        otherwise="Below the table value.",
         remedy="If it is wet, dry it out and repeat; correct for temperature.",
     )
 
@@ -508,7 +508,7 @@ def bonding_path_reading(site: Site) -> Finding:
         found_shown=f"{number(reading)} ohm",
         reason="Low.",
         otherwise="Too high: a joint is loose, or the path goes elsewhere.",
-        remedy="Find the joint, dead.",
+        remedy="De-energize and find the bad joint.",
     )
     # The most that a fault to the case can draw through it, and what the device ahead needs at least to trip ever.
     drawn = site.job.transformer.secondary_volts / reading if reading else 0.0
@@ -520,7 +520,7 @@ def bonding_path_reading(site: Site) -> Finding:
     )
     if finding.verdict == "meets":
         return undetermined(
-            "Low resistance fits a good path, and also a thin one. Only sight passes it.",
+            "Low resistance fits a good path, but also a thin one. It passes only if it is seen.",
             required=finding.required,
             found=finding.found,
         )
@@ -547,7 +547,7 @@ def rotation_reading(site: Site) -> Finding:
         found="the same" if matches else "reversed",
         reason="As recorded.",
         otherwise="Reversed: pumps and compressors will run backward.",
-        remedy="Exchange two phases at the transformer's secondary, dead, so that every motor is right again; note it.",
+        remedy="De-energize and swap two phases at the transformer's secondary, so that every motor turns the right way again; write it down.",
     )
 
 
@@ -570,11 +570,11 @@ def turns_ratio_reading(site: Site) -> Finding:
         found_shown=percent(deviation),
         reason="Within 0.5 % on every tap.",
         otherwise="Off the calculated ratio: a shorted turn or a wrong tap.",
-        remedy="Check the taps, dead; ask the manufacturer.",
+        remedy="De-energize and check the taps; ask the manufacturer.",
     )
     if finding.verdict == "meets" and not site.need(lambda job: job.readings.turns_ratio_taps_read):
         return undetermined(
-            "A turn that only another tap brings in was not measured.",
+            "Turns that only another tap uses were not measured.",
             required=finding.required,
             found=f"{finding.found}, not on every tap",
         )

@@ -80,8 +80,8 @@ def _same_primary_system(site: Site) -> Finding:
     new = site.need(lambda job: job.transformer.primary_system)
     if old != new:
         return undetermined(
-            "Another primary connection: phase shift, ground-fault current and how steady the voltages to neutral are may "
-            "change with it. Have the change engineered.",
+            "A different primary connection: phase shift, ground-fault current and how steady the voltages to "
+            "neutral are may change with it. Have the change engineered.",
             required=f"primary {CONNECTIONS[old]}",
             found=f"primary {CONNECTIONS[new]}",
         )
@@ -95,7 +95,7 @@ def _same(site: Site, old: str, new: str, what: str, stays: str = "") -> Finding
         required=f"{what} {old}",
         found=new,
         reason=f"Same {what}.",
-        otherwise=f"Another {what}: {stays or f'everything fed from it was made for {old}'}.",
+        otherwise=f"Different {what}: {stays or f'everything fed from it was made for {old}'}.",
         remedy="Do not energize the loads. Get the unit that matches, or have the change engineered.",
     )
 
@@ -118,7 +118,7 @@ def replacement_capacity(site: Site) -> Finding:
         return confirm(
             site,
             True,
-            required="the same kVA, or a change worked through",
+            required="the same kVA, or every change checked",
             found=found,
             reason="Same kVA.",
             otherwise="",
@@ -127,7 +127,7 @@ def replacement_capacity(site: Site) -> Finding:
         return confirm(
             site,
             False,
-            required="the same kVA, or a change worked through",
+            required="the same kVA, or every change checked",
             found=found,
             reason="",
             otherwise="Smaller than before: the load may overload it, and the kept devices may be too large for it.",
@@ -135,8 +135,8 @@ def replacement_capacity(site: Site) -> Finding:
         )._replace(steps=steps)
     return undetermined(
         "Larger than before: the kept device, conductors, jumpers, electrode conductor and ratings were sized for less. "
-        "Each has its own line in the checklist, judged for the new unit.",
-        required="the same kVA, or a change worked through",
+        "Each is checked separately, for the new unit.",
+        required="the same kVA, or every change checked",
         found=found,
     )._replace(steps=steps)
 
@@ -185,8 +185,8 @@ def replacement_fault_current(site: Site) -> Finding:
         )
     # What was chosen for the old unit may well bear more: the lines of the ratings tell, where they were read.
     return undetermined(
-        "Fault current higher than before: hold every rating downstream against it, beyond the first panelboard too, and mark fault "
-        "current, date and arc-flash labels anew.",
+        "Fault current higher than before: compare every rating downstream with it, beyond the first panelboard "
+        "too, and update the fault-current marking, its date and the arc-flash labels.",
         required=required,
         found=found,
     )._replace(steps=new.steps)
@@ -209,16 +209,16 @@ def replacement_inrush(site: Site) -> Finding:
     if old:
         return undetermined(
             "Three-phase dry types made from 2016 on often have lower impedance and more inrush than older ones: the kept "
-            "device may trip on energizing. See the inrush line.",
-            required="the kept device held against the new inrush",
+            "device may trip on energizing. See the inrush check.",
+            required="the kept device compared with the new inrush",
             found="old unit made before 2016",
         )
     return confirm(
         site,
         True,
-        required="the kept device held against the new inrush",
+        required="the kept device compared with the new inrush",
         found="old unit made 2016 or later",
-        reason="Both of the same generation; see the inrush line.",
+        reason="Both of the same generation; see the inrush check.",
         otherwise="",
     )
 
@@ -247,8 +247,8 @@ def replacement_k_factor(site: Site) -> Finding:
         new_k >= old_k and new_rise <= old_rise,
         required=f"K-{number(old_k)} or higher, rise {old_rise} °C or lower",
         found=f"K-{number(new_k)}, rise {new_rise} °C",
-        reason="No less for harmonics than the old one, and no hotter.",
-        otherwise="Less for harmonics than the old one, or hotter: it may overheat under the same load, or give off more heat.",
+        reason="K-factor not lower than the old one, and rise not higher.",
+        otherwise="Lower K-factor or higher rise than the old one: it may overheat under the same load, or give off more heat.",
         remedy="Ask the customer what the load needs before keeping it.",
     )
 
@@ -291,8 +291,8 @@ def _reach(site: Site, old: float, new: float, side: str, output: str) -> Findin
         required=f"taps to {number(old)} % {side} nominal",
         found_shown=f"{number(new)} % {side}",
         reason=f"They reach as far {side} nominal as before.",
-        otherwise=f"They reach less far {side} nominal: an output that is {output} can't be set right as far as before.",
-        remedy="Ask on which tap the old one stood; read the output, unloaded, before the loads go on.",
+        otherwise=f"They reach less far {side} nominal: an output that is {output} can't be corrected as far as before.",
+        remedy="Ask which tap the old one was set on; read the output, unloaded, before the loads go on.",
     )
 
 
@@ -341,8 +341,8 @@ def replacement_enclosure(site: Site) -> Finding:
     found = new.replace("_", " ")
     if new not in (*_AS_CLOSED[old], *_MORE_OPEN[old]):
         return undetermined(
-            "Neither is the more closed one: hold the new case against dust, drip and rain where it stands. Vents and "
-            "outdoors have their own lines.",
+            "Neither is more closed than the other: check the new case against dust, drip and rain where it is. "
+            "Vents and outdoor use are checked separately.",
             required=required,
             found=found,
         )
@@ -353,9 +353,9 @@ def replacement_enclosure(site: Site) -> Finding:
         found=found,
         reason="The same kind of case."
         if new == old
-        else "More closed than before; the vents have their own line.",
-        otherwise="More open than before: dust, drip, rain or hands may reach what the old case kept from them.",
-        remedy="Ask why the old one was closed; get the case that the place needs.",
+        else "More closed than before; the vents are checked separately.",
+        otherwise="More open than before: dust, drip, rain or hands may reach what the old case protected.",
+        remedy="Ask why the old one was closed; get the case that the location needs.",
     )
 
 
@@ -374,8 +374,8 @@ def replacement_weight(site: Site) -> Finding:
     required, found = f"at most {number(old)} lb, or a support made for more", f"{number(new)} lb"
     if new > old:
         return undetermined(
-            f"Heavier by {number(new - old)} lb: no more is known than that bracket, rods, floor and anchors bore the old "
-            "one.",
+            f"Heavier by {number(new - old)} lb: all that is known is that bracket, rods, floor and anchors "
+            "carried the old one.",
             required=required,
             found=found,
         )
@@ -500,7 +500,7 @@ def _terminals(site: Site, marked: int, ends_at: int, side: str) -> Finding:
         found_shown=f"{judged} °C",
         reason=f"The {side} conductors are judged at no more than the new terminals allow.",
         otherwise=f"The {side} conductors are judged at {judged} °C, and the new terminals allow {marked} °C.",
-        remedy=f"Correct the mark of the terminals in the {side} run; the conductors are then judged again.",
+        remedy=f"Correct the terminal temperature in the {side} run; the conductors are then judged again.",
     )
 
 
@@ -523,7 +523,7 @@ def _done(
             answer,
             required="yes",
             found="yes" if answer else "no",
-            reason="Done, on word of whoever did it.",
+            reason="Done, on the word of whoever did it.",
             otherwise=otherwise,
             remedy=remedy,
         )
@@ -539,7 +539,7 @@ REPLACEMENT = (
         "Isolated, locked and tested dead on both sides",
         "isolated_both_sides",
         otherwise="A transformer can be fed from either side.",
-        remedy="Isolate both sides, lock, test dead.",
+        remedy="Isolate and lock out both sides; test dead.",
         severity="danger",
     ),
     replacement_voltages,
@@ -551,10 +551,10 @@ REPLACEMENT = (
     replacement_tap_range,
     _done(
         "replacement_taps",
-        "Taps alike on all phases",
+        "Taps the same on all phases",
         "taps_alike_on_all_phases",
         otherwise="Tap links differ between phases: unequal voltages.",
-        remedy="Set them alike, dead.",
+        remedy="De-energize and set them the same.",
         severity="violation",
     ),
     replacement_enclosure,
@@ -570,10 +570,10 @@ REPLACEMENT = (
     ),
     _done(
         "replacement_bonds",
-        "Bonds and electrode conductor refitted",
+        "Bonds and electrode conductor reinstalled",
         "bonds_refitted",
         otherwise="A bond or the electrode conductor was left off.",
-        remedy="Refit them before energizing.",
+        remedy="Reinstall them before energizing.",
         severity="danger",
         cite="separately_derived_systems",
     ),

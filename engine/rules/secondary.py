@@ -141,7 +141,7 @@ def _calculated_load(site: Site) -> Finding:
     parts = of_secondary.the_load(site)
     if not parts:
         return not_applicable(
-            "One device holds the load; whether it carries it has a line of its own."
+            "One device limits the load; whether it carries it is checked separately."
         )
     return every(site, *(partial(_reach, wanted=each) for each in parts))
 
@@ -153,7 +153,7 @@ def _share_of_primary(site: Site) -> Finding:
         return finding
     if not site.need(lambda job: job.secondary.first_disconnect_separate):
         return not_applicable(
-            "The conductors do not leave the enclosure, so the 1/10 does not count."
+            "The conductors do not leave the enclosure, so the 1/10 rule does not apply."
         )
     return finding
 
@@ -254,7 +254,9 @@ def secondary_conductors(site: Site) -> Finding:
 def _before_correction(site: Site) -> Finding:
     """In cool surroundings the ampacity may exceed the one before correction, which must hold 125 % of the load too."""
     if not of_secondary.held_by_one_device(site):
-        return not_applicable("The load is held to the ampacity by itself.")
+        return not_applicable(
+            "The load is not limited by one device; it is compared with the ampacity itself."
+        )
     corrected = conductors.secondary_conductor_ampacity(site)
     before = conductors.ampacity_before_correction(
         site,
@@ -296,7 +298,7 @@ def _single_device(site: Site) -> Finding:
         required="end at one device",
         found="main lugs only" if kind == "main_lugs_only" else "several grouped devices",
         reason="",
-        otherwise="The conductors do not end at one device that holds the load to their ampacity.",
+        otherwise="The conductors do not end at one device that limits the load to their ampacity.",
         remedy="One main breaker or one set of fuses at their end.",
     )
 
@@ -370,7 +372,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
         holds,
         required="single-phase 2-wire to 2-wire, or delta-delta 3-wire",
         found=f"{CONNECTIONS[primary]} to {CONNECTIONS[secondary]}",
-        reason="A secondary that the primary device can see.",
+        reason="A secondary that the primary device can protect.",
         otherwise="The primary device does not protect these secondary conductors: on this connection one secondary phase "
         "can be overloaded without the primary seeing it.",
         remedy="Protection at the end of the secondary conductors, under another rule.",
@@ -464,11 +466,11 @@ _CONDITIONS: dict[str, tuple[Callable[[Site], Finding], ...]] = {
 
 
 # Conditions that only a look settles have checks of their own.
-_ENDS = "That they end at the equipment they supply has a line of its own."
+_ENDS = "Whether they end at the equipment they supply is checked separately."
 _OWN_LINES = {
     "10_ft": _ENDS,
-    "industrial_25_ft": f"{_ENDS} That they supply switchgear or a switchboard has one too.",
-    "outside": f"{_ENDS} That they are outdoors all the way, and where the disconnect is, have lines too.",
+    "industrial_25_ft": f"{_ENDS} So is whether they supply switchgear or a switchboard.",
+    "outside": f"{_ENDS} So are whether they are outdoors all the way, and where the disconnect is.",
     "feeder_tap_25_ft": _ENDS,
     "25_ft": _ENDS,
 }
@@ -590,7 +592,7 @@ def panelboard_protection(site: Site) -> Finding:
                 at_most=bus,
                 required=shown,
                 found_shown=amperes(total),
-                reason="Two devices whose ratings together keep the panelboard's rating.",
+                reason="Two devices whose ratings together are not above the panelboard's rating.",
                 otherwise="The devices together are above the panelboard's rating.",
                 remedy=f"One main device of {amperes(bus)} or less.",
             )
@@ -598,8 +600,8 @@ def panelboard_protection(site: Site) -> Finding:
                 return together
             return every(site, lambda _: together, _poles_of_two_mains)
         return undetermined(
-            "Several grouped devices: each panelboard needs protection at its own rating. Record which device feeds "
-            "which panelboard; a set of conductors of its own is a run of its own.",
+            "Several grouped devices: each panelboard needs protection at its own rating. Record which device "
+            "feeds which panelboard; a separate set of conductors is a separate run.",
             required=shown,
             found=f"{len(ratings)} device{'' if len(ratings) == 1 else 's'}",
         )
@@ -627,8 +629,8 @@ def panelboard_protection(site: Site) -> Finding:
             at_most=bus,
             required=shown,
             found_shown=f"{amperes(rating)} × {number(ratio)} = {amperes(seen)}",
-            reason="The primary device, seen through the voltage ratio, protects the panelboard.",
-            otherwise="The primary device, seen through the voltage ratio, is above the panelboard's rating.",
+            reason="The primary device, multiplied by the voltage ratio, protects the panelboard.",
+            otherwise="The primary device, multiplied by the voltage ratio, is above the panelboard's rating.",
             remedy="A main device at the panelboard.",
             cite="panelboard_through_transformer",
         ),
@@ -637,14 +639,14 @@ def panelboard_protection(site: Site) -> Finding:
 
 def _poles_of_two_mains(site: Site) -> Finding:
     holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
-    most = "at most 42 poles of overcurrent devices behind two mains"
+    most = "at most 42 poles of overcurrent devices fed by two mains"
     return confirm(
         site,
         holds,
         required=most,
         found="42 or fewer" if holds else "more than 42",
         reason="Not more than 42 poles.",
-        otherwise="Behind two mains a panelboard may hold 42 poles at most.",
+        otherwise="A panelboard with two mains may have at most 42 poles.",
         remedy="One main device, or fewer branch devices.",
     )
 
@@ -673,7 +675,7 @@ def back_fed_main(site: Site) -> Finding:
     if site.need(lambda job: job.secondary.protection.device_kind) != "breaker":
         return not_applicable("The main is a set of fuses.")
     if not site.need(lambda job: job.secondary.protection.back_fed):
-        return not_applicable("The main is no back-fed plug-on breaker.")
+        return not_applicable("The main is not a back-fed plug-on breaker.")
     held = site.need(lambda job: job.secondary.protection.held_down)
     return confirm(
         site,
@@ -681,8 +683,8 @@ def back_fed_main(site: Site) -> Finding:
         required="a fastener that takes more than a pull to release",
         found="held down" if held else "not held down",
         reason="Held down.",
-        otherwise="Nothing but the spring holds the back-fed main: pulled off, its terminals stay live.",
-        remedy="The hold-down kit of the panelboard's manufacturer, fitted dead.",
+        otherwise="Only spring clips hold the back-fed main: if it is pulled off, its terminals stay live.",
+        remedy="De-energize and install the panelboard manufacturer's hold-down kit.",
     )
 
 
@@ -728,7 +730,7 @@ def _through_transformer(site: Site) -> Finding:
         at_least=load,
         required=f"at least {amperes(load)} of primary device × voltage ratio",
         found_shown=amperes(seen.amount),
-        reason="The primary device, seen through the voltage ratio, carries the load.",
+        reason="The primary device, multiplied by the voltage ratio, carries the load.",
         otherwise="The load is more than the primary device lets through.",
         remedy="A smaller load, or protection on the secondary side under another rule.",
         steps=(seen.step,),
@@ -743,8 +745,8 @@ def _grouped_load(site: Site) -> Finding:
     required = f"together at least {load.sum}"
     if at_most(load.with_continuous, total.amount):
         return not_applicable(
-            "The devices together are not below the load. Which part of it each carries was not recorded: compare each "
-            "with its own.",
+            "The devices together are not below the load. How it is divided among them was not recorded: compare "
+            "each with its own part.",
             required=required,
             found=amperes(total.amount),
         )

@@ -62,7 +62,7 @@ def working_space(site: Site) -> Finding:
         required=_working_space_figures(site),
         found="yes" if clear else "no",
         reason="Seen: OK.",
-        otherwise="The working space is not free.",
+        otherwise="The working space is not clear.",
         remedy="Clear it.",
     )
 
@@ -109,8 +109,8 @@ def working_space_depth(site: Site) -> Finding:
         required=f"at least {number(wanted)} in.{facing}",
         found_shown=f"{number(depth)} in.",
         reason="Deep enough.",
-        otherwise="Whoever works on live parts here has no room to get away.",
-        remedy="Clear the depth, or move what stands there.",
+        otherwise="Anyone working on live parts here has no room to get away.",
+        remedy="Clear the depth, or move what is in the way.",
     )
     return finding._replace(severity="violation" if finding.verdict == "does_not_meet" else None)
 
@@ -144,7 +144,7 @@ def accessibility(site: Site) -> Finding:
         found="not readily accessible",
         reason="",
         otherwise="Not readily accessible.",
-        remedy="Give access, or move it.",
+        remedy="Provide access, or move it.",
     )
 
 
@@ -167,7 +167,7 @@ def hollow_space(site: Site) -> Finding:
     Raises Missing.
     """
     if not site.need(lambda job: job.observations.above_ceiling):
-        return not_applicable("It does not stand in a hollow space.")
+        return not_applicable("It is not in a hollow space.")
     transformer = site.job.transformer
     required = "a dry type of at most 1000 V and 50 kVA, in a hollow space that is not permanently closed in"
     shown = f"{number(transformer.kva)} kVA, {volts(transformer.primary_volts)}"
@@ -185,11 +185,11 @@ def hollow_space(site: Site) -> Finding:
     if small.verdict == "does_not_meet":
         return small
     if currents.is_over_1000_volts(site):
-        why = "Above 1000 V it may not stand in a hollow space."
+        why = "Above 1000 V it may not be in a hollow space."
     elif site.need(lambda job: job.transformer.construction) == "liquid":
-        why = "Only a dry type may stand in a hollow space."
+        why = "Only a dry type may be in a hollow space."
     elif not site.need(lambda job: job.observations.hollow_space_open):
-        why = "The structure closes this space in for good."
+        why = "This space is permanently closed in by structure."
         shown = f"{shown}, closed in"
     else:
         return small
@@ -211,7 +211,7 @@ def disconnecting_means(site: Site) -> Finding:
 
     Unit: ft (50 ft). Section: 450.14. Raises Missing.
     """
-    required = "in sight within 50 ft, or lockable open and its place marked on the transformer"
+    required = "in sight within 50 ft, or lockable open and its location marked on the transformer"
     if site.need(lambda job: job.observations.disconnect_in_sight):
         return confirm(
             site, True, required=required, found="in sight", reason="In sight.", otherwise=""
@@ -222,9 +222,9 @@ def disconnecting_means(site: Site) -> Finding:
         lockable,
         required=required,
         found="remote, lockable and marked" if lockable else "remote, not lockable or not marked",
-        reason="Remote, lockable open, its place marked.",
-        otherwise="Nobody at the transformer can be sure that it stays dead.",
-        remedy="A lockable disconnect, its place marked on the transformer.",
+        reason="Remote, lockable open, its location marked.",
+        otherwise="Nobody working at the transformer can be sure that it stays off.",
+        remedy="A lockable disconnect, its location marked on the transformer.",
     )
 
 
@@ -250,7 +250,7 @@ def dry_type_indoors(site: Site) -> Finding:
     Section: 450.21(A) up to 112-1/2 kVA, 450.21(B) above. Raises Missing.
     """
     if site.need(lambda job: job.transformer.location) != "indoors":
-        return not_applicable("It stands outdoors.")
+        return not_applicable("It is outdoors.")
     if site.need(lambda job: job.transformer.construction) == "liquid":
         return undetermined(
             "Liquid-filled indoors: vault, confinement of the liquid and fire protection depend on the liquid. Those rules "
@@ -266,7 +266,7 @@ def dry_type_indoors(site: Site) -> Finding:
             and site.need(lambda job: job.observations.completely_enclosed_except_vents)
         ):
             return not_applicable(
-                "Completely enclosed but for the vents: the 12 in. are not asked for. The clearance on the nameplate "
+                "Completely enclosed except for the vents: the 12 in. is not required. The clearance on the nameplate "
                 f"still counts ({site.section('transformer_ventilation')})."
             )
         return confirm(
@@ -275,8 +275,8 @@ def dry_type_indoors(site: Site) -> Finding:
             required="12 in. from combustibles, or a fire-resistant heat-insulating barrier",
             found="clear" if clear else "not clear",
             reason="Clear of combustibles.",
-            otherwise="Combustibles are too near.",
-            remedy="Clear 12 in., or fit a barrier.",
+            otherwise="Combustibles are too close.",
+            remedy="Clear 12 in., or install a barrier.",
         )
     required = (
         "a fire-resistant room, or class 155 °C and higher with distance or complete enclosure"
@@ -327,7 +327,7 @@ def dry_type_outdoors(site: Site) -> Finding:
     Section: 450.22. Raises Missing.
     """
     if site.need(lambda job: job.transformer.location) != "outdoors":
-        return not_applicable("It stands indoors.")
+        return not_applicable("It is indoors.")
     if site.need(lambda job: job.transformer.construction) == "liquid":
         return undetermined(
             "Liquid-filled outdoors: what keeps a fire from buildings, openings and exits is outside this tool. Ask the "
@@ -345,11 +345,11 @@ def dry_type_outdoors(site: Site) -> Finding:
         site,
         weatherproof and clear,
         required="a weatherproof enclosure; above 112-1/2 kVA also 12 in. from combustible parts of buildings",
-        found=f"{'weatherproof' if weatherproof else 'not weatherproof'}{'' if clear else ', combustibles too near'}",
+        found=f"{'weatherproof' if weatherproof else 'not weatherproof'}{'' if clear else ', combustibles too close'}",
         reason="Weatherproof, and clear of combustibles.",
         otherwise="Not weatherproof."
         if not weatherproof
-        else "Too near combustible parts of the building.",
+        else "Too close to combustible parts of the building.",
         remedy="An enclosure marked for outdoors." if not weatherproof else "Move it 12 in. away.",
     )
 
@@ -379,17 +379,17 @@ def nameplate_agrees(site: Site) -> Finding:
     )
     worst = max(abs(printed - worked.amount) / worked.amount for printed, worked in pairs)
     shown = "; ".join(
-        f"{side} {number(printed)} A printed, {number(worked.amount)} A worked out"
+        f"{side} {number(printed)} A printed, {number(worked.amount)} A calculated"
         for side, (printed, worked) in zip(("primary", "secondary"), pairs, strict=True)
     )
     return compare(
         site,
         found=worst,
         at_most=0.03,
-        required="printed currents within 3 % of those worked out",
+        required="printed currents within 3 % of those calculated",
         found_shown=shown,
-        reason="kVA, voltages and currents fit together.",
-        otherwise="kVA, voltages and currents do not fit together: one of them is misread.",
+        reason="kVA, voltages and currents agree.",
+        otherwise="kVA, voltages and currents do not agree: one of them was misread.",
         remedy="Read the nameplate again.",
         steps=tuple(step for _, worked in pairs for step in worked.steps),
     )

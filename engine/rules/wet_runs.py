@@ -32,7 +32,7 @@ def _fit(site: Site, role: Role) -> Finding:
         not wet,
         required="insulation for wet locations where the run is wet",
         found=f"{conductor.title}: {insulation}" if dry_only else "",
-        reason="The insulation suits the run, as far as it is wet.",
+        reason="The insulation suits the run where it is wet.",
         otherwise=f"{conductor.title}: {insulation} is for dry and damp locations only, and this run is wet inside.",
         remedy="Wires with an insulation for wet locations.",
     )

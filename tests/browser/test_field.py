@@ -233,7 +233,7 @@ def test_old_and_new_nameplate_stand_side_by_side_in_the_app_and_on_paper(phone,
     page.locator(".frame > summary").click()
     inside = page.frame_locator("iframe")
     inside.get_by_text("Old and new nameplate, side by side").wait_for()
-    inside.get_by_text("To hold against the gear").wait_for()
+    inside.get_by_text("Limits at a glance").wait_for()
 
 
 def test_what_is_settled_takes_one_line_and_opens_on_a_tap(phone, server) -> None:

@@ -15,7 +15,7 @@ def test_a_bookshelf_is_inspected_from_the_first_question_to_the_report(browser,
         tap(page, "Chipboard with a paper face")
         page.wait_for_selector("h1:text-is('Limits')")
         assert page.locator(".value-shown").first.inner_text() == "2 ft"
-        assert page.locator(".assumption").all_inner_texts() == ["on an assumption"]
+        assert page.locator(".assumption").all_inner_texts() == ["assumed"]
         page.get_by_role("link", name="Go on with the questions").click()
         page.wait_for_url("**/ask/shelf.thickness")
         tap(page, "12")

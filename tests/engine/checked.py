@@ -40,9 +40,7 @@ def _value(value: Value) -> None:
         assert value.value == value.value and abs(value.value) != float("inf")
         assert value.value >= 0, f"{value.title}: {value.value}"
     if value.assumed:
-        assert value.steps[0].startswith("Taken for granted"), (
-            f"{value.title} hides what it assumed"
-        )
+        assert value.steps[0].startswith("Assumed: "), f"{value.title} hides what it assumed"
 
 
 def _check(check: Check) -> None:

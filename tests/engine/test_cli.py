@@ -104,7 +104,7 @@ def test_checklist_is_for_people(file, capsys) -> None:
 def test_checklist_says_what_is_assumed(file, capsys) -> None:
     assert main(["checklist", file(nameplate(75, 3, 480, 208))]) == 0
     text = capsys.readouterr().out
-    assert "assumption" in text
+    assert "(assumed)" in text
     assert "[?] Can't tell" in text
 
 

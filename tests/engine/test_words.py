@@ -257,10 +257,10 @@ def test_an_ungrounded_system_lacks_no_bond() -> None:
             },
             "leave X0 (or H0) of the fed wye open",
         ),
-        ({"transformer__secondary_volts": 600}, "supply's neutral has no place"),
+        ({"transformer__secondary_volts": 600}, "do not land the supply's neutral"),
         ({"transformer__secondary_volts": 600}, "expect more inrush"),
         # physics of a star without a neutral; from memory
-        ({"transformer__primary_system": "wye_3_wire"}, "star point of the primary floats"),
+        ({"transformer__primary_system": "wye_3_wire"}, "neutral point of the primary floats"),
         # common practice, no source
         ({"transformer__secondary_system": "delta_high_leg"}, "center tap of a high-leg delta"),
     ],

@@ -331,7 +331,7 @@ def test_a_value_on_an_assumption_says_so_in_words(bare: Printed) -> None:
     assert plain
     for value in assumed:
         assert any(
-            f"{value.title}{value.shown} (assumed)" in row and "Taken for granted" in row
+            f"{value.title}{value.shown} (assumed)" in row and "Assumed: " in row
             for row in read.rows
         )
     for value in plain:
@@ -408,7 +408,7 @@ def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) ->
 def test_sizes_for_conductors_that_are_too_small_say_so() -> None:
     # Source: 250.102(C)(1): the jumper goes by the ungrounded conductors, so larger ones may ask for a larger jumper.
     jobs = Path(engine.report.__file__).parents[2] / "fixtures" / "jobs"
-    said = "whoever changes them sizes the rest anew"
+    said = "the rest must be sized again"
     for name, wrong in (("05_secondary_rounded_up", True), ("01_sound_75_kva", False)):
         result = evaluate(Job.model_validate_json((jobs / f"{name}.json").read_bytes()))
         assert (said in Read(html(result)).text) == wrong

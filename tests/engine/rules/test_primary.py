@@ -75,7 +75,7 @@ def test_the_load_is_shown_as_it_is_worked_out(facts, shown):
         primary__load__noncontinuous_amperes=4,
         **facts,
     )
-    assert check.steps[0].startswith(f"{shown}, held")
+    assert check.steps[0].startswith(f"{shown}, limited")
 
 
 @pytest.mark.parametrize(

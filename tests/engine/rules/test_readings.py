@@ -381,8 +381,8 @@ def test_what_stands_at_ground_is_named():
     def reason(data, readings):
         return found("line_to_ground_reading", data, readings__line_to_ground_volts=readings).reason
 
-    assert "the neutral does not" in reason(sound(), [0, 208, 208])
-    assert "No line stands at ground" in reason(corner_grounded(), [139, 139, 139])
+    assert "the neutral is not" in reason(sound(), [0, 208, 208])
+    assert "No line is at ground" in reason(corner_grounded(), [139, 139, 139])
     assert "second" not in reason(ungrounded_delta(), [0, 240, 240])
     assert "the next one" in reason(ungrounded_delta(), [0, 240, 240])
 

@@ -73,7 +73,7 @@ def test_a_device_for_its_whole_rating_is_offered_only_where_it_would_do(continu
         secondary__load__noncontinuous_amperes=0,
     )
     assert check.verdict == "does_not_meet"
-    assert ("whole rating" in check.remedy) is offered
+    assert ("100 % continuously" in check.remedy) is offered
 
 
 def test_a_jumper_at_each_end_is_not_called_one():

@@ -116,7 +116,7 @@ def test_another_number_of_phases_is_another_system():
     single = {f"{OLD}phases": 1, f"{OLD}primary_system": None, f"{OLD}secondary_system": None}
     check = found("replacement_voltages", sound(), **single)
     assert check.verdict == "does_not_meet"
-    assert "Another number of phases" in check.reason
+    assert "Different number of phases" in check.reason
 
 
 @pytest.mark.parametrize(
