@@ -66,7 +66,7 @@ def screens_before(page, url: str) -> Iterator[str]:
     yield "checklist line, opened"
     page.get_by_role("button", name="Conflicts first").click()
     yield "conflicts first"
-    page.get_by_role("button", name="Only open").click()
+    page.get_by_role("button", name="Open only").click()
     yield "only open"
 
 

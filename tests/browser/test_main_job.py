@@ -82,7 +82,7 @@ def test_the_whole_job_goes_on_without_a_network_and_after_a_restart(phone, serv
     page.wait_for_selector(".value")
     assert limits(page)["Largest primary device, alone"] == "125 A"
 
-    page.get_by_role("link", name="Go on with the questions").click()
+    page.get_by_role("link", name="Continue with the questions").click()
     page.wait_for_url("**/ask/**")
     page.goto(f"{server.url}#/job/{job_id}/ask/primary.device.rating/checklist")
     enter(page, "400")

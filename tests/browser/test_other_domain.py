@@ -16,7 +16,7 @@ def test_a_bookshelf_is_inspected_from_the_first_question_to_the_report(browser,
         page.wait_for_selector("h1:text-is('Limits')")
         assert page.locator(".value-shown").first.inner_text() == "2 ft"
         assert page.locator(".assumption").all_inner_texts() == ["assumed"]
-        page.get_by_role("link", name="Go on with the questions").click()
+        page.get_by_role("link", name="Continue with the questions").click()
         page.wait_for_url("**/ask/shelf.thickness")
         tap(page, "12")
         assert ask_of(page) == "shelf.face_whole"

@@ -147,7 +147,7 @@ def test_a_full_disk_is_said_nothing_is_lost_and_the_next_try_saves(browser, ser
         page.evaluate(f"() => {{ {FULL_DISK} }}")
         tap(page, "Oak")
         page.wait_for_selector(".banner.trouble")
-        assert "no room left" in page.locator(".banner.trouble").inner_text()
+        assert "out of storage" in page.locator(".banner.trouble").inner_text()
         page.wait_for_selector(".value")
         assert "material" not in saved_job(page)["job"]["shelf"]
         line = saved_file(page, "Save all jobs to one file").splitlines()[0]
@@ -168,7 +168,7 @@ def test_a_storage_that_does_not_open_is_said_and_written_to_when_it_does(browse
         context.add_init_script(SILENT_OPENING)
         page = context.new_page()
         page.goto(server.url)
-        page.locator(".banner.trouble", has_text="does not answer").wait_for()
+        page.locator(".banner.trouble", has_text="does not respond").wait_for()
         start(page)
         tap(page, "4")
         tap(page, "Oak")
@@ -191,7 +191,7 @@ def test_a_write_that_is_not_answered_holds_nobody_up(browser, server) -> None:
         tap(page, "3")
         page.evaluate(f"() => {{ {SILENT_WRITING} }}")
         tap(page, "Oak")
-        page.locator(".banner.trouble", has_text="does not answer").wait_for()
+        page.locator(".banner.trouble", has_text="does not respond").wait_for()
         page.wait_for_selector(".value")
         page.evaluate("speakAgain()")
         page.wait_for_selector(".banner.trouble", state="detached")
@@ -432,7 +432,7 @@ def test_a_job_deleted_in_another_tab_is_told_in_this_one_and_comes_back_from_it
         two.get_by_role("button", name="Delete", exact=True).click()
         one.get_by_role("heading", name="This job was deleted").wait_for()
         assert one.locator("form.question").count() == 0
-        one.get_by_role("button", name="Bring back").click()
+        one.get_by_role("button", name="Restore").click()
         tap(one, "Oak")
         assert saved_job(one)["deleted"] is None
         assert saved_job(one)["job"]["shelf"] == {"span": 3, "material": "oak"}
@@ -442,7 +442,7 @@ def test_a_job_deleted_in_another_tab_is_told_in_this_one_and_comes_back_from_it
         two.get_by_role("button", name="Delete for good").click()
         one.get_by_role("heading", name="This job was erased").wait_for()
         assert saved_job(one) is None
-        one.get_by_role("button", name="Bring back").click()
+        one.get_by_role("button", name="Restore").click()
         one.locator(".value").first.wait_for()
         assert saved_job(one)["job"]["shelf"] == {"span": 3, "material": "oak"}
 
@@ -924,7 +924,7 @@ def fill_the_disk(running: KilledBrowser, server, disk: Path) -> dict:
         if banner.count() == 0:
             saved["jobs"][job_id] = f"T{number}"
         else:
-            assert "no room" in banner.inner_text()
+            assert "out of storage" in banner.inner_text()
             refused += 1
         if refused == 3:
             break
