@@ -325,7 +325,7 @@ class _Workers:
 def _ended_from_outside() -> Refusal:
     return refuse(
         "--workers",
-        "a worker was ended from outside, perhaps because memory ran out",
+        "a worker was ended from outside, perhaps out of memory",
         "fewer workers; --resume goes on after the last line written",
     )
 
@@ -488,7 +488,7 @@ def _open_input(name: str, stack: ExitStack) -> tuple[IO[bytes], int]:
     try:
         file = stack.enter_context(Path(name).open("rb"))  # noqa: SIM115  (the stack closes it)
     except (OSError, ValueError) as error:
-        raise refused_by(name, error, "a file of jobs, one a line") from None
+        raise refused_by(name, error, "a file of jobs, one per line") from None
     return file, os.fstat(file.fileno()).st_size
 
 

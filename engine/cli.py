@@ -74,7 +74,7 @@ def _say(problems: list[Problem], as_json: bool) -> None:
         say(json.dumps([p.model_dump() for p in problems], indent=2))
         return
     for problem in problems:
-        say(one_line(f"{problem.path}: {problem.wrong}; would be right: {problem.right}"))
+        say(one_line(f"{problem.path}: {problem.wrong}; expected: {problem.right}"))
 
 
 def _evaluate(args: argparse.Namespace) -> int:
@@ -240,18 +240,18 @@ def parser() -> argparse.ArgumentParser:
     call.add_argument("-o", "--output", metavar="FILE.html", help="where to write it")
     call.add_argument("--paper", choices=("Letter", "A4"), default="Letter")
     call.set_defaults(do=_report)
-    call = calls.add_parser("audit", help="evaluate a fleet of jobs, one a line, or CSV")
+    call = calls.add_parser("audit", help="evaluate a fleet of jobs, one per line, or CSV")
     call.add_argument(
-        "jobs", metavar="JOBS.jsonl", help="jobs, one a line; .csv for CSV; - for standard input"
+        "jobs", metavar="JOBS.jsonl", help="jobs, one per line; .csv for CSV; - for standard input"
     )
     call.add_argument(
-        "-o", "--output", metavar="OUT.jsonl", help="where to write; standard output when left out"
+        "-o", "--output", metavar="OUT.jsonl", help="where to write; standard output if not given"
     )
     call.add_argument(
-        "--workers", type=int, default=None, help="processes to use; all cores when left out"
+        "--workers", type=int, default=None, help="processes to use; all cores if not given"
     )
     call.add_argument(
-        "--resume", action="store_true", help="go on after the last whole line of the output"
+        "--resume", action="store_true", help="continue after the last complete line of the output"
     )
     call.add_argument(
         "--full", action="store_true", help="write whole results instead of the summary"
@@ -260,7 +260,7 @@ def parser() -> argparse.ArgumentParser:
     call = calls.add_parser("editions", help="print how sections and values differ by edition")
     call.set_defaults(do=_editions)
     call = calls.add_parser(
-        "coverage", help="print where each section of the code is looked at, or that it is not"
+        "coverage", help="print which check looks at each section of the code, or that none does"
     )
     call.set_defaults(do=_coverage)
     for name, words in (

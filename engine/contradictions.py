@@ -161,7 +161,7 @@ _DENIED: tuple[_Denied, ...] = (
             "electrode.common_conductor",
             "readings.electrode_conductor_amperes",
         ),
-        "One answer says that no electrode is in use; the other tells of the conductor to one.",
+        "One answer says that no electrode is in use; the other describes the conductor to one.",
     ),
     _Denied(
         "no_common_conductor",
@@ -217,7 +217,7 @@ _DENIED: tuple[_Denied, ...] = (
         "primary.device.kind",
         ("fuse",),
         ("primary.device.adjustable", "primary.device.instantaneous_multiple"),
-        "A fuse has no trip that can be set.",
+        "A fuse has no adjustable trip.",
     ),
     _Denied(
         "no_neutral",
@@ -230,35 +230,35 @@ _DENIED: tuple[_Denied, ...] = (
             "readings.line_to_neutral_volts",
             "readings.neutral_to_ground_volts",
         ),
-        "An ungrounded delta has no neutral and no grounded conductor; the other answer tells of one.",
+        "An ungrounded delta has no neutral and no grounded conductor; the other answer describes one.",
     ),
     _Denied(
         "open_and_enclosed",
         "transformer.enclosure",
         ("open",),
         ("observations.completely_enclosed_except_vents",),
-        "It has nothing around core and coils, or it is completely enclosed, not both.",
+        "The core and coils have no case, or they are completely enclosed, not both.",
     ),
     _Denied(
         "outdoors_from_indoors",
         "transformer.location",
         ("indoors",),
         ("observations.outdoors_all_the_way",),
-        "The conductors begin at the transformer: where that is indoors, they are not outdoors all the way.",
+        "The conductors start at the transformer. If it is indoors, they are not outdoors all the way.",
     ),
     _Denied(
         "combustibles_near_and_far",
         "observations.combustibles_clear",
         (False,),
         ("observations.far_from_combustibles",),
-        "Combustible material is within inches, or all of it is feet away or behind a barrier, not both.",
+        "Combustible material is close, or all of it is far away or behind a barrier, not both.",
     ),
     _Denied(
         "dry_outdoors",
         "secondary.conductors.wet_location",
         (False,),
         ("observations.outdoors_all_the_way",),
-        "A run outdoors is in a wet location, inside its raceways too.",
+        "An outdoor run is in a wet location, even inside its raceways.",
     ),
 )
 
@@ -346,7 +346,7 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
     yield Contradiction(
         f"{side}_more_raceways_than_sets",
         (f"{conductors}.sets", f"{conductors}.raceways"),
-        "With more raceways than sets of conductors a raceway is left empty.",
+        "More raceways than sets of conductors would leave a raceway empty.",
         _more_raceways_than_sets(side),
     )
     yield Contradiction(
@@ -358,7 +358,7 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
     yield Contradiction(
         f"{side}_nipple_around_long_wire",
         (f"{raceway}.nipple", f"{conductors}.length_feet"),
-        "A wire this long does not run from enclosure to enclosure through a nipple of 24 in.",
+        "Conductors this long do not run through a nipple of 24 in. from enclosure to enclosure.",
         _long_wire_of_a_nipple(side),
     )
     yield Contradiction(
@@ -453,8 +453,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "several_grounded_beside_one_set",
         ("secondary.conductors.sets", "secondary.grounded_conductor.sets"),
-        "Several grounded conductors in parallel beside a single set of phases: count both again. If it is built so, this "
-        "tool does not judge it.",
+        "Several grounded conductors in parallel with a single set of phase conductors: count both again. If it is "
+        "built that way, this tool does not judge it.",
         _several_grounded_beside_one_set,
     ),
     Contradiction(
@@ -479,8 +479,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
                 *("transformer.kva", "transformer.phases", f"transformer.{side}_volts"),
                 f"transformer.nameplate_{side}_amperes",
             ),
-            "The printed current does not follow from kVA, phases and voltage. One of them was misread, and every limit "
-            "rests on them.",
+            "The printed current does not agree with the kVA, phases and voltage. One of them was misread, and "
+            "every limit depends on them.",
             _printed_current(side),
         )
         for side in ("primary", "secondary")
@@ -488,7 +488,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "rise_above_insulation_class",
         ("transformer.temperature_rise_celsius", "transformer.insulation_class_celsius"),
-        "The temperature rise and an ambient of 40 °C are together above the insulation class.",
+        "The temperature rise plus a 40 °C ambient is above the insulation class.",
         _hotter_than_its_insulation,
     ),
     Contradiction(
@@ -516,7 +516,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             for side in ("primary", "secondary")
             for part in ("continuous", "noncontinuous")
         ),
-        "The primary carries the load of the secondary divided by the voltage ratio; it is said to carry less than half of that.",
+        "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than half of that.",
         _load_vanishes,
     ),
     Contradiction(
@@ -528,7 +528,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "ring_that_is_not_there",
         ("electrode.available", "electrode.ring_size"),
-        "No ground ring was found at the building, and the size of one is given.",
+        "No ground ring was found at the building, yet the size of one is given.",
         _ring_that_is_not_there,
     ),
     *(
@@ -547,8 +547,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "no_place_for_the_neutral",
         ("readings.line_to_line_volts", "readings.line_to_neutral_volts"),
-        "No neutral can stand at these voltages from lines with these voltages between them. One was read wrong, or "
-        "they were not read at the same time.",
+        "No neutral point fits these line-to-line and line-to-neutral voltages. One was misread, or they were not "
+        "read at the same time.",
         _no_place_for_the_neutral,
     ),
 )

@@ -34,7 +34,7 @@ Item = tuple[int, bytes] | Audited
 
 def said(refusal: Refusal) -> str:
     """Every problem of a refusal on one line. Unit: none. Section: none."""
-    return "; ".join(f"{p.path}: {p.wrong}; would be right: {p.right}" for p in refusal.problems)
+    return "; ".join(f"{p.path}: {p.wrong}; expected: {p.right}" for p in refusal.problems)
 
 
 def _bad(line: int, path: str, wrong: str, right: str) -> Audited:
@@ -211,7 +211,7 @@ class _Sheet:
         named = [column for column in self.columns if column]
         for column, times in Counter(named).items():
             if times > 1:
-                return f"column {column} stands {times} times", "each column once"
+                return f"column {column} appears {times} times", "each column once"
             if len(column) > _LONGEST_COLUMN:
                 return (
                     f"{column[:_LONGEST_COLUMN]}… is not a column",
@@ -221,7 +221,7 @@ class _Sheet:
             for part in named:
                 if part.startswith(f"{column}."):
                     return (
-                        f"column {column} stands for what column {part} is a part of",
+                        f"column {column} is the whole that column {part} is a part of",
                         f"no column {column}",
                     )
         if not _is_utf_8("".join(named)):

@@ -249,7 +249,7 @@ class WholeLines:
                 with suppress(OSError):
                     os.ftruncate(self._file, self._end + whole)
             raise refused_by(
-                self.name, error, "room for the rest; what stands in the file are whole lines"
+                self.name, error, "room for the rest; the file holds whole lines only"
             ) from None
         self._end += done
 

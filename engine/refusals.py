@@ -36,7 +36,7 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) < len(pairs):
         [(key, _)] = Counter(key for key, _ in pairs).most_common(1)
-        raise refuse(key, "stands twice in the file", "one value for each key")
+        raise refuse(key, "appears twice in the file", "one value for each key")
     return found
 
 
@@ -157,7 +157,7 @@ def impossible(job: Job) -> list[Problem]:
             problems.append(
                 Problem(
                     path=f"provenance.{path}",
-                    wrong="the nameplate is assumed; every answer would rest on it",
+                    wrong="the nameplate is assumed; every result depends on it",
                     right="read, measured or told",
                 )
             )

@@ -106,9 +106,9 @@ _FIXED: dict[str, Supposition] = {
     "secondary.rule": ("25_ft", "the secondary rule for not over 25 ft"),
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
     "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
-    "primary.device.continuous_percent": (80, "a device for 80 % of its rating continuously"),
+    "primary.device.continuous_percent": (80, "a device rated for 80 % continuously"),
     "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
-    "secondary.neutral_load_amperes": (0.0, "the neutral load left out, which may ask for more"),
+    "secondary.neutral_load_amperes": (0.0, "the neutral load left out, which may require more"),
     "secondary.grounded_conductor.current_carrying": (
         False,
         "the neutral does not count as current-carrying",
@@ -138,7 +138,7 @@ for _side, _words in (("primary", "primary"), ("secondary", "secondary")):
                 f"{_words} wires of RHH, RHW or RHW-2 with an outer covering",
             ),
             f"{_side}.raceway.type": ("EMT", f"{_words} raceway EMT"),
-            f"{_side}.raceway.on_sunny_rooftop": (False, f"{_words} run on no roof in the sun"),
+            f"{_side}.raceway.on_sunny_rooftop": (False, f"{_words} run not on a sunny roof"),
             f"{_side}.raceway.height_above_roof_inches": (0.0, f"{_words} raceway on the roof"),
             f"{_side}.raceway.nipple": (False, f"{_words} raceway longer than a nipple"),
         }
@@ -279,15 +279,15 @@ def _of_the_other_conductors(path: str, site: Site) -> Supposition:
     if path == "secondary.grounded_conductor.insulation":
         return site.need(
             lambda job: job.secondary.conductors.insulation
-        ), "the grounded conductor covered like the phases"
+        ), "the grounded conductor insulated like the phases"
     if path == "primary.equipment_grounding.insulation":
         return site.need(
             lambda job: job.primary.conductors.insulation
-        ), "the grounding wire covered like the phases"
+        ), "the grounding wire insulated like the phases"
     if path == "bonding.supply_side_bonding_jumper.insulation":
         return site.need(
             lambda job: job.secondary.conductors.insulation
-        ), "the bonding wire covered like the phases"
+        ), "the bonding wire insulated like the phases"
     if path == "primary.load.continuous_amperes":
         current = currents.full_load_current_primary(site)
         return current.amount, f"a primary load of the full-load current, {amperes(current.amount)}"

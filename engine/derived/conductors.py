@@ -347,7 +347,7 @@ def ampacity_steps(site: Site, use: Conditions, size_: str, sets: int) -> tuple[
     at_terminals = site.code.ampacity(size_, use.material, use.termination)
     if table is None or at_terminals is None:
         return (
-            f"{site.section('ampacity_table')} has no {size(size_, use.material)}: no ampacity is taken.",
+            f"{site.section('ampacity_table')} has no {size(size_, use.material)}: no ampacity is counted.",
         )
     derated = table * use.ambient_factor * use.adjustment_factor
     steps = [

@@ -115,7 +115,7 @@ def _in_the_way(site: Site) -> _InTheWay:
     cold_run = hypot(COLD_SHARE * resistance, reactance)
     steps = (
         *ceiling.steps,
-        f"Source {number(source)} kA at {volts(transformer.primary_volts)}, seen from the secondary: "
+        f"Source {number(source)} kA at {volts(transformer.primary_volts)}, referred to the secondary: "
         f"{number(upstream)} ohm",
         f"Transformer: {number(own)} ohm; {words}, {feet(length)}: {number(run)} ohm",
     )
@@ -182,8 +182,8 @@ def secondary_fault_current_at_least(site: Site) -> Derived:
         + HOT_SHARE * way.run,
     )
     steps = (
-        f"Primary {words}, {feet(length)}, seen from the secondary: {number(ahead)} ohm",
-        f"Added as if all of one angle, hot, at the first disconnect not less than {amperes(value)}",
+        f"Primary {words}, {feet(length)}, referred to the secondary: {number(ahead)} ohm",
+        f"Added as if all at one angle, conductors hot, at the first disconnect not less than {amperes(value)}",
     )
     return Derived(value, "A", "interrupting_rating", (*way.steps, *steps))
 

@@ -496,7 +496,7 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
                 "ring": "electrode_conductor_ground_ring",
             }.get(electrode, "electrode_conductor_rod_pipe_plate")
             steps.append(
-                f"Ends at a {words} electrode and goes on to none that asks for more: not required larger than "
+                f"Ends at a {words} electrode and goes on to none that requires more: not required larger than "
                 f"{size(cap, material)} ({site.section(cite)})"
             )
             chosen = cap
@@ -660,7 +660,7 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     if by_rating is not None and size_index(installed) <= size_index(by_rating):
         steps.append(
             f"Not counted as increased: {size(installed)} is no larger than the {size(by_rating)} whose ampacity reaches "
-            "the device's rating. Measured from the smallest size that the load alone allows, some would ask for more."
+            "the device's rating. Measured from the smallest size that the load alone allows, some would require more."
         )
     elif reference is not None and size_index(reference) < size_index(installed):
         ratio = area_of(site, installed) / area_of(site, reference)
@@ -672,8 +672,8 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
         )
         if by_rating is not None and size_index(by_rating) > size_index(reference):
             steps.append(
-                f"Some measure from {size(by_rating)}, whose ampacity reaches the device's rating, and ask for less. The "
-                "stricter reading is taken."
+                f"Some measure from {size(by_rating)}, whose ampacity reaches the device's rating, and require "
+                "less. The stricter reading is taken."
             )
         grown = smallest_of_area(site, wanted)
         # Beyond the largest size only the limits below leave one to name.

@@ -338,7 +338,7 @@ def _limits(result: Result) -> Content:
         element("h2", "Limits"),
         element(
             "p",
-            "A value marked (assumed) rests on something that nobody read. No check is judged by it.",
+            "A value marked (assumed) uses something that was not read. No check is judged by it.",
             class_="note",
         )
         if assumed
@@ -352,9 +352,7 @@ def _check_row(check: Check) -> Element:
     advice = check.severity == "advice"
     notes = [
         check.reason,
-        f"{'What would help' if advice else 'To put right'}: {check.remedy}"
-        if check.remedy
-        else "",
+        f"{'What would help' if advice else 'To correct'}: {check.remedy}" if check.remedy else "",
         check.editions_differ or "",
     ]
     return element(
@@ -429,7 +427,7 @@ def _checklist(result: Result) -> Content:
         element("h2", "Checklist, in walking order"),
         _checklist_table(result, asked, "Checklist"),
         element("h2", "Not part of this visit") if beside else None,
-        _checklist_table(result, settled, "Not part of this visit, settled all the same")
+        _checklist_table(result, settled, "Not part of this visit, but settled")
         if settled
         else None,
         element("ul", [_short(check) for check in rest], class_="columns small") if rest else None,
@@ -549,7 +547,7 @@ def _photo(name: str, data_url: str) -> Element:
     shown = (
         element("img", src=data_url, alt=f"Photo: {caption}")
         if _PICTURE.fullmatch(data_url)
-        else element("p", "This photo is no JPEG or PNG picture and is not shown.")
+        else element("p", "This photo is not a JPEG or PNG picture and is not shown.")
     )
     return element("figure", shown, element("figcaption", free(caption), class_="small"))
 
@@ -814,9 +812,9 @@ def site_report(results: Sequence[Result], *, paper: Paper = "Letter") -> str:
                     ],
                 )
             ],
-            "Transformers of this place",
+            "Transformers at this place",
         ),
-        element("h2", "Conflicts of this place") if broken else None,
+        element("h2", "Conflicts at this place") if broken else None,
         element(
             "ul",
             [

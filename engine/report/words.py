@@ -11,9 +11,9 @@ VERDICT_WORDS = {
 }
 UNWISE = "Legal but unwise"
 CONTRADICTIONS = "Answers that contradict each other"
-CONTRADICTIONS_NOTE = "No check is judged by these answers until the wrong one is corrected."
+CONTRADICTIONS_NOTE = "No check uses these answers until the wrong one is corrected."
 # Advice is no requirement: what it says is counted beside the verdicts.
-ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice that can't be told yet"}
+ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice, can't tell yet"}
 SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
 KNOWN_WORDS = {
     "read": "read",
@@ -26,7 +26,7 @@ OVERALL_VERDICT = {
     "not_determined": "cannot_tell",
     "no_conflict_found": "meets",
 }
-NO_CERTIFICATE = "An aid to licensed practice: no certificate, no engineering study."
+NO_CERTIFICATE = "An aid to licensed practice, not a certificate and not an engineering study."
 DECIDES = "The authority having jurisdiction decides."
 AID = f"{NO_CERTIFICATE} {DECIDES}"
 

@@ -320,15 +320,15 @@ def test_latin_1_in_json_costs_its_own_line_only(tmp_path, capsys) -> None:
 @pytest.mark.parametrize(
     ("head", "words"),
     [
-        ("name,transformer.kva,name", "line 1: column name stands 2 times"),
-        ("name,transformer.kva, name ", "line 1: column name stands 2 times"),
+        ("name,transformer.kva,name", "line 1: column name appears 2 times"),
+        ("name,transformer.kva, name ", "line 1: column name appears 2 times"),
         (
             "transformer.kva,transformer",
-            "column transformer stands for what column transformer.kva",
+            "column transformer is the whole that column transformer.kva",
         ),
         (
             "transformer,transformer.kva",
-            "column transformer stands for what column transformer.kva",
+            "column transformer is the whole that column transformer.kva",
         ),
         ('name,"transformer.kva\nT-1,75', "line 1: a quote that is not closed"),
         ("x" * 131_073, "line 1: a cell of more than 131,072 characters"),

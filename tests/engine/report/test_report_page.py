@@ -402,7 +402,7 @@ def test_advice_is_never_called_required_nor_to_be_put_right(bonded: Printed) ->
     row = min((row for row in read.rows if check.title in row and check.found in row), key=len)
     assert f"advised: {check.required}" in row
     assert f"What would help: {check.remedy}" in row
-    assert "To put right" not in row
+    assert "To correct" not in row
 
 
 def test_sizes_for_conductors_that_are_too_small_say_so() -> None:

@@ -116,7 +116,9 @@ def test_between_the_band_and_the_worst_first_half_cycle_it_may_trip_now_and_the
 
 def test_below_the_whole_band_it_trips_often():
     assert "often" in found("inrush", sound(), primary__device__instantaneous_multiple=5).reason
-    assert "usual range" in found("inrush", sound(), primary__device__instantaneous_multiple=7).reason
+    assert (
+        "usual range" in found("inrush", sound(), primary__device__instantaneous_multiple=7).reason
+    )
 
 
 def test_fuses_depend_on_their_curve():
