@@ -251,7 +251,7 @@ def test_a_size_that_the_table_has_not_takes_no_ampacity_and_says_so():
     )
     value = conductors.primary_conductor_ampacity(_site(data))
     assert value.amount == 0
-    assert value.steps[0].endswith("has no 14 AWG aluminum: no ampacity is taken.")
+    assert value.steps[0].endswith("has no 14 AWG aluminum: no ampacity is counted.")
 
 
 def test_insulation_that_is_not_for_wet_places_takes_no_ampacity_and_says_so():
