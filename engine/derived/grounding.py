@@ -310,16 +310,23 @@ def feeder_grounded_area(site: Site, material: str) -> Derived:
     return Derived(area_of(site, table), "kcmil", cite, (step,), size=table)
 
 
+def as_large_as_phases(site: Site, material: str, area: float) -> bool:
+    """Whether grounded conductors have the area [kcmil] and the metal of the phases: no device asks for more.
+
+    Section: 215.2(A)(2), 250.122(A). Raises Missing.
+    """
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    phase = site.need(lambda job: job.secondary.conductors.material)
+    return phase == material and area >= area_of(site, size_) * sets * (1 - TOLERANCE)
+
+
 def feeder_grounded_enough(site: Site, material: str, area: float) -> bool:
     """Whether grounded conductors of an area [kcmil] in all are enough for the device; it is not asked where none could ask more.
 
     Section: 215.2(A)(2), 215.2(B) from 2020, 250.122(A). Raises Missing.
     """
-    size_ = site.need(lambda job: job.secondary.conductors.size)
-    sets = site.need(lambda job: job.secondary.conductors.sets)
-    phase = site.need(lambda job: job.secondary.conductors.material)
-    # No circuit asks for more than its own phases have.
-    if phase == material and area >= area_of(site, size_) * sets * (1 - TOLERANCE):
+    if as_large_as_phases(site, material, area):
         return True
     return area >= feeder_grounded_area(site, material).amount * (1 - TOLERANCE)
 
@@ -379,7 +386,7 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
 
 def _grounded_conductor(site: Site, material: str) -> Derived | None:
-    if not conductors.has_grounded_conductor(site):
+    if not conductors.has_grounded_conductor(site) or secondary_conductors.end_at_nothing(site):
         return None
     run = grounded_in_parallel(site)
     fault = fault_return_minimum(site, material)

@@ -68,6 +68,14 @@ def nothing_protects(site: Site) -> bool:
     ) == "grouped_devices" and not site.need(lambda job: job.secondary.protection.ratings)
 
 
+def end_at_nothing(site: Site) -> bool:
+    """Whether the conductors need a device at their end, and there is none: then no current [A] says how large they must be.
+
+    Section: 240.21(C). Raises Missing.
+    """
+    return site.need(lambda job: job.secondary.rule) != "primary_device" and nothing_protects(site)
+
+
 def seen_through_transformer(site: Site) -> Wanted:
     """The primary device, multiplied by the voltage ratio [A]. Section: 240.21(C)(1). Raises Missing."""
     rating = site.need(lambda job: job.primary.device.rating)
@@ -261,8 +269,7 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
 
     Unit: AWG or kcmil. Section: 240.21(C), Table 310.16, 110.14(C). Raises Missing.
     """
-    relied_on = site.need(lambda job: job.secondary.rule)
-    if relied_on != "primary_device" and nothing_protects(site):
+    if end_at_nothing(site):
         return None
     wanted = everything_wanted(site)
 

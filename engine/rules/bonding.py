@@ -1,7 +1,7 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
 from engine.code import size_index
-from engine.derived import circuits, conductors, currents, grounding
+from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
 from engine.derived.derived import Derived
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
@@ -396,7 +396,7 @@ def _carries_line_current(site: Site) -> Finding:
     else:
         held, wanted = ampacity, load.current
         why = "It carries the same current as the phases and is too small for it."
-    return compare(
+    finding = compare(
         site,
         found=held,
         at_least=wanted,
@@ -408,11 +408,27 @@ def _carries_line_current(site: Site) -> Finding:
         steps=conductors.ampacity_steps(site, use, found, number),
         cite="secondary_conductors",
     )
+    if finding.verdict == "meets" and secondary_conductors.end_at_nothing(site):
+        return _no_device_at_the_end(finding.found)
+    return finding
+
+
+def _no_device_at_the_end(found: str) -> Finding:
+    return undetermined(
+        "No device was found at the end of these conductors, so nothing says how large the grounded conductor must be. That "
+        "none is there has a line of its own.",
+        required="the size for the device at its end",
+        found=found,
+    )
 
 
 def _large_enough_for_device(site: Site) -> Finding:
     found, material, number = _grounded_found(site)
     area = grounding.area_of(site, found) * number
+    if not grounding.as_large_as_phases(
+        site, material, area
+    ) and secondary_conductors.end_at_nothing(site):
+        return _no_device_at_the_end(f"{_times(number)}{size(found, material)}")
     if grounding.feeder_grounded_enough(site, material, area):
         return confirm(
             site,

@@ -4,9 +4,10 @@ Run long with PLATEPATH_EXAMPLES=20000. No source: it is the contract's own prom
 """
 
 from copy import deepcopy
+from typing import get_args, get_origin
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from engine import Job
@@ -17,7 +18,20 @@ from engine.refusals import job_from_data
 from engine.site import Site
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples
-from tests.engine.jobs import BUILDERS, FACTS, Data, get, job, put, replaced, with_facts
+from tests.engine.installations import changed, draw
+from tests.engine.jobs import (
+    BUILDERS,
+    FACTS,
+    Data,
+    fields,
+    get,
+    job,
+    known,
+    put,
+    replaced,
+    with_facts,
+)
+from tests.engine.nearly_right import CATALOG
 from tests.engine.strategies import (
     JOBS,
     ONE_FACT,
@@ -37,6 +51,14 @@ def without(data: Data, paths: list[str]) -> Data:
     return copy
 
 
+def _read(data: Data) -> Job | None:
+    """The job, or None where it is refused."""
+    try:
+        return job(data)
+    except ValueError:
+        return None
+
+
 def _site(made: Job) -> Site:
     return Site(made, code_for(made.edition))
 
@@ -45,14 +67,64 @@ def _site(made: Job) -> Site:
 @given(partly_forgotten())
 def test_forgetting_facts_of_any_job_moves_no_check_to_meets(pair: tuple[Data, list[str]]) -> None:
     data, forgotten = pair
-    try:
-        full_job = job(data)
-    except ValueError:
-        return
+    full_job = _read(data)
+    assume(full_job is not None)
     full = verdicts(full_job)
     less = verdicts(job(without(data, forgotten)))
     moved = {id_: full[id_] for id_, verdict in less.items() if verdict == "meets" != full[id_]}
     assert not moved, f"{moved} became meets when {forgotten} were forgotten"
+    # That something does not apply needs a known reason.
+    dropped = {
+        id_: full[id_] for id_, verdict in less.items() if verdict == "does_not_apply" != full[id_]
+    }
+    assert not dropped, f"{dropped} no longer apply when {forgotten} were forgotten"
+
+
+@examples(150)
+@given(st.integers(0, 10**6), st.integers(1, 40), st.randoms(use_true_random=False))
+def test_forgetting_facts_of_a_drawn_installation_moves_no_check(seed, many, chance) -> None:
+    installation = draw(seed)
+    data = installation.data
+    change = chance.choice(CATALOG).facts(installation)
+    if change:
+        data = changed(installation, change)
+    full_job = job_from_data(data)[0]
+    assume(not contradictions(full_job))
+    some = chance.sample(known(data), many)
+    full, less = verdicts(full_job), verdicts(job_from_data(without(data, some))[0])
+    moved = {
+        id_: (full[id_], verdict)
+        for id_, verdict in less.items()
+        if verdict in ("meets", "does_not_apply") and verdict != full[id_]
+    }
+    assert not moved, f"{moved} when {some} were forgotten in installation {seed}"
+
+
+LISTS = tuple(
+    path
+    for path, (annotation, *_) in fields()
+    if any(get_origin(part) is list for part in get_args(annotation))
+)
+
+
+def test_an_empty_list_is_never_a_sum_of_nothing_that_meets() -> None:
+    """What passes with nothing on a list passes with the list unknown as well: it does not rest on the list."""
+    assert len(LISTS) >= 5
+    wrong = []
+    for seed in range(160):
+        installation = draw(seed)
+        change = CATALOG[seed % len(CATALOG)].facts(installation) or {}
+        for path in LISTS:
+            unknown, none = (
+                verdicts(job_from_data(changed(installation, {**change, path: value}))[0])
+                for value in (None, [])
+            )
+            wrong += [
+                (id_, path, seed)
+                for id_, verdict in none.items()
+                if verdict == "meets" != unknown[id_]
+            ]
+    assert not wrong
 
 
 def _impossible(data: Data) -> bool:
@@ -91,10 +163,8 @@ def _open_checks(draw):
 @given(_open_checks())
 def test_a_check_that_meets_with_facts_unknown_meets_whatever_they_turn_out_to_be(case) -> None:
     rule, data, filled = case
-    try:
-        later = job(filled)
-    except ValueError:
-        return
+    later = _read(filled)
+    assume(later is not None)
     if judge(rule, _site(job(data))).finding.verdict == "meets":
         added = {path: get(filled, path) for path in FACTS if get(filled, path) != get(data, path)}
         finding = judge(rule, _site(later)).finding
