@@ -29,7 +29,6 @@ from engine.code import code_for
 from engine.contradictions import contradictions, doubted_by, without_doubted
 from engine.evaluate import (
     RULES,
-    Outcome,
     asked_ids,
     evaluate,
     outcome_of,
@@ -47,6 +46,7 @@ from engine.fleet_lines import (
     said,
 )
 from engine.job import NAMEPLATE, Job, Transformer
+from engine.judged import ASKED_OF_ALL_RUNS, Outcome, is_judged_by_run, worst
 from engine.outputs import (
     Printed,
     WholeLines,
@@ -59,6 +59,7 @@ from engine.outputs import (
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_text, refuse
 from engine.rules.rule import Rule
+from engine.runs import job_of_run, run_count
 from engine.site import Site
 
 __all__ = ["LONGEST_LINE", "Audited", "audit", "audit_line", "job_from_row", "summary"]
@@ -197,7 +198,23 @@ def _outcomes(read: Job, doubted: frozenset[str]) -> Iterator[tuple[Rule, Outcom
         yield from ((rule, outcome_of(rule, site)) for rule in RULES)
         return
     plate = _plate_of(read)
+    if read.secondary.further_runs:
+        yield from _outcomes_of_runs(read, plate)
+        return
     yield from ((each.rule, each.outcome(plate, read)) for each in _asked())
+
+
+def _outcomes_of_runs(read: Job, plate: Site) -> Iterator[tuple[Rule, Outcome]]:
+    """Each rule's outcome where several secondary runs are fed: what is kept of one run holds for the same run elsewhere."""
+    site = Site(read, code_for(read.edition))
+    runs = [job_of_run(read, number) for number in range(run_count(read))]
+    for each in _asked():
+        if is_judged_by_run(each.rule):
+            yield each.rule, worst([each.outcome(plate, run) for run in runs])
+        elif each.rule.id in ASKED_OF_ALL_RUNS:
+            yield each.rule, outcome_of(each.rule, site)
+        else:
+            yield each.rule, each.outcome(plate, read)
 
 
 def summary(text: str | bytes, line: int) -> dict[str, Any]:

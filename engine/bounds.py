@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
 from engine.job import Job
+from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
 _METALS = ("copper", "aluminum")
 _YES_NO = (True, False)
@@ -80,6 +81,7 @@ _EACH_SIDE: dict[str, Sequence[Any]] = {
     "raceway.on_sunny_rooftop": _YES_NO,
     "raceway.height_above_roof_inches": (0.0, 500.0),
 }
+_FIXED.update({f"{FURTHER}.0.{name}": _YES_NO for name in OF_A_FURTHER_RUN})
 for _side in ("primary", "secondary"):
     _FIXED.update({f"{_side}.{path}": values for path, values in _EACH_SIDE.items()})
 
@@ -106,6 +108,9 @@ def possibilities(path: str, job: Job) -> Sequence[Any] | None:
 
     Unit: that of the field. Section: none; the contract's rule that a bound decides only in its worst direction.
     """
+    path, number = first_path(path)
+    if number:
+        job = job_of_run(job, number)
     if path.endswith("conductors.raceways"):
         side = job.primary if path.startswith("primary") else job.secondary
         return tuple(range(1, (side.conductors.sets or 1) + 1))

@@ -1,6 +1,7 @@
 """The usual cautions, where they matter."""
 
 from engine.job import Job, Transformer
+from engine.runs import run_count
 
 ALWAYS = (
     "For qualified persons. De-energize, lock out, tag and test dead before touching anything; taking a voltage reading "
@@ -56,6 +57,7 @@ def cautions(job: Job) -> list[str]:
         or job.observations.enclosure_bonded is False
         or jumper == "both"
         or job.bonding.neutral_bonded_downstream
+        or any(run.neutral_bonded_downstream for run in job.secondary.further_runs)
     ):
         said.append(
             "A bond is missing or doubled here: treat all metal as live until it is tested dead."
@@ -64,6 +66,12 @@ def cautions(job: Job) -> list[str]:
         "A fault in the first panel on the secondary, ahead of its main, is cleared only by the primary device: often the "
         "highest incident energy in the building."
     )
+    if job.secondary.further_runs:
+        said.append(
+            f"{run_count(job)} secondary runs are entered. The system bonding jumper, the electrode conductor and the bonds of "
+            "pipe and steel are sized by all of them together, so a run that is not entered makes them look large enough. "
+            "Answer for pipe and steel in the areas of all runs."
+        )
     if job.purpose == "replacement":
         said.append(
             "A transformer can be fed from either side: isolate both. Never change taps, lift the system bonding jumper or "

@@ -17,6 +17,7 @@ from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
 from engine.physics.neutral_point import line_to_neutral_volts, neutral_misfit
+from engine.runs import is_of_run, job_of_run, path_in_run, run_count, run_name
 from engine.site import with_fact
 
 
@@ -380,11 +381,27 @@ def _total(load: Load) -> float | None:
     return load.continuous_amperes + load.noncontinuous_amperes
 
 
+def _loads(job: Job) -> list[Load]:
+    return [job.secondary.load, *(run.load for run in job.secondary.further_runs)]
+
+
+def _among_loads(job: Job) -> tuple[str, ...]:
+    parts = ("continuous_amperes", "noncontinuous_amperes")
+    paths = [f"primary.load.{part}" for part in parts]
+    for number, load in enumerate(_loads(job)):
+        if _total(load) is not None:
+            paths += [path_in_run(f"secondary.load.{part}", number) for part in parts]
+    return tuple(paths)
+
+
 def _load_vanishes(job: Job) -> bool:
     """The primary carries what the secondary carries, divided by the voltage ratio [A], and the losses."""
-    primary, secondary = _total(job.primary.load), _total(job.secondary.load)
-    if primary is None or secondary is None:
+    primary = _total(job.primary.load)
+    known = [total for total in map(_total, _loads(job)) if total is not None]
+    if primary is None or not known:
         return False
+    # A run whose load is not known only adds to it.
+    secondary = sum(known)
     plate = job.transformer
     seen = secondary * plate.secondary_volts / plate.primary_volts
     return seen > 1 and primary < LEAST_OF_THE_LOAD_SEEN * seen
@@ -518,6 +535,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ),
         "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than half of that.",
         _load_vanishes,
+        _among_loads,
     ),
     Contradiction(
         "electrode_used_and_not_there",
@@ -555,15 +573,37 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
 
 
 def contradictions(job: Job) -> tuple[Contradiction, ...]:
-    """The entries that this job runs into, each with the facts that do.
+    """The entries that this job runs into, each with the facts that do; in a further run those of that run.
 
     Unit: none. Section: none; geometry, counting, and what words mean.
     """
-    return tuple(
+    found = _found_in(job, CONTRADICTIONS)
+    for number in range(1, run_count(job)):
+        alone = job_of_run(job, number)
+        for entry in _found_in(alone, _OF_A_RUN):
+            if any(is_of_run(path) for path in entry.paths):
+                paths = tuple(path_in_run(path, number) for path in entry.paths)
+                why = f"{run_name(number)}: {entry.why}"
+                found.append(
+                    entry._replace(id=f"run_{number + 1}.{entry.id}", paths=paths, why=why)
+                )
+    return tuple(found)
+
+
+def _found_in(job: Job, entries: Sequence[Contradiction]) -> list[Contradiction]:
+    return [
         entry._replace(paths=entry.among(job)) if entry.among else entry
-        for entry in CONTRADICTIONS
+        for entry in entries
         if entry.found(job)
-    )
+    ]
+
+
+# The load of all runs together is held against that of the primary, once.
+_OF_A_RUN = tuple(
+    entry
+    for entry in CONTRADICTIONS
+    if entry.id != "load_vanishes" and any(is_of_run(path) for path in entry.paths)
+)
 
 
 def doubted_by(found: Collection[Contradiction]) -> frozenset[str]:

@@ -15,18 +15,47 @@ def _raceway(type_: str | None) -> str:
     return RACEWAY_NAMES.get(type_, type_) if type_ else "type not known"
 
 
+def _supply_side(job: Job) -> str:
+    supply = job.bonding.supply_side_bonding_jumper
+    return {
+        "raceway": f"the raceway, {_raceway(job.secondary.raceway.type)}",
+        "none": "none found",
+    }.get(supply.kind or "wire", _sized(supply.size, supply.material))
+
+
+def _grounded_conductor(job: Job) -> str:
+    grounded = job.secondary.grounded_conductor
+    if grounded.present is False:
+        return "none found"
+    return _sized(grounded.size, grounded.material)
+
+
+def _of_all(sizes: list[str]) -> str:
+    """What one part is in every run; the drawing has room for one of them, so runs that differ are named in the lists."""
+    if len(sizes) == 1:
+        return sizes[0]
+    if len({*sizes}) == 1:
+        return f"{sizes[0]}, in each of {len(sizes)} runs"
+    return f"differs in the {len(sizes)} runs"
+
+
+def _of_any(bonded: list[bool | None]) -> bool | None:
+    """Whether it is so in any run; not known while it is not known of one and of the others it is not so."""
+    if True in bonded:
+        return True
+    return None if None in bonded else False
+
+
 def drawing(site: Site, checks: list[Check]) -> Drawing:
     """The parts of the drawing. Unit: AWG or kcmil. Section: 250.30(A)."""
     job: Job = site.job
     state: dict[str, Verdict] = {check.id: check.verdict for check in checks}
     bonding, electrode = job.bonding, job.electrode
     jumper = bonding.system_bonding_jumper
-    supply = bonding.supply_side_bonding_jumper
-    grounded = job.secondary.grounded_conductor
-    supply_size = {
-        "raceway": f"the raceway, {_raceway(job.secondary.raceway.type)}",
-        "none": "none found",
-    }.get(supply.kind or "wire", _sized(supply.size, supply.material))
+    supply_size, grounded_size = (
+        _of_all([describe(run.job) for run in site.runs])
+        for describe in (_supply_side, _grounded_conductor)
+    )
     parts = [
         Drawn(
             id="system_bonding_jumper",
@@ -45,9 +74,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         Drawn(
             id="grounded_conductor",
             label="Grounded conductor",
-            size="none found"
-            if grounded.present is False
-            else _sized(grounded.size, grounded.material),
+            size=grounded_size,
             state=state["grounded_conductor"],
             where="between",
         ),
@@ -121,6 +148,6 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         jumper=jumper.location or "not known",
         electrode=(electrode.used or "not known").replace("_", " "),
         electrode_at=electrode.connected_at or "not known",
-        downstream_bond=bonding.neutral_bonded_downstream,
+        downstream_bond=_of_any([run.job.bonding.neutral_bonded_downstream for run in site.runs]),
         parts=parts,
     )

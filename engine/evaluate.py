@@ -17,8 +17,9 @@ from engine.contradictions import Contradiction, contradictions, doubted_by, wit
 from engine.derived import conductors, currents, faults, grounding, raceways, secondary_conductors
 from engine.derived.derived import Derived
 from engine.drawn import drawing
-from engine.facts import contradicted, fact_paths, facts, heading, label, open_items, shown_at
+from engine.facts import contradicted, facts, heading, is_fact_of, label, open_items, shown_at
 from engine.job import NAMEPLATE, Job, Readings
+from engine.judged import Judged, Outcome, asked_in_runs, is_judged_by_run, together, worst
 from engine.missing import Missing
 from engine.nameplates import nameplates
 from engine.quantities import amperes, shown
@@ -52,10 +53,11 @@ from engine.rules.surroundings import (
     working_space,
     working_space_depth,
 )
+from engine.runs import run_count, run_name, value_of_run
 from engine.sheet import sheet
 from engine.site import Site, with_fact
 from engine.suppose import SupposingSite, read_or_supposed
-from engine.verdicts import Finding, Severity, Verdict, undetermined, worded
+from engine.verdicts import Finding, undetermined, worded
 from engine.written_questions import written_questions
 
 GROUPS: tuple[tuple[str, str], ...] = (
@@ -333,14 +335,6 @@ _SAID = {
 }
 
 
-class Judged(NamedTuple):
-    """A finding with the unknowns behind it: those it survived, and those that would settle it."""
-
-    finding: Finding
-    missing: tuple[str, ...] = ()
-    even_if: tuple[str, ...] = ()
-
-
 class _Budget:
     """How many possibilities may still be tried for one check."""
 
@@ -362,7 +356,7 @@ def _assumed(job: Job) -> list[str]:
     return [
         path
         for path, known in job.provenance.items()
-        if known == "assumed" and path in fact_paths() and path not in NAMEPLATE
+        if known == "assumed" and is_fact_of(job, path) and path not in NAMEPLATE
     ]
 
 
@@ -378,7 +372,16 @@ def _as_entered(path: str) -> str:
 
 
 def judge(rule: Rule, site: Site) -> Judged:
-    """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be."""
+    """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be.
+
+    Where several secondary runs are fed, a rule that reads facts of a run is held to each of them.
+    """
+    if site.has_further_runs and is_judged_by_run(rule):
+        return together([_judge_one(rule, run) for run in site.runs], rule.severity)
+    return _judge_one(rule, site)
+
+
+def _judge_one(rule: Rule, site: Site) -> Judged:
     judged = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0)
     finding = judged.finding
     if isinstance(finding.remedy, str):
@@ -386,15 +389,10 @@ def judge(rule: Rule, site: Site) -> Judged:
     return judged._replace(finding=finding._replace(remedy=worded(finding)))
 
 
-class Outcome(NamedTuple):
-    """A verdict and how much harm lies in it, without words."""
-
-    verdict: Verdict
-    severity: Severity
-
-
 def outcome_of(rule: Rule, site: Site) -> Outcome:
     """The verdict of `judge` alone, without the work of finding what would mend it. Unit: none. Section: the rule's."""
+    if site.has_further_runs and is_judged_by_run(rule):
+        return worst([outcome_of(rule, run) for run in site.runs])
     finding = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding
     return Outcome(finding.verdict, finding.severity or rule.severity)
 
@@ -421,12 +419,12 @@ def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
     verdicts = {outcome.finding.verdict for _, outcome in outcomes}
     if len(verdicts) > 1:
         return _cannot_tell(site, (path,), depends=_depends(path, outcomes))
-    option, worst = min(outcomes, key=lambda pair: pair[1].finding.margin)
+    option, hardest = min(outcomes, key=lambda pair: pair[1].finding.margin)
     if len(outcomes) == 1:
-        return worst
+        return hardest
     known = "contradicted" if path in site.doubted else "not known"
     note = f"{label(path)} {known}; worst case {shown_at(path, option)}"
-    return Judged(worst.finding, (), (note, *worst.even_if))
+    return Judged(hardest.finding, (), (note, *hardest.even_if))
 
 
 def _options(path: str, site: Site) -> Sequence[Any] | None:
@@ -531,11 +529,55 @@ def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) 
     )
 
 
+# What is worked out for each secondary run; the rest is of the transformer, or of all runs together.
+OF_EACH_RUN = frozenset(
+    {
+        "secondary_conductor_minimum",
+        "secondary_conductor_ampacity",
+        "grounded_conductor_minimum",
+        "supply_side_bonding_jumper_minimum",
+        "secondary_raceway_minimum",
+        "secondary_raceway_fill",
+        "secondary_voltage_drop",
+        "secondary_fault_current_at_first_disconnect",
+        "secondary_equipment_grounding_minimum",
+    }
+)
+# The primary run's own, which may differ by the rule that a secondary run relies on.
+BY_RULE_OF_A_RUN = frozenset(
+    {"primary_conductor_minimum", "primary_equipment_grounding_minimum", "primary_raceway_minimum"}
+)
+
+
 def _values(site: Site, supposing: SupposingSite, doubted: Collection[str]) -> dict[str, Value]:
     """`doubted`: what of the nameplate itself is contradicted, which every value rests on."""
-    values: dict[str, Value] = {}
     on_nameplate = tuple(_as_entered(path) for path in sorted(doubted))
-    for item in VALUES:
+    if not site.has_further_runs:
+        return _values_of(VALUES, site, supposing, on_nameplate)
+    by_run = OF_EACH_RUN | BY_RULE_OF_A_RUN
+    values = _values_of(
+        [item for item in VALUES if item.id not in by_run], site, supposing, on_nameplate
+    )
+    of_first: dict[str, Value] = {}
+    for number, (run, supposed) in enumerate(zip(site.runs, supposing.runs, strict=True)):
+        mine = [item for item in VALUES if item.id in by_run]
+        for id_, value in _values_of(mine, run, supposed, on_nameplate).items():
+            if number == 0:
+                of_first[id_] = value
+            elif id_ in BY_RULE_OF_A_RUN and value == of_first.get(id_):
+                continue
+            shared = number == 0 and id_ in BY_RULE_OF_A_RUN
+            title = value.title if shared else f"{run_name(number)}: {value.title}"
+            values[value_of_run(id_, number)] = value.model_copy(update={"title": title})
+    order = [value_of_run(item.id, number) for item in VALUES for number in range(len(site.runs))]
+    return {id_: values[id_] for id_ in order if id_ in values}
+
+
+def _values_of(
+    items: Iterable[ValueOf], site: Site, supposing: SupposingSite, on_nameplate: tuple[str, ...]
+) -> dict[str, Value]:
+    values: dict[str, Value] = {}
+    for item in items:
         derived, taken = read_or_supposed(site, supposing, item.work_out)
         taken = (*on_nameplate, *taken)
         if derived is not None:
@@ -544,7 +586,9 @@ def _values(site: Site, supposing: SupposingSite, doubted: Collection[str]) -> d
 
 
 @lru_cache(maxsize=1024)
-def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | None) -> Check:
+def _check(
+    rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | None, runs: int
+) -> Check:
     finding = judged.finding
     citation = code.cite(finding.cite or rule.cite)
     reason = finding.reason
@@ -565,7 +609,7 @@ def _check(rule: Rule, code: Code, judged: Judged, asked: bool, differ: str | No
         group=rule.group,
         steps=[*finding.steps],
         missing=[*judged.missing],
-        questions=[*dict.fromkeys((*rule.asks, *judged.missing))],
+        questions=[*dict.fromkeys((*asked_in_runs(rule, runs), *judged.missing))],
         even_if=[*judged.even_if],
         editions_differ=differ,
         asked=asked,
@@ -698,13 +742,14 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     supposing = SupposingSite(job, code, said=_taken_on_site(job, clashes))
     values = _values(site, supposing, doubted & NAMEPLATE)
     asked = asked_ids(job)
+    runs = run_count(job)
     compared = _neighbours(job.edition) if compare_editions else ()
     neighbours = [Site(known, code_for(edition), doubted) for edition in compared]
     checks: list[Check] = []
     for rule in RULES:
         judged = judge(rule, site)
         differ = _differ(rule, neighbours, judged.finding.verdict)
-        checks.append(_check(rule, code, judged, rule.id in asked, differ))
+        checks.append(_check(rule, code, judged, rule.id in asked, differ, runs))
     return Result(
         format="platepath.result/1",
         edition=job.edition,
@@ -718,7 +763,7 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
         cautions=cautions(job),
         contradictions=[contradicted(job, clash.id, clash.why, clash.paths) for clash in clashes],
         facts=facts(job),
-        open_items=open_items(checks),
+        open_items=open_items(checks, runs),
         groups=[Group(id=id_, title=title) for id_, title in GROUPS],
         drawing=drawing(site, checks),
         engine_version=__version__,

@@ -7,9 +7,19 @@ from typing import Any, cast
 
 from engine.base import Record
 from engine.job import Job
+from engine.missing import reader
 from engine.quantities import number, size
-from engine.questions import ANSWER_WORDS, catalogue, labels, question_at
+from engine.questions import ANSWER_WORDS, GROUPS, catalogue, labels, of_further_runs, question_at
 from engine.result import Check, Contradiction, Fact, Heading, OpenItem
+from engine.runs import (
+    FURTHER,
+    OF_A_FURTHER_RUN,
+    first_path,
+    is_of_run,
+    path_in_run,
+    run_count,
+    run_name,
+)
 
 PURPOSE_WORDS = {
     "installation": "Check of an installation",
@@ -20,7 +30,15 @@ PURPOSE_WORDS = {
 
 def label(path: str) -> str:
     """The short label of a path, or the path itself where no question asks for it. Unit: none. Section: none."""
+    first, number = first_path(path)
+    if number and first in labels():
+        return of_run(labels()[first], number)
     return labels().get(path, path)
+
+
+def of_run(words: str, number: int) -> str:
+    """The label of a fact with the run that it is of, counted from 0. Unit: none. Section: none."""
+    return f"{run_name(number)} · {words}"
 
 
 def shown_answer(question: dict[str, Any], value: Any) -> str:
@@ -71,12 +89,23 @@ def _paths(model: type[Record], prefix: str) -> Iterator[str]:
         inner = field.annotation
         if isinstance(inner, type) and issubclass(inner, Record):
             yield from _paths(inner, f"{prefix}{name}.")
-        elif prefix:
+        elif prefix and f"{prefix}{name}" != FURTHER:
             yield f"{prefix}{name}"
+
+
+def is_fact_of(job: Job, path: str) -> bool:
+    """Whether a path names something that is read on site, of one of the job's runs. Unit: none. Section: none."""
+    first, number = first_path(path)
+    return number < run_count(job) and (first in fact_paths() or first in _OF_A_FURTHER_RUN)
+
+
+_OF_A_FURTHER_RUN = frozenset(f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN)
 
 
 def facts(job: Job) -> list[Fact]:
     """Every fact that is known, in walking order. Unit: each its own. Section: none."""
+    if job.secondary.further_runs:
+        return _facts_of_runs(job)
     known: list[Fact] = []
     for question, read in _readers():
         value = read(job)
@@ -89,15 +118,46 @@ def facts(job: Job) -> list[Fact]:
     return known
 
 
+def _facts_of_runs(job: Job) -> list[Fact]:
+    """Every fact of a job with several runs; what each run has of its own stands run by run within its stop of the walk."""
+    known: list[Fact] = []
+    for first, at, path in _paths_of_runs(run_count(job)):
+        value = reader(path)(job)
+        if value is None:
+            continue
+        if isinstance(value, list):
+            value = tuple(cast("list[Any]", value))
+        fact = _fact(path, value, job.provenance.get(path, "read"))
+        if at == 0 and is_of_run(first):
+            fact = fact.model_copy(update={"label": of_run(fact.label, 0)})
+        known.append(fact)
+    order = [group["id"] for group in GROUPS]
+    known.sort(key=lambda fact: (order.index(fact.group), first_path(fact.path)[1]))
+    return known
+
+
+@cache
+def _paths_of_runs(count: int) -> tuple[tuple[str, int, str], ...]:
+    """Each fact of so many runs: its path in the first, the run counted from 0, and its own path."""
+    paths: list[tuple[str, int, str]] = []
+    for question, _ in _readers():
+        first = question["path"]
+        paths += [
+            (first, at, path_in_run(first, at)) for at in range(count if is_of_run(first) else 1)
+        ]
+    for name in OF_A_FURTHER_RUN:
+        first = f"{FURTHER}.0.{name}"
+        paths += [(first, at, f"{FURTHER}.{at - 1}.{name}") for at in range(1, count)]
+    return tuple(paths)
+
+
 # Most facts are the same from one answer to the next.
 @lru_cache(maxsize=1024, typed=True)
 def _fact(path: str, value: Any, known: str) -> Fact:
     question = question_at(path)
     assert question is not None
     shown = shown_answer(question, [*value] if isinstance(value, tuple) else value)
-    return Fact(
-        path=path, label=question["label"], shown=shown, known=known, group=question["group"]
-    )
+    return Fact(path=path, label=label(path), shown=shown, known=known, group=question["group"])
 
 
 def contradicted(job: Job, id_: str, why: str, paths: Iterable[str]) -> Contradiction:
@@ -108,24 +168,43 @@ def contradicted(job: Job, id_: str, why: str, paths: Iterable[str]) -> Contradi
     )
 
 
-def open_items(checks: list[Check]) -> list[OpenItem]:
+@cache
+def _places() -> dict[str, int]:
+    """Where each question stands in the walk, by its path."""
+    asked = catalogue()
+    places = {question["path"]: place for place, question in enumerate(asked)}
+    for question in of_further_runs():
+        places[question["path"]] = max(
+            places[each["path"]] for each in asked if each["group"] == question["group"]
+        )
+    return places
+
+
+def open_items(checks: list[Check], runs: int = 1) -> list[OpenItem]:
     """What is still to be read, in walking order, and which checks of this visit wait for it. Unit: none. Section: none."""
     waiting: dict[str, list[str]] = {}
     for check in checks:
         if check.asked and check.verdict == "cannot_tell":
             for path in check.missing:
                 waiting.setdefault(path, []).append(check.id)
-    items = [
-        OpenItem(
-            path=question["path"],
-            label=question["label"],
-            where=question["help"],
-            group=question["group"],
-            checks=waiting.pop(question["path"]),
+    order = _places()
+    asked = [path for path in waiting if first_path(path)[0] in order]
+    items: list[OpenItem] = []
+    for path in sorted(asked, key=lambda path: (order[first_path(path)[0]], first_path(path)[1])):
+        question = question_at(path)
+        assert question is not None
+        words = label(path)
+        if runs > 1 and is_of_run(path):
+            words = of_run(words, 0)
+        items.append(
+            OpenItem(
+                path=path,
+                label=words,
+                where=question["help"],
+                group=question["group"],
+                checks=waiting.pop(path),
+            )
         )
-        for question in catalogue()
-        if question["path"] in waiting
-    ]
     by_id = {check.id: check for check in checks}
     # A fact without a question of its own must not fall off the list.
     items += [
@@ -139,6 +218,8 @@ def heading(job: Job) -> Heading:
     """What identifies the job. Unit: kVA, V. Section: none."""
     t = job.transformer
     phases = "single-phase" if t.phases == 1 else "three-phase"
+    count = run_count(job)
+    runs = f", {count} secondary runs" if count > 1 else ""
     return Heading(
         name=job.name,
         place=job.place,
@@ -147,6 +228,7 @@ def heading(job: Job) -> Heading:
         licence=job.licence,
         permit=job.permit,
         purpose=PURPOSE_WORDS[job.purpose],
-        transformer=f"{number(t.kva)} kVA, {phases}, {number(t.primary_volts)} V to {number(t.secondary_volts)} V",
+        transformer=f"{number(t.kva)} kVA, {phases}, {number(t.primary_volts)} V to {number(t.secondary_volts)} V"
+        f"{runs}",
         notes=job.notes,
     )

@@ -74,6 +74,10 @@ def _not_yes(value: Any) -> Any:
     return value
 
 
+def _none_when_null(value: Any) -> Any:
+    return [] if value is None else value
+
+
 # The four facts without which there is nothing to work out.
 NAMEPLATE = frozenset(
     {
@@ -336,8 +340,21 @@ class GroundedConductor(Record):
     """Whether it counts as current-carrying: yes where most of the load is electronic, or on a two-wire circuit."""
 
 
-class Secondary(Record):
-    """Everything from the secondary terminals to the first disconnect."""
+class SupplySideBondingJumper(Record):
+    """The bonding conductor between the transformer's enclosure and the first disconnect's."""
+
+    kind: Literal["wire", "raceway", "none"] | None = None
+    """Follow it from case to case: a wire in each raceway, or rigid metal all the way. Not the primary's grounding wire."""
+    size: Size | None = None
+    """The wire in each raceway (AWG or kcmil), not the sum. Printed along it; measure bare wire with a wire gauge, de-energized."""
+    material: Material | None = None
+    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
+    insulation: WireCovering | None = None
+    """Printed along it; bare where it has no insulation. Used for raceway fill only."""
+
+
+class RunFacts(Record):
+    """What each secondary run has of its own, from the terminals to its first disconnect."""
 
     rule: SecondaryRule | None = None
     """Ask the installer or check the drawings. Tape the conductors first: most of these rules end at 10 ft or 25 ft."""
@@ -357,8 +374,67 @@ class Secondary(Record):
     """Ask the owner who services it, and for the written procedure. A sign on the door does not prove it."""
     first_disconnect_separate: bool | None = None
     """No only where it is built into the transformer's own case. If a raceway runs to it, it is separate."""
+
+
+class RunObservations(Record):
+    """What was seen of one further run: each answer as in `Observations`, which is of the first run."""
+
+    parallel_sets_alike: bool | None = None
+    circuit_grouped: bool | None = None
+    insulating_fittings: bool | None = None
+    tapped_ahead_of_device: bool | None = None
+    ends_at_equipment_supplied: bool | None = None
+    supplies_switchboard: bool | None = None
+    outdoors_all_the_way: bool | None = None
+    outside_disconnect_placed: bool | None = None
+    torque_recorded: bool | None = None
+    lugs_marked_for_metal: bool | None = None
+    voltage_ratings_enough: bool | None = None
+    device_height_within_reach: bool | None = None
+    dedicated_space_clear: bool | None = None
+    straight_rated_devices: bool | None = None
+    knockouts_bonded: bool | None = None
+    grounding_connections_sound: bool | None = None
+    phases_in_order: bool | None = None
+    high_leg_on_b: bool | None = None
+    high_leg_labeled: bool | None = None
+    no_parallel_neutral_path: bool | None = None
+    ungrounded_marked: bool | None = None
+    high_leg_orange: bool | None = None
+    high_leg_free_of_neutral_loads: bool | None = None
+    grounded_phase_identified: bool | None = None
+    source_marked: bool | None = None
+    fault_current_marked: bool | None = None
+    arc_flash_marked: bool | None = None
+    grounded_conductor_identified: bool | None = None
+    nonlinear_load: bool | None = None
+
+
+class SecondaryRun(RunFacts):
+    """A further run: conductors of their own from the same secondary terminals to a first disconnect of their own."""
+
+    supply_side_bonding_jumper: OrEmpty[SupplySideBondingJumper] = unread(SupplySideBondingJumper)
+    neutral_bonded_downstream: bool | None = None
+    """Whether neutral and ground are joined again anywhere past this run's first disconnect."""
+    in_first_enclosure: bool | None = None
+    """Look where it ends: behind the same door or cover as the first run is a yes, in a panel beside it a no."""
+    beside_first_run: bool | None = None
+    """Whether its device is grouped with that of the first run, in one location. Another room or wall is a no."""
+    observations: OrEmpty[RunObservations] = unread(RunObservations)
+
+
+MOST_FURTHER_RUNS = 5
+
+
+class Secondary(RunFacts):
+    """Everything from the secondary terminals to the first disconnect, and the runs beside the first one."""
+
     class_1_2_3_circuits_only: bool | None = None
     """Matters up to 1 kVA. Check the drawings or labels: Class 1, 2 or 3 control circuits and no other load is a yes."""
+    further_runs: Annotated[
+        list[SecondaryRun], BeforeValidator(_none_when_null), Field(max_length=MOST_FURTHER_RUNS)
+    ] = Field(default=[])
+    """Runs beside the first one, each with conductors of its own to its own panelboard or disconnect."""
 
 
 class SystemBondingJumper(Record):
@@ -372,19 +448,6 @@ class SystemBondingJumper(Record):
     """Not needed for a furnished strap or screw. Otherwise printed along the wire (AWG or kcmil); measure bare wire with a gauge, de-energized."""
     material: Material | None = None
     """Not needed for a furnished strap or screw. Otherwise printed on the wire (CU or AL), or by the color of the bare metal."""
-
-
-class SupplySideBondingJumper(Record):
-    """The bonding conductor between the transformer's enclosure and the first disconnect's."""
-
-    kind: Literal["wire", "raceway", "none"] | None = None
-    """Follow it from case to case: a wire in each raceway, or rigid metal all the way. Not the primary's grounding wire."""
-    size: Size | None = None
-    """The wire in each raceway (AWG or kcmil), not the sum. Printed along it; measure bare wire with a wire gauge, de-energized."""
-    material: Material | None = None
-    """Printed on the insulation (CU or AL); if bare, by the color of the metal. If you can't see it, leave it blank."""
-    insulation: WireCovering | None = None
-    """Printed along it; bare where it has no insulation. Used for raceway fill only."""
 
 
 class AreaBond(Record):

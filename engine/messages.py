@@ -245,6 +245,18 @@ class Limit(Record):
     translations: dict[str, LimitWords]
 
 
+class FurtherRuns(Record):
+    """How the questions of the first secondary run are asked of a further one."""
+
+    most: int
+    path: str
+    """Of the list of further runs in the job."""
+    places: dict[str, str]
+    """The parts of the first run by where they stand in the job, and where they stand in a further run."""
+    questions: list[Question]
+    """What is asked of a further run alone, by the paths of the first of them."""
+
+
 class Questions(Record):
     """The whole wizard."""
 
@@ -254,6 +266,7 @@ class Questions(Record):
     groups: list[QuestionGroup]
     questions: list[Question]
     together: list[Together]
+    further_runs: FurtherRuns
     limits: list[Limit]
 
 

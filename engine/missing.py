@@ -58,8 +58,23 @@ def need(job: M, read: Callable[[M], T | None]) -> T:
 
 
 @cache
-def _reader(path: str) -> Callable[[Any], Any]:
-    return attrgetter(path)
+def reader(path: str) -> Callable[[Any], Any]:
+    """What reads the fact at a dotted path; a number in it names one of a list, None beyond its end.
+
+    Unit: that of the field. Section: none.
+    """
+    names = path.split(".")
+    at = next((place for place, name in enumerate(names) if name.isdecimal()), None)
+    if at is None:
+        return attrgetter(path)
+    listed, rest = attrgetter(".".join(names[:at])), attrgetter(".".join(names[at + 1 :]))
+    number = int(names[at])
+
+    def read(job: Any) -> Any:
+        items = listed(job)
+        return rest(items[number]) if number < len(items) else None
+
+    return read
 
 
 def need_at(job: Any, path: str) -> Any:
@@ -67,7 +82,7 @@ def need_at(job: Any, path: str) -> Any:
 
     Raises Missing when it is not known. Section: the contract, first trap. Unit: that of the field.
     """
-    value = _reader(path)(job)
+    value = reader(path)(job)
     if value is None:
         raise Missing(path)
     return value

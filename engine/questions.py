@@ -8,7 +8,8 @@ from importlib import import_module
 from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for, size_index
-from engine.job import Electrode, Job, Size, TradeSize
+from engine.job import MOST_FURTHER_RUNS, Electrode, Job, Size, TradeSize
+from engine.runs import FURTHER, PLACES, first_path
 
 Condition = dict[str, Any]
 Kind = Literal["number", "choice", "yes_no", "many", "text", "text_long", "date", "number_list"]
@@ -381,8 +382,12 @@ def _field(path: str) -> tuple[Any, Any]:
     model: Any = Job
     field = None
     for name in path.split("."):
+        if name.isdecimal():
+            continue
         field = model.model_fields[name]
         inner = _strip(field.annotation)
+        if get_origin(inner) is list and hasattr(get_args(inner)[0], "model_fields"):
+            inner = get_args(inner)[0]
         model = inner if hasattr(inner, "model_fields") else None
     return field, _strip(field.annotation) if field else None
 
@@ -2227,6 +2232,35 @@ def catalogue() -> tuple[dict[str, Any], ...]:
         return made_catalogue()
 
 
+@cache
+def of_further_runs() -> tuple[dict[str, Any], ...]:
+    """What is asked of a further secondary run alone, by the paths of the first of them. Unit: none. Section: none."""
+    try:
+        return import_module("engine._compiled_questions").OF_FURTHER_RUNS
+    except ImportError:
+        return made_of_further_runs()
+
+
+def made_of_further_runs() -> tuple[dict[str, Any], ...]:
+    """What is asked of a further secondary run alone, made from the job model. Unit: none. Section: none."""
+    c, g = _Catalogue(), "first_disconnect"
+    c.ask(
+        f"{FURTHER}.0.in_first_enclosure",
+        g,
+        "Ends beside run 1, same enclosure",
+        "Does it end in the same enclosure as the first run?",
+        purposes=_ALL,
+    )
+    c.ask(
+        f"{FURTHER}.0.beside_first_run",
+        g,
+        "Device grouped with run 1",
+        "Is its device in one location with that of the first run?",
+        when=is_(f"{FURTHER}.0.in_first_enclosure", False),
+    )
+    return tuple(c.questions)
+
+
 def made_catalogue() -> tuple[dict[str, Any], ...]:
     """All questions in walking order, made from the job model. Unit: each its own. Section: none."""
     c = _Catalogue()
@@ -2249,22 +2283,25 @@ def made_catalogue() -> tuple[dict[str, Any], ...]:
 @cache
 def labels() -> dict[str, str]:
     """The short label of every path. Unit: none. Section: none."""
-    return {question["path"]: question["label"] for question in catalogue()}
+    return {question["path"]: question["label"] for question in _by_path().values()}
 
 
 @cache
 def _by_path() -> dict[str, dict[str, Any]]:
-    return {question["path"]: question for question in catalogue()}
+    return {question["path"]: question for question in (*catalogue(), *of_further_runs())}
 
 
 def question_at(path: str) -> dict[str, Any] | None:
-    """The question that asks for a path, None where none does. Unit: its own. Section: none."""
-    return _by_path().get(path)
+    """The question that asks for a path, None where none does; all secondary runs are asked the same.
+
+    Unit: its own. Section: none.
+    """
+    return _by_path().get(path) or _by_path().get(first_path(path)[0])
 
 
 def compiled_source() -> str:
     """Source of `_compiled_questions.py`: all questions as literals. Unit: none. Section: none."""
-    return f'"""Made by the build from engine.questions; never edited."""\nCATALOGUE = {made_catalogue()!r}\n'
+    return f'"""Made by the build from engine.questions; never edited."""\nCATALOGUE = {made_catalogue()!r}\nOF_FURTHER_RUNS = {made_of_further_runs()!r}\n'
 
 
 def questions() -> dict[str, Any]:
@@ -2287,6 +2324,12 @@ def questions() -> dict[str, Any]:
         "groups": list(GROUPS),
         "questions": list(asked),
         "together": list(TOGETHER),
+        "further_runs": {
+            "most": MOST_FURTHER_RUNS,
+            "path": FURTHER,
+            "places": dict(PLACES),
+            "questions": list(of_further_runs()),
+        },
         "limits": [{"text": limit} for limit in limits()],
     }
 

@@ -9,6 +9,7 @@ from engine.derived.grounding import IN_METAL
 from engine.missing import Missing
 from engine.quantities import shown, size
 from engine.result import SheetRow, SheetTable, Value
+from engine.runs import run_name, value_of_run
 from engine.site import Site
 from engine.suppose import SupposingSite, read_or_supposed
 
@@ -34,11 +35,19 @@ BY_METAL = {
     "structural_steel_bond_minimum": "Bond of the structural steel",
     "primary_equipment_grounding_minimum": "Primary equipment grounding conductor",
 }
+# What each secondary run has of its own.
+BY_RUN = frozenset(
+    {
+        "secondary_conductor_minimum",
+        "supply_side_bonding_jumper_minimum",
+        "grounded_conductor_minimum",
+    }
+)
 # Once one of these is known to be in use, the limits of the others say nothing here.
 NO_LIMIT_OF_THEIR_OWN = ("building_steel", "water_pipe")
 
 
-def _currents(values: Mapping[str, Value]) -> SheetTable:
+def _currents(values: Mapping[str, Value], runs: int) -> SheetTable:
     return SheetTable(
         id="currents",
         title="Currents, devices and raceways",
@@ -51,17 +60,18 @@ def _currents(values: Mapping[str, Value]) -> SheetTable:
                 assumed=value.assumed,
             )
             for id_ in PLAIN
-            if (value := values.get(id_)) is not None
+            for at in range(runs)
+            if (value := values.get(value_of_run(id_, at))) is not None
         ],
     )
 
 
-def _by_terminals(value: Value, alternatives: tuple[Alternative, ...]) -> SheetTable:
+def _by_terminals(value: Value, alternatives: tuple[Alternative, ...], at: int) -> SheetTable:
     """The smallest conductor by metal and terminals."""
     sizes = {(each.metal, each.condition): each.shown for each in alternatives}
     columns = list(dict.fromkeys(each.condition for each in alternatives))
     return SheetTable(
-        id=value.group,
+        id=value_of_run(value.group, at),
         title=value.title,
         columns=columns,
         rows=[
@@ -114,6 +124,8 @@ def _in_metals(site: Site, supposing: SupposingSite, id_: str, title: str) -> li
 
 def _phases(site: Site) -> str:
     """The secondary phases that the sizes follow from: larger ones want larger jumpers."""
+    if site.has_further_runs:
+        return f", for the secondary phases of {len(site.runs)} runs"
     try:
         size_ = site.need(lambda job: job.secondary.conductors.size)
         material = site.need(lambda job: job.secondary.conductors.material)
@@ -137,16 +149,30 @@ def sheet(site: Site, supposing: SupposingSite, values: Mapping[str, Value]) -> 
             row
             for id_, title in BY_METAL.items()
             if not (grounding_only and id_.startswith("primary"))
-            for row in _in_metals(site, supposing, id_, title)
+            for run, supposed, words in _runs(site, supposing, id_ in BY_RUN)
+            for row in _in_metals(run, supposed, id_, f"{words}{title}")
         ],
     )
     if grounding_only:
         tables = [metals]
     else:
         by_terminals = [
-            _by_terminals(values[id_], minimum.alternatives)
+            _by_terminals(values[value_of_run(id_, at)], minimum.alternatives, at)
             for id_, work_out in BY_TERMINALS.items()
-            if (minimum := read_or_supposed(site, supposing, work_out)[0]) is not None
+            for at, (run, supposed, _) in enumerate(_runs(site, supposing, id_ in BY_RUN))
+            if (minimum := read_or_supposed(run, supposed, work_out)[0]) is not None
         ]
-        tables = [_currents(values), *by_terminals, metals]
+        tables = [_currents(values, len(site.runs)), *by_terminals, metals]
     return [table for table in tables if table.rows]
+
+
+def _runs(
+    site: Site, supposing: SupposingSite, each: bool
+) -> list[tuple[Site, SupposingSite, str]]:
+    """The sites that a limit is worked out at, with the run in front of its title where there are several."""
+    if not (each and site.has_further_runs):
+        return [(site, supposing, "")]
+    return [
+        (run, supposed, f"{run_name(at)}: ")
+        for at, (run, supposed) in enumerate(zip(site.runs, supposing.runs, strict=True))
+    ]

@@ -1,11 +1,12 @@
 """One job read under one edition: what every rule is given."""
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from collections.abc import Callable, Iterator
+from typing import Any, Self, TypeVar, cast
 
 from engine.code import Code
 from engine.job import Job
 from engine.missing import Missing, need
+from engine.runs import in_run, job_of_run, path_in_run, run_count
 
 T = TypeVar("T")
 
@@ -16,9 +17,10 @@ class Site:
     A Site is never changed: `knowing` makes another one. `supposed` is true for a site that fills in what was not read
     (`engine.suppose`); no verdict may then be judged (`engine.verdicts` refuses). `doubted` names the facts that
     contradict each other (`engine.contradictions`): the job holds none of them any more.
+    `has_further_runs`: whether more than one secondary run is fed.
     """
 
-    __slots__ = ("_memory", "_tried", "code", "doubted", "job")
+    __slots__ = ("_memory", "_runs", "_tried", "code", "doubted", "has_further_runs", "job")
     supposed = False
 
     def __init__(self, job: Job, code: Code, doubted: frozenset[str] = frozenset()) -> None:
@@ -27,6 +29,8 @@ class Site:
         self.doubted = doubted
         self._memory: dict[Any, Any] = {}
         self._tried: dict[tuple[str, str, Any], Site] = {}
+        self._runs: tuple[Self, ...] | None = None
+        self.has_further_runs = bool(job.secondary.further_runs)
 
     def need(self, read: Callable[[Job], T | None]) -> T:
         """The fact itself; raises Missing with its path when nobody has read it yet."""
@@ -48,6 +52,41 @@ class Site:
             )
         return site
 
+    @property
+    def runs(self) -> tuple[Self, ...]:
+        """A site for each secondary run, with that run alone, in the place of the first. Unit: none. Section: none."""
+        if not self.has_further_runs:
+            return (self,)
+        runs = self._runs
+        if runs is None:
+            runs = self._runs = tuple(
+                self._of_run(job_of_run(self.job, number), number)
+                for number in range(run_count(self.job))
+            )
+        return runs
+
+    def _of_run(self, job: Job, number: int) -> Self:
+        doubted = frozenset(in_run(self.doubted, number).values())
+        return cast("Self", Site(job, self.code, doubted))
+
+    def in_each_run(self, work: Callable[["Site"], T]) -> Iterator[T]:
+        """What `work` gives for each run by itself; a missing fact is named by its path in this job.
+
+        Unit: that of the work. Section: that of the work. Raises Missing.
+        """
+        if not self.has_further_runs:
+            yield work(self)
+            return
+        for number in range(len(self.runs)):
+            yield self._working(work, number)
+
+    def _working(self, work: Callable[["Site"], T], number: int) -> T:
+        try:
+            return work(self.runs[number])
+        except Missing as missing:
+            path = path_in_run(missing.path, number)
+            raise Missing(path, required=missing.required, found=missing.found) from None
+
     def recall(self, work: Callable[[Any], T]) -> T:
         """What `work` gives here, worked out once however many rules ask; a missing fact is remembered too."""
         memory = self._memory
@@ -66,8 +105,12 @@ class Site:
 
 
 def with_fact(job: Any, path: str, value: Any) -> Any:
-    """A copy of the record with the field at the dotted path replaced."""
+    """A copy of the record with the field at the dotted path replaced; a number names one of a list."""
     head, _, rest = path.partition(".")
+    if isinstance(job, list):
+        items = [*cast("list[Any]", job)]
+        items[int(head)] = with_fact(items[int(head)], rest, value)
+        return items
     if rest:
         value = with_fact(getattr(job, head), rest, value)
     return job.but({head: value})

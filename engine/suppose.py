@@ -13,6 +13,7 @@ from engine.derived.derived import Derived, NotInTables
 from engine.job import Job
 from engine.missing import Missing, path_of
 from engine.quantities import amperes, size, trade_size
+from engine.runs import in_run, run_name
 from engine.site import Site, with_fact
 
 Supposition = tuple[Any, str]
@@ -70,6 +71,18 @@ class SupposingSite(Site):
         if isinstance(kept, Missing):
             raise kept
         return kept
+
+    def _of_run(self, job: Job, number: int) -> "SupposingSite":
+        kept = in_run(self.said, number)
+        return SupposingSite(job, self.code, {here: self.said[path] for path, here in kept.items()})
+
+    def _working(self, work: Callable[[Site], T], number: int) -> T:
+        """As in Site, with the sentences that the run's part rests on."""
+        run = self.runs[number]
+        run.taken = {}
+        result = super()._working(work, number)
+        self.taken.update({f"{run_name(number)}: {words}": None for words in run.taken})
+        return result
 
     def was_read(self, path: str) -> bool:
         """Whether the fact at a path was read on site, not filled in here. Unit: none. Section: none."""

@@ -128,13 +128,13 @@ def undetermined(
     return Finding("cannot_tell", required, found, reason, cite=cite, margin=0.0)
 
 
-_BY_HARM: tuple[Severity, ...] = ("danger", "violation", "advice")
+BY_HARM: tuple[Severity, ...] = ("danger", "violation", "advice")
 
 
 def _worst_severity(broken: Iterable[Finding]) -> Severity | None:
     """The worst that any of the broken conditions names; None where each is as bad as its rule says."""
     named = {finding.severity for finding in broken}
-    return next((severity for severity in _BY_HARM if severity in named), None)
+    return next((severity for severity in BY_HARM if severity in named), None)
 
 
 def _each_once(findings: Iterable[Finding]) -> tuple[str, ...]:

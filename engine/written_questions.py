@@ -6,6 +6,7 @@ from engine.code import size_index
 from engine.derived import conductors, currents, faults, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, number, percent, size, volts
+from engine.runs import run_name
 from engine.site import Site
 
 
@@ -77,16 +78,20 @@ def _neutral(site: Site) -> str | None:
     )
 
 
+def _protection(site: Site) -> str:
+    return site.need(lambda job: job.secondary.protection.kind)
+
+
 def _wasted(site: Site) -> str | None:
-    kind = site.need(lambda job: job.secondary.protection.kind)
-    if kind == "main_lugs_only":
+    kinds = [*site.in_each_run(_protection)]
+    if "main_lugs_only" in kinds:
         return None
-    rating = currents.secondary_device_rating(site)
+    rating = currents.secondary_devices_together(site)
     current = currents.full_load_current_secondary(site)
     if not rating.amount or at_most(current.amount, rating.amount):
         return None
     return (
-        f"{'The secondary device is' if kind == 'main_device' else 'The secondary devices together are'} "
+        f"{'The secondary device is' if kinds == ['main_device'] else 'The secondary devices together are'} "
         f"{amperes(rating.amount)}; the transformer's full-load secondary current is {amperes(current.amount)}. The limits "
         f"for the transformer permit this; {amperes(current.amount - rating.amount)} of capacity cannot be used. Is that "
         "intended? Please answer in writing."
@@ -99,10 +104,11 @@ def _large_secondary(site: Site) -> str | None:
     together = currents.primary_device_maximum_with_secondary_protection(site)
     if alone is None or together is None or at_most(rating, alone.amount):
         return None
-    if site.need(lambda job: job.secondary.protection.kind) != "main_device":
+    if any(kind != "main_device" for kind in site.in_each_run(_protection)):
         return None
     limit = currents.secondary_device_maximum(site)
-    secondary = currents.secondary_device_rating(site)
+    secondary = currents.secondary_devices_together(site)
+    devices = "devices together are" if site.has_further_runs else "device is"
     if (
         limit is None
         or not at_most(rating, together.amount)
@@ -111,15 +117,16 @@ def _large_secondary(site: Site) -> str | None:
         return None
     return (
         f"The primary device is {amperes(rating)}, above the {amperes(alone.amount)} that would protect the transformer "
-        f"alone. The limits permit this only as long as the secondary device is not above {amperes(limit.amount)}; now it is "
-        f"{amperes(secondary.amount)}. Does everyone who may change that device know? Please answer in writing."
+        f"alone. The limits permit this only as long as the secondary {devices} not above {amperes(limit.amount)}; now "
+        f"{'they are' if site.has_further_runs else 'it is'} {amperes(secondary.amount)}. Does everyone who may change that "
+        "device know? Please answer in writing."
     )
 
 
 def _overload(site: Site) -> str | None:
     # What is known of the load may be too much by itself.
-    given = site.job.secondary.load
-    load = (given.continuous_amperes or 0) + (given.noncontinuous_amperes or 0)
+    loads = [run.job.secondary.load for run in site.runs]
+    load = sum((each.continuous_amperes or 0) + (each.noncontinuous_amperes or 0) for each in loads)
     current = currents.full_load_current_secondary(site)
     if at_most(load, current.amount):
         return None
@@ -205,10 +212,10 @@ def _equipment_grounding(site: Site) -> str | None:
     if wanted is None or size_index(found) >= min(size_index(wanted), size_index(installed)):
         return None
     section = site.section("equipment_grounding_increased")
-    number_of = f"{sets} × " if sets > 1 else ""
+    atof = f"{sets} × " if sets > 1 else ""
     return (
-        f"The primary load is {amperes(load)}. With this device {number_of}{size(smallest.name)} would be enough for it, and "
-        f"{number_of}{size(installed)} is installed. Measured from there, the equipment grounding conductor would have to be "
+        f"The primary load is {amperes(load)}. With this device {atof}{size(smallest.name)} would be enough for it, and "
+        f"{atof}{size(installed)} is installed. Measured from there, the equipment grounding conductor would have to be "
         f"{size(wanted)} ({section}); it is {size(found)}, which is enough when measured from the device's rating. Which of "
         "the two does the authority having jurisdiction follow? Please answer in writing."
     )
@@ -226,6 +233,8 @@ _QUESTIONS: tuple[Callable[[Site], str | None], ...] = (
     _equipment_grounding,
 )
 
+_OF_A_RUN = (_neutral, _voltage_drop)
+
 
 def written_questions(site: Site) -> list[str]:
     """The questions that the facts call for; a missing fact raises none.
@@ -234,10 +243,12 @@ def written_questions(site: Site) -> list[str]:
     """
     texts: list[str] = []
     for question in _QUESTIONS:
-        try:
-            text = question(site)
-        except Missing:
-            continue
-        if text:
-            texts.append(text)
+        by_run = site.has_further_runs and question in _OF_A_RUN
+        for at, run in enumerate(site.runs if by_run else (site,)):
+            try:
+                text = question(run)
+            except Missing:
+                continue
+            if text:
+                texts.append(f"{run_name(at)}: {text}" if by_run else text)
     return texts

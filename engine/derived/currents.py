@@ -4,6 +4,7 @@ from engine.code import Kind, Method, SideName
 from engine.derived.derived import Derived
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, at_most, number, percent, volts
+from engine.runs import run_name
 from engine.site import Site, once
 
 OVER_1000_VOLTS = 1000.0
@@ -230,8 +231,15 @@ def primary_device_maximum_with_thermal_protection(site: Site) -> Derived | None
 def secondary_device_maximum(site: Site) -> Derived | None:
     """Largest secondary device that counts as protection of the transformer [A].
 
+    Of several runs it is the most that all their devices may have together, by the kind that permits least.
     Section: Table 450.3(B), 125 % with note 1, 167 % below 9 A; over 1000 V primary Table 450.3(A).
     """
+    if site.has_further_runs:
+        limits = [limit for limit in site.in_each_run(secondary_device_maximum) if limit]
+        if not limits:
+            return None
+        least = min(limits, key=lambda limit: limit.amount)
+        return least._replace(steps=(*least.steps, "The devices of all runs count together."))
     current = full_load_current_secondary(site)
     if is_over_1000_volts(site):
         return _over_1000(
@@ -268,6 +276,23 @@ def secondary_device_rating(site: Site) -> Derived:
     total = float(sum(ratings))
     step = f"Grouped devices: {' + '.join(number(r) for r in ratings) or 'none'} = {amperes(total)}"
     return Derived(total, "A", "transformer_protection_table", (step,))
+
+
+@once
+def secondary_devices_together(site: Site) -> Derived:
+    """Ratings of the secondary devices of all runs, added up [A].
+
+    Section: Table 450.3(B), note 2 (grouped devices count together). Raises Missing; LookupError for main lugs only.
+    """
+    if not site.has_further_runs:
+        return secondary_device_rating(site)
+    ratings = [*site.in_each_run(secondary_device_rating)]
+    total = sum(each.amount for each in ratings)
+    steps = [f"{run_name(at)}: {step}" for at, each in enumerate(ratings) for step in each.steps]
+    steps.append(
+        f"Together: {' + '.join(number(each.amount) for each in ratings)} = {amperes(total)}"
+    )
+    return Derived(total, "A", "transformer_protection_table", tuple(steps))
 
 
 def voltage_ratio(site: Site) -> float:

@@ -10,6 +10,7 @@ from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
+from engine.runs import run_name
 from engine.site import Site, once
 
 Minimum = TypeVar("Minimum", Derived, Derived | None)
@@ -43,10 +44,27 @@ def is_large_enough(
 
 @once
 def derived_ungrounded_area(site: Site) -> Derived:
-    """Total area of the largest derived ungrounded conductor, all its parallel sets [kcmil].
+    """Total area of the largest derived ungrounded conductor, all its parallel sets and all runs [kcmil].
 
-    Section: 250.66 and Table 250.102(C)(1): the equivalent area of parallel conductors. Raises Missing.
+    Section: 250.66 and Table 250.102(C)(1): the equivalent area of parallel conductors; of several runs 250.28(D)(3)
+    and the note to Table 250.66 on several sets: the largest sum of the areas. Raises Missing.
     """
+    if site.has_further_runs:
+        areas = [*site.in_each_run(derived_ungrounded_area)]
+        total = sum(area.amount for area in areas)
+        metal = derived_ungrounded_metal(site)
+        steps = [
+            f"{run_name(number)}: {step}"
+            for number, area in enumerate(areas)
+            for step in area.steps
+        ]
+        parts = " + ".join(area_kcmil(area.amount) for area in areas)
+        steps.append(f"All runs together: {parts} = {area_kcmil(total)}")
+        if len({*site.in_each_run(derived_ungrounded_metal)}) > 1:
+            steps.append(
+                f"Both metals are there: all counted as {metal}, which asks for more (common practice, no source)"
+            )
+        return Derived(total, "kcmil", "conductor_properties", tuple(steps))
     size_ = site.need(lambda job: job.secondary.conductors.size)
     sets = site.need(lambda job: job.secondary.conductors.sets)
     area = area_of(site, size_) * sets
@@ -59,6 +77,18 @@ def derived_ungrounded_area(site: Site) -> Derived:
         )
     step = f"Derived ungrounded conductors: {sets} × {size(size_)} = {area_kcmil(area)} in total"
     return Derived(area, "kcmil", "conductor_properties", (step,))
+
+
+@once
+def derived_ungrounded_metal(site: Site) -> str:
+    """Metal of the derived ungrounded conductors; copper where the runs have both, which asks for larger jumpers.
+
+    Unit: none. Section: 250.66, Table 250.102(C)(1). Raises Missing.
+    """
+    if site.has_further_runs:
+        metals = {*site.in_each_run(derived_ungrounded_metal)}
+        return metals.pop() if len(metals) == 1 else "copper"
+    return site.need(lambda job: job.secondary.conductors.material)
 
 
 @once
@@ -80,7 +110,7 @@ def area_in_one_raceway(site: Site) -> Derived:
 
 def _by_table(site: Site, area: Derived, material: str, *, cite: str) -> Derived:
     """Table 250.102(C)(1), and 12.5 % of the area above its end."""
-    phase = site.need(lambda job: job.secondary.conductors.material)
+    phase = derived_ungrounded_metal(site)
     table = site.section("bonding_jumper_table")
     in_table = site.code.bonding_jumper(area.amount, phase, material)
     if in_table is not None:
@@ -136,6 +166,16 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
 
     Section: note 2 of Table 250.102(C)(1).
     """
+    if site.has_further_runs:
+        own = [each.amount for each in site.in_each_run(derived_ungrounded_area)]
+        each_run = [
+            _equivalent_area(run, phase, material, amount)
+            for run, amount in zip(site.runs, own, strict=True)
+        ]
+        words = "; ".join(
+            f"{run_name(number)}: {step}" for number, (_, step) in enumerate(each_run)
+        )
+        return sum(amount for amount, _ in each_run), words
     size_ = site.need(lambda job: job.secondary.conductors.size)
     number_of = area / area_of(site, size_)
     equal, each = _carrying_as_much(site, size_, phase, material)
@@ -200,6 +240,9 @@ def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
     minimum = _by_table(
         site, derived_ungrounded_area(site), material, cite="system_bonding_jumper_size"
     )
+    if site.has_further_runs:
+        # Note 1 speaks of the conductor or set that the jumper goes with; of several runs the sum stands.
+        return minimum
     return _not_larger_than_phases(site, minimum, material)
 
 
@@ -473,7 +516,7 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
 
 
 def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
-    phase = site.need(lambda job: job.secondary.conductors.material)
+    phase = derived_ungrounded_metal(site)
     area = derived_ungrounded_area(site)
     by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
     steps = [
@@ -563,7 +606,7 @@ def _ring_cap(site: Site, by_table: str) -> str:
 
 def _area_bond(site: Site, metal: str, cite: str) -> Derived:
     area = derived_ungrounded_area(site)
-    phase = site.need(lambda job: job.secondary.conductors.material)
+    phase = derived_ungrounded_metal(site)
     cap = site.code.common_grounding_electrode_conductor(metal)
     method = area_bond_method(site)
     if method == "electrode_table":

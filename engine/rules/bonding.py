@@ -1,6 +1,6 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
-from engine.code import size_index
+from engine.code import SIZES, size_index
 from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
 from engine.derived.derived import Derived
 from engine.missing import Missing
@@ -686,7 +686,11 @@ _LEAST_CONTROL_JUMPER = {"copper": "14", "aluminum": "12"}
 def _control_transformer_jumper(site: Site, material: str) -> Derived:
     """As large as the derived ungrounded conductors, and 14 AWG copper or 12 AWG aluminum at least."""
     least = _LEAST_CONTROL_JUMPER[material]
-    phase = site.need(lambda job: job.secondary.conductors.size)
+    if site.has_further_runs:
+        together = grounding.derived_ungrounded_area(site).amount
+        phase = grounding.smallest_of_area(site, together) or SIZES[-1]
+    else:
+        phase = site.need(lambda job: job.secondary.conductors.size)
     largest = max(least, phase, key=size_index)
     steps = (
         f"Control transformer: as large as the ungrounded conductors, {size(phase)}, and {size(least, material)} at least",
@@ -699,6 +703,8 @@ def both_permitted(site: Site) -> bool:
 
     Unit: none. Section: 250.30(A)(1), the exception for an outdoor source. Raises Missing.
     """
+    if site.has_further_runs:
+        return all(site.in_each_run(both_permitted))
     return (
         site.need(lambda job: job.transformer.location) == "outdoors"
         and site.need(lambda job: job.observations.no_parallel_neutral_path)

@@ -1,9 +1,29 @@
 """One source and several first disconnects: where the system bonding jumper may stand."""
 
 from engine.derived import conductors
+from engine.missing import need_at
 from engine.rules.rule import rule
+from engine.runs import FURTHER
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable
+
+
+def _all_in_one(site: Site) -> bool:
+    """Whether all runs end in one and the same enclosure."""
+    further = site.job.secondary.further_runs
+    if any(run.in_first_enclosure is False for run in further):
+        return False
+    together = (
+        need_at(site.job, f"{FURTHER}.{index}.in_first_enclosure") for index in range(len(further))
+    )
+    return all(site.in_each_run(_ends_in_one)) and all(together)
+
+
+def _ends_in_one(run: Site) -> bool:
+    """Whether a run by itself ends in one enclosure."""
+    if run.need(lambda job: job.secondary.protection.kind) != "grouped_devices":
+        return True
+    return run.need(lambda job: job.secondary.protection.one_enclosure)
 
 
 @rule(
@@ -29,9 +49,12 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     if location != "first_disconnect":
         return not_applicable("The jumper is not at the first disconnect alone.")
-    if site.need(lambda job: job.secondary.protection.kind) != "grouped_devices":
+    if site.has_further_runs:
+        one = _all_in_one(site)
+    elif site.need(lambda job: job.secondary.protection.kind) != "grouped_devices":
         return not_applicable("The secondary conductors end in one enclosure.")
-    one = site.need(lambda job: job.secondary.protection.one_enclosure)
+    else:
+        one = site.need(lambda job: job.secondary.protection.one_enclosure)
     return confirm(
         site,
         one,

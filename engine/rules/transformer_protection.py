@@ -2,8 +2,10 @@
 
 from engine.derived import currents
 from engine.derived.derived import Derived
+from engine.missing import Missing, need_at
 from engine.quantities import amperes, at_most
 from engine.rules.rule import rule
+from engine.runs import FURTHER, run_name
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
@@ -18,18 +20,45 @@ _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primar
 
 def _secondary_protects(site: Site) -> tuple[bool, str]:
     """Whether the secondary has protection that Table 450.3(B) accepts, and how it was found."""
-    if site.need(lambda job: job.secondary.protection.kind) == "main_lugs_only":
-        return False, "no secondary device (main lugs only)"
-    if site.need(lambda job: job.secondary.protection.kind) == "grouped_devices":
-        count = len(site.need(lambda job: job.secondary.protection.ratings))
-        if not 1 <= count <= site.code.grouped_secondary_devices:
-            return False, f"{count} grouped devices"
-    rating = currents.secondary_device_rating(site)
+    devices = [*site.in_each_run(_devices)]
+    for number, count in enumerate(devices):
+        if count is None:
+            run = f"{run_name(number)}: " if site.has_further_runs else ""
+            return False, f"{run}no secondary device (main lugs only)"
+    count = sum(each or 0 for each in devices)
+    several = count != 1 or site.has_further_runs
+    if several and not (all(devices) and count <= site.code.grouped_secondary_devices):
+        return False, f"{count} grouped devices"
+    rating = currents.secondary_devices_together(site)
     limit = currents.secondary_device_maximum(site)
     if limit is None:
         return False, "no limit for a secondary device in the table"
     holds = at_most(rating.amount, limit.amount)
+    if holds and not _in_one_location(site):
+        return False, "the devices of the runs are not grouped in one location"
     return holds, f"secondary {amperes(rating.amount)}, limit {amperes(limit.amount)}"
+
+
+def _devices(site: Site) -> int | None:
+    """How many devices stand at the end of one run; None where it ends at main lugs only."""
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return None
+    if kind == "main_device":
+        return 1
+    return len(site.need(lambda job: job.secondary.protection.ratings))
+
+
+def _in_one_location(site: Site) -> bool:
+    """Whether the devices of all runs are grouped in one location, as note 2 of the table has it."""
+    apart = [
+        (index, run.beside_first_run)
+        for index, run in enumerate(site.job.secondary.further_runs)
+        if not run.in_first_enclosure
+    ]
+    if any(beside is False for _, beside in apart):
+        return False
+    return all(need_at(site.job, f"{FURTHER}.{index}.beside_first_run") for index, _ in apart)
 
 
 def _limits_shown(alone: Derived | None, together: Derived | None) -> str:
@@ -169,6 +198,14 @@ def _thermal(
     )
 
 
+def _primary_alone(site: Site) -> bool:
+    """Whether the primary device protects the transformer alone."""
+    alone = currents.primary_device_maximum(site)
+    return alone is not None and at_most(
+        site.need(lambda job: job.primary.device.rating), alone.amount
+    )
+
+
 @rule(
     "secondary_device",
     title="Largest secondary device for the transformer",
@@ -182,12 +219,18 @@ def secondary_device(site: Site) -> Finding:
 
     Section: Table 450.3(B), notes 1 and 2; over 1000 V Table 450.3(A). Raises Missing.
     """
-    protects, words = _secondary_protects(site)
+    try:
+        protects, words = _secondary_protects(site)
+    except Missing:
+        # Whether the devices of several runs are grouped matters only where the primary device needs them.
+        if not (site.has_further_runs and _primary_alone(site)):
+            raise
+        protects, words = False, ""
     limit = currents.secondary_device_maximum(site)
     shown = f"at most {amperes(limit.amount)}" if limit else "no row of the table fits"
     steps = limit.steps if limit else ()
     if protects and limit is not None:
-        rating = currents.secondary_device_rating(site)
+        rating = currents.secondary_devices_together(site)
         return compare(
             site,
             found=rating.amount,
@@ -200,9 +243,7 @@ def secondary_device(site: Site) -> Finding:
             cite=limit.cite,
         )
     alone = currents.primary_device_maximum(site)
-    if alone is not None and at_most(
-        site.need(lambda job: job.primary.device.rating), alone.amount
-    ):
+    if _primary_alone(site):
         return not_applicable(
             f"The primary device protects the transformer alone, so {site.section('transformer_protection')} asks for no "
             "secondary device. Conductors and panelboard still need their own protection.",

@@ -84,6 +84,13 @@ def with_translations(plain: dict[str, Any]) -> dict[str, Any]:
         "groups": [_translated(item, ("title", "text")) for item in plain["groups"]],
         "questions": [_translated(item, ("label", "ask", "help")) for item in plain["questions"]],
         "together": [_translated(item, ("ask", "help")) for item in plain["together"]],
+        "further_runs": {
+            **plain["further_runs"],
+            "questions": [
+                _translated(item, ("label", "ask", "help"))
+                for item in plain["further_runs"]["questions"]
+            ],
+        },
         "limits": [_translated(item, ("text",)) for item in plain["limits"]],
     }
 
