@@ -11,7 +11,7 @@ from typing import Any, cast, get_args
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from engine.facts import fact_paths
+from engine.facts import is_fact_of
 from engine.job import NAMEPLATE, Job
 from engine.messages import Problem
 from engine.migrations import CURRENT, UnknownFormat, migrate
@@ -162,7 +162,7 @@ def impossible(job: Job) -> list[Problem]:
                 )
             )
     for path in job.provenance:
-        if path not in fact_paths():
+        if not is_fact_of(job, path):
             problems.append(
                 Problem(
                     path=f"provenance.{path}",

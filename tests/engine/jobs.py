@@ -10,6 +10,7 @@ from engine import Job
 from engine.contradictions import contradictions
 from engine.job import Observations
 from engine.refusals import Refusal, job_from_data
+from engine.runs import FURTHER, OF_A_FURTHER_RUN, is_of_run, path_in_run
 
 Data = dict[str, Any]
 
@@ -29,7 +30,7 @@ def put(data: Data, path: str, value: Any) -> None:
     """Set the field at a dotted path of plain data; the value None takes it out."""
     *parts, last = path.split(".")
     for name in parts:
-        data = data.setdefault(name, {})
+        data = data[int(name)] if isinstance(data, list) else data.setdefault(name, {})
     if value is None:
         data.pop(last, None)
     else:
@@ -40,7 +41,10 @@ def get(data: Data, path: str) -> Any:
     """The field at a dotted path of plain data, or None."""
     value: Any = data
     for name in path.split("."):
-        value = value.get(name) if isinstance(value, dict) else None
+        if isinstance(value, list):
+            value = value[int(name)] if int(name) < len(value) else None
+        else:
+            value = value.get(name) if isinstance(value, dict) else None
     return value
 
 
@@ -456,6 +460,41 @@ def parallel() -> Data:
     )
 
 
+def two_runs() -> Data:
+    """75 kVA, 480 V delta to 208Y/120 V, two panels of 100 A by runs of their own, nothing wrong in 2023."""
+    data = with_facts(
+        sound(),
+        secondary__protection__rating=100,
+        secondary__protection__ratings=[100],
+        secondary__panelboard__rating=125,
+        secondary__conductors__size="3",
+        secondary__grounded_conductor__size="3",
+        secondary__raceway__trade_size="1-1/4",
+        secondary__load__continuous_amperes=60,
+        secondary__load__noncontinuous_amperes=20,
+        secondary__neutral_load_amperes=45,
+        bonding__system_bonding_jumper__location="source",
+        bonding__system_bonding_jumper__size="6",
+        bonding__supply_side_bonding_jumper__size="8",
+        bonding__water_pipe_bond__size="6",
+        bonding__structural_steel_bond__size="6",
+        electrode__conductor__size="6",
+        electrode__connected_at="source",
+    )
+    data["secondary"]["further_runs"] = [
+        run_of(data) | {"in_first_enclosure": False, "beside_first_run": True}
+    ]
+    return data
+
+
+def run_of(data: Data) -> Data:
+    """A further run of which the same is known as of the first."""
+    run: Data = {}
+    for path in RUN_FACTS:
+        put(run, path_in_run(path, 1).removeprefix(f"{FURTHER}.0."), deepcopy(get(data, path)))
+    return run
+
+
 BUILDERS = {
     "sound": sound,
     "single phase": single_phase,
@@ -488,8 +527,17 @@ def _part(annotation: Any) -> type[BaseModel] | None:
 FACTS = tuple(
     path
     for path, _ in fields()
-    if path not in (*SETTINGS, *NEEDED, *WORDS) and not path.startswith("provenance")
+    if path not in (*SETTINGS, *NEEDED, *WORDS, FURTHER) and not path.startswith("provenance")
 )
+RUN_FACTS = tuple(path for path in FACTS if is_of_run(path))
+
+
+def further_facts(data: Data) -> list[str]:
+    """Paths of the facts that are known of the further runs of a job."""
+    runs = range(len(get(data, FURTHER) or []))
+    paths = [path_in_run(path, number + 1) for number in runs for path in RUN_FACTS]
+    paths += [f"{FURTHER}.{number}.{name}" for number in runs for name in OF_A_FURTHER_RUN]
+    return [path for path in paths if get(data, path) is not None]
 
 
 def known(data: Data) -> list[str]:

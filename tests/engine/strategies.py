@@ -8,8 +8,22 @@ from pydantic import TypeAdapter
 from engine.code import EDITIONS
 from engine.contradictions import contradictions, doubted_by
 from engine.refusals import Refusal
+from engine.runs import FURTHER, OF_A_FURTHER_RUN, path_in_run
 
-from .jobs import BUILDERS, FACTS, NEEDED, Data, fields, get, job, nameplate, put
+from .jobs import (
+    BUILDERS,
+    FACTS,
+    NEEDED,
+    Data,
+    fields,
+    further_facts,
+    get,
+    job,
+    nameplate,
+    put,
+    run_of,
+    two_runs,
+)
 
 # Round figures of the trade and those just beside them, where limits change.
 USUAL = (
@@ -140,14 +154,33 @@ def random_jobs(draw: Any) -> Data:
     return possible(data)
 
 
-JOBS = st.one_of(changed_jobs(), changed_jobs(most=4), random_jobs())
+@st.composite
+def jobs_of_several_runs(draw: Any, most: int = 8) -> Data:
+    """A job that feeds two or three runs, with facts of any of them replaced or not known, and some runs not looked at."""
+    start = draw(st.sampled_from([*sorted(BUILDERS), "two runs"]))
+    data = two_runs() if start == "two runs" else BUILDERS[start]()
+    runs = get(data, FURTHER) or []
+    runs += [draw(st.sampled_from([run_of(data), {}])) for _ in range(draw(st.integers(0, 1)))]
+    data["secondary"]["further_runs"] = runs or [run_of(data)]
+    for path, value in draw(st.lists(ONE_FACT, max_size=most)):
+        put(data, path, value)
+        number = draw(st.integers(0, len(data["secondary"]["further_runs"])))
+        put(data, path_in_run(path, number), value if draw(st.booleans()) else None)
+    for number in range(len(data["secondary"]["further_runs"])):
+        for name in OF_A_FURTHER_RUN:
+            put(data, f"{FURTHER}.{number}.{name}", draw(st.sampled_from([True, False, None])))
+    data["edition"], data["purpose"] = draw(EDITION), draw(PURPOSE)
+    return possible(data)
+
+
+JOBS = st.one_of(changed_jobs(), changed_jobs(most=4), random_jobs(), jobs_of_several_runs())
 
 
 @st.composite
 def partly_forgotten(draw: Any, jobs: st.SearchStrategy[Data] = JOBS) -> tuple[Data, list[str]]:
     """A job and some of its known facts, to be forgotten: a few, or most of them."""
     data = consistent(draw(jobs))
-    paths = [path for path in FACTS if get(data, path) is not None]
+    paths = [path for path in FACTS if get(data, path) is not None] + further_facts(data)
     if not paths:
         return data, []
     some = draw(st.lists(st.sampled_from(paths), max_size=8, unique=True))

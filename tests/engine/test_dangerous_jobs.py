@@ -15,8 +15,19 @@ from engine.code import EDITIONS
 from engine.evaluate import RULES
 from engine.refusals import job_from_data
 from engine.result import Check, Result
+from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path
 from tests.engine.checked import checked
-from tests.engine.jobs import BUILDERS, FACTS, NEEDED, SETTINGS, Data, job, put, replaced
+from tests.engine.jobs import (
+    BUILDERS,
+    FACTS,
+    NEEDED,
+    SETTINGS,
+    Data,
+    job,
+    put,
+    replaced,
+    two_runs,
+)
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 ALL_READINGS = tuple(path for path in FACTS if path.startswith("readings."))
@@ -37,9 +48,13 @@ def _named(cases: dict[str, Data]) -> list:
     return [pytest.param(case, id=name) for name, case in cases.items()]
 
 
+STARTS = {**BUILDERS, "two runs": two_runs}
+OF_A_RUN_ALONE = {f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN}
+
+
 def _base(name: str) -> Data:
     """A sound job of an installation visit without meter readings: of those some never pass."""
-    data = BUILDERS[name]()
+    data = STARTS[name]()
     data["purpose"] = "installation"
     for path in ALL_READINGS:
         put(data, path, None)
@@ -63,7 +78,7 @@ def _judges(result: Result, case: Data) -> list[Check]:
     ]
 
 
-@pytest.mark.parametrize("name", sorted(BUILDERS))
+@pytest.mark.parametrize("name", sorted(STARTS))
 def test_the_jobs_they_start_from_pass(name: str) -> None:
     assert checked(job(_base(name))).overall.verdict == "no_conflict_found"
 
@@ -98,9 +113,10 @@ def test_every_case_names_what_it_rests_on() -> None:
     ids = {rule.id for rule in RULES}
     for name, case in {**DANGEROUS, **LAWFUL}.items():
         assert case["why"] and case["sections"], name
-        assert set(case["facts"]) <= {*FACTS, *NEEDED, *SETTINGS}, name
+        named = {first_path(path)[0] for path in case["facts"]}
+        assert named <= {*FACTS, *NEEDED, *SETTINGS, *OF_A_RUN_ALONE}, name
         assert set(case["judged_by"]) <= ids, name
         assert set(case.get("must", case.get("never"))) <= OUTCOMES, name
-        assert case["from"] in BUILDERS and case["facts"].get("edition", 2023) in EDITIONS, name
+        assert case["from"] in STARTS and case["facts"].get("edition", 2023) in EDITIONS, name
     for name, case in LAWFUL.items():
         assert case["judged_by"], name
