@@ -2247,14 +2247,14 @@ def made_of_further_runs() -> tuple[dict[str, Any], ...]:
     c.ask(
         f"{FURTHER}.0.in_first_enclosure",
         g,
-        "Ends beside run 1, same enclosure",
+        "In the enclosure of run 1",
         "Does it end in the same enclosure as the first run?",
         purposes=_ALL,
     )
     c.ask(
         f"{FURTHER}.0.beside_first_run",
         g,
-        "Device grouped with run 1",
+        "Grouped with run 1",
         "Is its device in one location with that of the first run?",
         when=is_(f"{FURTHER}.0.in_first_enclosure", False),
     )

@@ -32,7 +32,7 @@ def _texts() -> Iterator[tuple[str, str]]:
         for item in PLAIN[kind]:
             for key in ("title", "text"):
                 yield f"{kind} {item['id']} {key}", item[key]
-    for question in PLAIN["questions"]:
+    for question in (*PLAIN["questions"], *PLAIN["further_runs"]["questions"]):
         for key in ("label", "ask", "help"):
             yield f"{question['path']} {key}", question[key]
         for choice in question["choices"]:
@@ -161,7 +161,7 @@ def test_grounded_and_grounding_are_never_confused() -> None:
 
 def test_different_questions_never_get_the_same_label() -> None:
     labels: dict[str, set[str]] = {}
-    for question in PLAIN["questions"]:
+    for question in (*PLAIN["questions"], *PLAIN["further_runs"]["questions"]):
         labels.setdefault(WORDS[question["label"]], set()).add(question["label"])
     assert not {spanish: english for spanish, english in labels.items() if len(english) > 1}
 
@@ -189,6 +189,8 @@ def test_the_wizard_written_out_carries_the_translations_and_keeps_the_english()
     for kind in ("purposes", "groups", "questions", "together", "limits"):
         for item in written[kind]:
             del item["translations"]
+    for item in written["further_runs"]["questions"]:
+        del item["translations"]
     assert written == PLAIN
 
 

@@ -8,7 +8,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 ENGINE = ROOT / "engine"
 
-BOTTOM = ("base", "missing", "quantities")
+BOTTOM = ("base", "missing", "quantities", "runs")
 FACTS_AND_CODE = (*BOTTOM, "job", "code", "site", "verdicts")
 # Who may import whom. A package stands for all of its modules; a rule may use `conditions` and `rule`, no other rule.
 MAY_IMPORT: dict[str, tuple[str, ...]] = {
@@ -19,24 +19,26 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "code": ("code", "quantities"),
     "physics": ("quantities",),
     "job": ("base",),
+    "runs": ("job",),
     "verdicts": (*BOTTOM, "site"),
     "result": ("base", "verdicts"),
-    "site": ("code", "job", "missing"),
-    "bounds": ("job", "code"),
-    "derived": ("derived", "physics", "code", "job", "quantities", "site", "missing"),
-    "suppose": ("derived", "code", "job", "missing", "quantities", "site"),
+    "site": ("code", "job", "missing", "runs"),
+    "bounds": ("job", "code", "runs"),
+    "derived": ("derived", "physics", "code", "job", "quantities", "runs", "site", "missing"),
+    "suppose": ("derived", "code", "job", "missing", "quantities", "runs", "site"),
     "rules": ("rules", "derived", "physics", *FACTS_AND_CODE),
-    "questions": ("job", "code"),
+    "judged": ("rules", "runs", "verdicts"),
+    "questions": ("job", "code", "runs"),
     "words": (),
-    "facts": ("base", "job", "quantities", "questions", "result"),
-    "cautions": ("job",),
-    "contradictions": ("code", "job", "missing", "physics", "site"),
+    "facts": ("base", "job", "missing", "quantities", "questions", "result", "runs"),
+    "cautions": ("job", "runs"),
+    "contradictions": ("code", "job", "missing", "physics", "runs", "site"),
     "written_questions": ("derived", *FACTS_AND_CODE),
     "drawn": ("job", "quantities", "result", "site", "verdicts"),
-    "sheet": ("code", "derived", "missing", "quantities", "result", "site", "suppose"),
+    "sheet": ("code", "derived", "missing", "quantities", "result", "runs", "site", "suppose"),
     "nameplates": ("derived", "facts", "job", "physics", "quantities", "result"),
     "evaluate": (
-        *("rules", "derived", "bounds", "suppose", "cautions", "contradictions", "written_questions", "drawn", "facts", "nameplates", "result", "sheet"),
+        *("rules", "derived", "bounds", "suppose", "cautions", "contradictions", "written_questions", "drawn", "facts", "judged", "nameplates", "result", "sheet"),
         *FACTS_AND_CODE,
         "__init__",
     ),
@@ -46,7 +48,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "questions", "refusals", "report", "__init__", "_build"),
     "outputs": ("refusals",),
     "fleet_lines": ("job", "questions", "refusals"),
-    "audit": ("base", "code", "contradictions", "evaluate", "fleet_lines", "job", "outputs", "questions", "refusals", "rules", "site", "verdicts"),
+    "audit": ("base", "code", "contradictions", "evaluate", "fleet_lines", "job", "judged", "outputs", "questions", "refusals", "rules", "runs", "site", "verdicts"),
     "cli": ("audit", "code", "evaluate", "messages", "outputs", "questions", "refusals", "report", "result", "words", "__init__"),
     "__init__": ("evaluate", "job", "result"),
     "__main__": ("cli",),
