@@ -578,7 +578,7 @@ def _nameplate(c: _Catalogue) -> None:
         when={"path": f"{t}.impedance_percent", "known": True},
     )
     c.ask(f"{t}.construction", g, "Construction", "What kind of transformer is it?")
-    c.ask(f"{t}.location", g, "Place", "Is it indoors or outdoors?", purposes=_ALL)
+    c.ask(f"{t}.location", g, "Indoors or outdoors", "Is it indoors or outdoors?", purposes=_ALL)
     c.ask(
         f"{t}.insulation_class_celsius", g, "Insulation class", "What insulation class?", unit="°C"
     )

@@ -50,6 +50,6 @@ def primary_ground_fault_current(site: Site) -> Derived:
         f"{f', {sets} in parallel' if sets > 1 else ''}; back over {size(ground, ground_metal)}: R "
         f"{number(back_resistance)}, X {number(back_reactance)}{f', {wires} in parallel' if wires > 1 else ''} "
         f"({site.section('ac_resistance_and_reactance')})",
-        f"{volts(to_ground)} to ground at most, {feet(length)} out and back, nothing else in the way: {amperes(value)}",
+        f"{volts(to_ground)} to ground at most, {feet(length)} out and back, no other impedance counted: {amperes(value)}",
     )
     return Derived(value, "A", "effective_ground_fault_path", steps)

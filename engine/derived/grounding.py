@@ -535,7 +535,7 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
             cap = site.code.electrode_cap(electrode, material)
         words = electrode.replace("_", "-")
         if cap is None:
-            steps.append(f"No limit for {material} to a {words} electrode: the table holds.")
+            steps.append(f"No limit for {material} to a {words} electrode: the table applies.")
         elif size_index(cap) >= size_index(by_table):
             steps.append(
                 f"The limit for a {words} electrode, {size(cap, material)}, is not below the table."
@@ -716,7 +716,7 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
         ratio = area_of(site, installed) / area_of(site, reference)
         wanted = area_of(site, base) * ratio
         steps.append(
-            f"Ungrounded conductors {size(installed)} where {size(reference)} would do ({words}): increased in proportion, "
+            f"Ungrounded conductors {size(installed)} where {size(reference)} would be enough ({words}): increased in proportion, "
             f"{area_kcmil(area_of(site, base))} × {number(ratio)} = {area_kcmil(wanted)} "
             f"({site.section('equipment_grounding_increased')})"
         )
