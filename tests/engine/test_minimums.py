@@ -14,10 +14,12 @@ from engine.contradictions import contradictions
 from engine.derived.derived import NotInTables
 from engine.evaluate import RULES, VALUES, judge
 from engine.missing import Missing
-from engine.refusals import Refusal
+from engine.refusals import Refusal, job_from_data
 from engine.site import Site
 from tests.engine.examples import examples
+from tests.engine.installations import changed, draw
 from tests.engine.jobs import BUILDERS, Data, get, job, put, with_facts
+from tests.engine.nearly_right import CATALOG
 from tests.engine.strategies import possible
 
 RULE = {rule.id: rule for rule in RULES}
@@ -48,6 +50,19 @@ MINIMUMS: dict[str, tuple[str, tuple[str, ...]]] = {
         ("system_bonding_jumper",),
     ),
     "secondary_raceway_minimum": ("secondary.raceway.trade_size", ("secondary_raceway",)),
+    "secondary_conductor_minimum": (
+        "secondary.conductors.size",
+        ("secondary_conductors", "secondary_rule"),
+    ),
+    "grounding_electrode_conductor_minimum": (
+        "electrode.conductor.size",
+        ("grounding_electrode_conductor",),
+    ),
+    "water_pipe_bond_minimum": ("bonding.water_pipe_bond.size", ("water_pipe_bond",)),
+    "structural_steel_bond_minimum": (
+        "bonding.structural_steel_bond.size",
+        ("structural_steel_bond",),
+    ),
 }
 CHANGES: dict[str, tuple[Any, ...]] = {
     "primary.device.rating": (20, 45, 100, 125, 150, 200, 400, 800, 1000, 1600),
@@ -139,6 +154,9 @@ def disagreement(data: Data, id_: str) -> str | None:
         lower = _verdicts(data, path, sizes[at - 1], checks)
         # Compact aluminum may fit where ordinary stranding does not: then the print is asked for.
         allowed = {"cannot_tell"} if path.endswith("trade_size") else set()
+        if path.endswith("_bond.size"):
+            # Metal that is the electrode here needs no bond of its own, so none is too small.
+            allowed = {"does_not_apply"}
         if not lower & ({"does_not_meet"} | allowed):
             return f"{minimum.size} is the minimum and {sizes[at - 1]} passes: {minimum.steps}"
     return None
@@ -153,6 +171,64 @@ def test_a_minimum_as_found_passes_and_one_size_smaller_does_not(id_: str) -> No
         assert wrong is None, (wrong, data)
 
     agree()
+
+
+@examples(120)
+@given(st.integers(0, 10**6))
+def test_minimums_of_a_drawn_installation_pass_and_one_size_smaller_does_not(seed: int) -> None:
+    installation = draw(seed)
+    # Every other one has a fault somewhere: that is sized by the same functions as it is judged.
+    change = CATALOG[seed % len(CATALOG)].facts(installation) if seed % 2 else None
+    data = changed(installation, change or {})
+    wrong = [said for id_ in MINIMUMS if (said := disagreement(data, id_))]
+    assert not wrong, seed
+
+
+LUGS = {
+    "secondary.protection.kind": "main_lugs_only",
+    "secondary.protection.rating": None,
+    "secondary.protection.ratings": None,
+}
+PRIMARY, SECONDARY = "primary.device.rating", "secondary.protection.rating"
+
+
+@examples(150)
+@given(st.integers(0, 10**6))
+def test_a_device_at_its_maximum_passes_and_one_rating_up_does_not(seed: int) -> None:
+    """Primary alone, primary with secondary protection, and secondary: each is judged where it is the one that counts."""
+    installation = draw(seed)
+    site = _site(installation.data)
+    alone, both, secondary = (
+        WORK_OUT[id_](site).standard_rating
+        for id_ in (
+            "primary_device_maximum",
+            "primary_device_maximum_with_secondary_protection",
+            "secondary_device_maximum",
+        )
+    )
+    main = {"secondary.protection.kind": "main_device", SECONDARY: secondary}
+    kinds = (
+        installation.get("primary.device.kind"),
+        installation.get("secondary.protection.device_kind") or "breaker",
+    )
+    code = code_for(installation.edition)
+    for path, most, check, kind, others in (
+        (PRIMARY, alone, "primary_device", kinds[0], LUGS),
+        (PRIMARY, both, "primary_device", kinds[0], main),
+        (SECONDARY, secondary, "secondary_device", kinds[1], {**main, PRIMARY: both}),
+    ):
+        # Where the primary may be larger alone than with a secondary device, 450.3 asks for none there.
+        if most is None or (path == SECONDARY and (both is None or both <= (alone or 0))):
+            continue
+        larger = next((rating for rating in code.standard_ratings(kind) if rating > most), None)
+        for rating, passes in ((most, True), (larger, False)):
+            if rating is None:
+                continue
+            made = job_from_data(changed(installation, {**others, path: rating}))[0]
+            verdict = judge(RULE[check], Site(made, code)).finding.verdict
+            if path == PRIMARY and others is main and (alone or 0) >= rating:
+                continue
+            assert (verdict == "meets") is passes, (seed, path, rating, verdict)
 
 
 def test_the_jobs_they_start_from_are_really_compared() -> None:

@@ -12,9 +12,13 @@ from hypothesis import strategies as st
 from engine import evaluate
 from engine.code import SIZES, size_index
 from engine.job import ProtectionKind, SecondaryRule
+from engine.refusals import job_from_data
+from engine.result import Check
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples
+from tests.engine.installations import changed, draw
 from tests.engine.jobs import BUILDERS, Data, get, job, with_facts
+from tests.engine.nearly_right import CATALOG
 from tests.engine.strategies import EDITION, JOBS, consistent, possible
 
 AMPERES = st.sampled_from(
@@ -103,6 +107,9 @@ FOUND = {
     "primary_equipment_grounding": "primary.equipment_grounding",
     "secondary_conductors": "secondary.conductors",
     "secondary_rule": "secondary.conductors",
+    "grounded_conductor": "secondary.grounded_conductor",
+    "grounded_conductor_load": "secondary.grounded_conductor",
+    "grounded_conductor_sets": "secondary.grounded_conductor",
     "supply_side_bonding_jumper": "bonding.supply_side_bonding_jumper",
     "system_bonding_jumper": "bonding.system_bonding_jumper",
     "grounding_electrode_conductor": "electrode.conductor",
@@ -140,3 +147,65 @@ def test_no_remedy_names_a_size_that_is_not_larger_than_what_is_installed(data: 
     except ValueError:
         return
     assert not _remedies_that_are_installed(data)
+
+
+RATED = {
+    "primary_device": "primary.device.rating",
+    "secondary_device": "secondary.protection.rating",
+    "panelboard_protection": "secondary.protection.rating",
+}
+RACEWAYS = {
+    "primary_raceway": "primary.raceway.trade_size",
+    "secondary_raceway": "secondary.raceway.trade_size",
+}
+SPEAK_OF_SIZES = [c for c in CATALOG if {*c.checks} & {*FOUND, *RATED, *RACEWAYS}]
+
+
+def _checks(data: Data) -> dict[str, Check]:
+    result = evaluate(job_from_data(data)[0], compare_editions=False)
+    return {check.id: check for check in result.checks}
+
+
+def _named(check: Check, data: Data) -> tuple[str, str] | None:
+    """The path and the size that a remedy names for what is installed, in its own metal and number; None for another one."""
+    if check.id in RACEWAYS:
+        size = re.match(r"([\d/-]+)(?: in\.)? \S.* or larger", check.remedy)
+        return (RACEWAYS[check.id], size[1]) if size else None
+    place = FOUND.get(check.id)
+    named = NAMED.findall(check.remedy) if place else []
+    if len(named) != 1:
+        return None
+    ((sets, size, of),) = named
+    joint = "_" if place == "electrode.common_conductor" else "."
+    if of and of != get(data, f"{place}{joint}material"):
+        return None
+    if sets and int(sets) != get(data, f"{place}.sets"):
+        return None
+    return f"{place}{joint}size", size
+
+
+@examples(80)
+@given(st.integers(0, 10**6))
+def test_a_size_that_a_remedy_names_mends_what_it_stands_beside(seed: int) -> None:
+    installation = draw(seed)
+    fitting = ((c, c.facts(installation)) for c in SPEAK_OF_SIZES[seed % 5 :: 5])
+    for change, facts in fitting:
+        if facts is None:
+            continue
+        data = changed(installation, facts)
+        for check in _checks(data).values():
+            if check.verdict != "does_not_meet":
+                continue
+            said = (seed, change.id, check.id, check.remedy)
+            device = re.search(r"([\d,.]+) A or less", check.remedy)
+            if check.id in RATED and device:
+                installed = get(data, RATED[check.id])
+                assert not installed or float(device[1].replace(",", "")) < installed, said
+            named = _named(check, data)
+            if named is None:
+                continue
+            path, size = named
+            assert size != get(data, path), said
+            mended = _checks(changed(installation, {**facts, path: size}))[check.id]
+            if mended.verdict == "does_not_meet":
+                assert _named(mended, {}) is None, (*said, mended.remedy)
