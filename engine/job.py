@@ -704,7 +704,7 @@ class Observations(Record):
     aluminum_clear_of_earth: bool | None = None
     """Aluminum electrode conductor: outdoors not terminated within 18 in. of the earth, and not bare against earth or masonry."""
     straight_rated_devices: bool | None = None
-    """On a high-leg, corner-grounded or ungrounded system, breakers must be straight-rated (240, 480), not slash-rated (120/240)."""
+    """Yes if the label has one voltage, or no wire here has more to ground than the lower of its two. Where nothing is grounded, only one voltage will do."""
     electrode_conductor_protected: bool | None = None
     """Follow it end to end: a splice, a loose stretch, or a spot where carts or mowers can hit it is a no."""
     ferrous_raceway_bonded: bool | None = None

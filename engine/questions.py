@@ -475,6 +475,9 @@ def _rated_from(path: str, least: float) -> Condition:
 # Usual ratings above 1 kVA, and those of them above 50 kVA; any other may be at or below that.
 _ABOVE_1_KVA = (1.5, 2, 3, 6, 7.5, 9, *USUAL_KVA)
 _ABOVE_50_KVA = tuple(kva for kva in USUAL_KVA if kva > 50)
+# Usual secondary voltages at which the lowest slash label for them holds to ground too; at any other it may not.
+_HELD_WYE_VOLTS = (208, 380, 400, 415, 440, 460, 480, 575, 600)
+_HELD_2_WIRE_VOLTS = (12, 24, 32, 36, 48, 110, 115, 120, 277)
 _SETS: Condition = {"all": []}
 
 
@@ -1731,6 +1734,18 @@ def _bonding(c: _Catalogue) -> None:
                     "delta_3_wire_ungrounded",
                 ),
                 is_(f"{j}.location", "none"),
+                {
+                    "all": [
+                        one_of("transformer.secondary_system", "wye_4_wire", "wye_3_wire"),
+                        {"not": one_of("transformer.secondary_volts", *_HELD_WYE_VOLTS)},
+                    ]
+                },
+                {
+                    "all": [
+                        is_("transformer.secondary_system", "single_phase_2_wire"),
+                        {"not": one_of("transformer.secondary_volts", *_HELD_2_WIRE_VOLTS)},
+                    ]
+                },
             ]
         },
     )

@@ -1,17 +1,18 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
 from engine.code import size_index
-from engine.derived import conductors
+from engine.derived import conductors, slash_ratings
+from engine.quantities import volts
 from engine.rules.look import SYSTEM, Seen, grounded, high_leg, in_edition, ungrounded
 from engine.site import Site
 
 
 def _beyond_a_slash_rating(site: Site) -> str | None:
-    """A slash rating holds on solidly grounded systems alone, and where no phase stands above its lower voltage."""
-    system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("delta_high_leg", "delta_corner_grounded") or not conductors.is_grounded(site):
+    """A slash rating holds on solidly grounded systems alone, and where no conductor stands above its lower voltage."""
+    exposure = slash_ratings.on_secondary(site)
+    if not exposure.usual_label_holds or exposure.to_ground is None:
         return None
-    return "Grounded, and no phase has a higher voltage to ground than the others."
+    return f"Solidly grounded, and no conductor has more than {volts(exposure.to_ground)} to ground: the usual slash rating holds."
 
 
 def _corner(site: Site) -> str | None:
@@ -342,7 +343,7 @@ RUNS: tuple[Seen, ...] = (
         "slash_voltage_rating",
         "danger",
         "first_disconnect",
-        "no slash-rated breaker on the high leg, on a corner-grounded or on an ungrounded system",
+        "no slash-rated breaker whose lower voltage is below what a conductor has to ground, and none on an ungrounded system",
         "A slash-rated breaker may not clear a fault here.",
         "Install straight-rated breakers.",
         fact="straight_rated_devices",

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from engine.code.choices import choice
-from engine.derived import conductors, currents, faults
+from engine.derived import conductors, currents, faults, slash_ratings
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.missing import Missing
@@ -507,14 +507,34 @@ def primary_straight_rated(site: Site) -> Finding:
         return not_applicable("Above 1000 V no breaker has such a rating.")
     if site.need(lambda job: job.primary.device.kind) == "fuse":
         return not_applicable("Fuses have no slash rating.")
-    required = "straight-rated, or a supply whose solidly grounded neutral holds each line to the lower voltage"
-    straight = site.need(lambda job: job.primary.device.straight_rated)
-    supply = "" if straight else site.need(lambda job: job.primary.supply_system)
+    required = "straight-rated, or a solidly grounded supply that holds each line to the lower voltage of the label"
+    if site.need(lambda job: job.primary.device.straight_rated):
+        return confirm(
+            site,
+            True,
+            required=required,
+            found="straight-rated",
+            reason="Rated for this supply.",
+            otherwise="",
+        )
+    exposure = slash_ratings.on_supply(site)
+    supply = site.need(lambda job: job.primary.supply_system)
+    found = f"slash-rated; {supply.replace('_', ' ')}"
+    if exposure.to_ground is not None:
+        found += f", {volts(exposure.to_ground)} to ground"
+    by_its_label = supply in ("solidly_grounded_wye", "single_phase_grounded")
+    if by_its_label and not exposure.usual_label_holds and exposure.some_label_holds:
+        return undetermined(
+            f"A line of this supply has {volts(exposure.to_ground or 0)} to ground. A slash-rated breaker holds here "
+            "only where the lower voltage of its label is not below that: read the label.",
+            required=required,
+            found=found,
+        )
     return confirm(
         site,
-        straight or supply in ("solidly_grounded_wye", "single_phase_grounded"),
+        by_its_label and exposure.usual_label_holds,
         required=required,
-        found="straight-rated" if straight else f"slash-rated; {supply.replace('_', ' ')}",
+        found=found,
         reason="Rated for this supply.",
         otherwise="A line of this supply can be at more than the lower voltage on the label, and the breaker may "
         "not clear a fault then.",

@@ -1,0 +1,91 @@
+"""Where a breaker with two voltages on its label holds: the voltage to ground of each conductor decides."""
+
+from typing import NamedTuple
+
+from engine.derived import conductors
+from engine.site import Site
+
+# What a nominal voltage may be off the one of the label: transformers are rated a step above the system that they
+# feed (216Y/125, 490Y/283). Common practice, no source.
+NOMINAL = 1.05
+# Voltages between two lines of the usual wye systems and of a winding with a grounded midpoint; any other may be one
+# from line to neutral.
+_BETWEEN_LINES_OF_A_WYE = (208.0, 480.0, 600.0)
+_BETWEEN_LINES_OF_A_MIDPOINT = (240.0, 480.0)
+
+
+class Label(NamedTuple):
+    """The two voltages of a usual slash rating: between any two conductors, and from any one to ground [V]."""
+
+    between: float
+    to_ground: float
+
+
+LABELS = (Label(240, 120), Label(480, 277), Label(600, 347))
+
+
+class Exposure(NamedTuple):
+    """What a breaker sees [V]: between two conductors, and from one to ground; None where nothing is solidly grounded."""
+
+    between: float
+    to_ground: float | None
+
+    @property
+    def usual_label_holds(self) -> bool:
+        """Whether the lowest usual label for the voltage between conductors holds to ground as well."""
+        usual = next((label for label in LABELS if self.between <= label.between * NOMINAL), None)
+        return usual is not None and self._held_by(usual)
+
+    @property
+    def some_label_holds(self) -> bool:
+        """Whether a higher one of the usual labels would hold."""
+        return any(self._held_by(label) for label in LABELS)
+
+    def _held_by(self, label: Label) -> bool:
+        return (
+            self.to_ground is not None
+            and self.between <= label.between * NOMINAL
+            and self.to_ground <= label.to_ground * NOMINAL
+        )
+
+
+_SHARE_OF_SECONDARY = {
+    "wye_4_wire": 3**-0.5,
+    "wye_3_wire": 3**-0.5,
+    "single_phase_3_wire": 0.5,
+    "delta_high_leg": 3**0.5 / 2,
+    # One line or one side is grounded: the whole voltage stands on the others.
+    "delta_corner_grounded": 1.0,
+    "single_phase_2_wire": 1.0,
+}
+
+
+def on_secondary(site: Site) -> Exposure:
+    """What a breaker on the secondary sees [V]. Section: 240.85. Raises Missing."""
+    line = site.job.transformer.secondary_volts
+    system = site.need(lambda job: job.transformer.secondary_system)
+    # A system that must be grounded and is not stands as it is found.
+    if system == "delta_3_wire_ungrounded" or not conductors.is_grounded(site):
+        return Exposure(line, None)
+    return Exposure(line, line * _SHARE_OF_SECONDARY[system])
+
+
+def _near(voltage: float, nominal: tuple[float, ...]) -> bool:
+    return any(each / NOMINAL <= voltage <= each * NOMINAL for each in nominal)
+
+
+def on_supply(site: Site) -> Exposure:
+    """What the primary breaker sees [V], by the system of the supply. Section: 240.85. Raises Missing."""
+    transformer = site.job.transformer
+    line = transformer.primary_volts
+    supply = site.need(lambda job: job.primary.supply_system)
+    if supply == "solidly_grounded_wye":
+        between_lines = transformer.phases == 3 or _near(line, _BETWEEN_LINES_OF_A_WYE)
+        return Exposure(line, line * 3**-0.5 if between_lines else line)
+    if supply == "single_phase_grounded":
+        return Exposure(line, line / 2 if _near(line, _BETWEEN_LINES_OF_A_MIDPOINT) else line)
+    if supply == "high_leg":
+        return Exposure(line, line * 3**0.5 / 2 if transformer.phases == 3 else line)
+    if supply == "corner_grounded":
+        return Exposure(line, line)
+    return Exposure(line, None)
