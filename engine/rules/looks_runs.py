@@ -1,7 +1,7 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
 from engine.code import size_index
-from engine.derived import conductors, slash_ratings
+from engine.derived import slash_ratings
 from engine.quantities import volts
 from engine.rules.look import SYSTEM, Seen, grounded, high_leg, in_edition, ungrounded
 from engine.site import Site
