@@ -69,8 +69,8 @@ def cautions(job: Job) -> list[str]:
     if job.secondary.further_runs:
         said.append(
             f"{run_count(job)} secondary runs are entered. The system bonding jumper, the electrode conductor and the bonds of "
-            "pipe and steel are sized by all of them together, so a run that is not entered makes them look large enough. "
-            "Answer for pipe and steel in the areas of all runs."
+            "pipe and steel are sized by all of them together: with a run left out, they may pass though they are "
+            "too small. Answer for pipe and steel in the areas that all runs serve."
         )
     if job.purpose == "replacement":
         said.append(

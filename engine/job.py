@@ -417,9 +417,9 @@ class SecondaryRun(RunFacts):
     neutral_bonded_downstream: bool | None = None
     """Whether neutral and ground are joined again anywhere past this run's first disconnect."""
     in_first_enclosure: bool | None = None
-    """Look where it ends: behind the same door or cover as the first run is a yes, in a panel beside it a no."""
+    """Behind the same door or cover as the first run is a yes. In a panel next to it is a no."""
     beside_first_run: bool | None = None
-    """Whether its device is grouped with that of the first run, in one location. Another room or wall is a no."""
+    """Grouped means in one location. In another room or on another wall is a no."""
     observations: OrEmpty[RunObservations] = unread(RunObservations)
 
 

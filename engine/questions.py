@@ -2270,7 +2270,7 @@ def made_of_further_runs() -> tuple[dict[str, Any], ...]:
         f"{FURTHER}.0.beside_first_run",
         g,
         "Grouped with run 1",
-        "Is its device in one location with that of the first run?",
+        "Is its device grouped with that of the first run?",
         when=is_(f"{FURTHER}.0.in_first_enclosure", False),
     )
     return tuple(c.questions)

@@ -62,7 +62,7 @@ def derived_ungrounded_area(site: Site) -> Derived:
         steps.append(f"All runs together: {parts} = {area_kcmil(total)}")
         if len({*site.in_each_run(derived_ungrounded_metal)}) > 1:
             steps.append(
-                f"Both metals are there: all counted as {metal}, which asks for more (common practice, no source)"
+                f"Both metals are there: all counted as {metal}, which requires more (common practice, no source)"
             )
         return Derived(total, "kcmil", "conductor_properties", tuple(steps))
     size_ = site.need(lambda job: job.secondary.conductors.size)
