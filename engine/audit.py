@@ -1,4 +1,4 @@
-"""A fleet of jobs: one a line, streamed, over all cores, with flat memory, resumable.
+"""A fleet of jobs: one per line, streamed, on all cores, with flat memory, resumable.
 
 `audit_line` is a pure function of one line of text; an ordinary process pool runs it here, and any engine for
 distributed work can run it elsewhere (tests/engine/test_fleet_on_dask.py shows one).
@@ -352,7 +352,7 @@ def _in_order(
 ) -> Generator[list[Audited], None, None]:
     """The batches' outcomes in the order of the lines, with a bounded number of them under way.
 
-    The first batch is done before the work is shared out: where processes are forked, schema, tables and rules are
+    The first batch is done before the work is split up: where processes are forked, schema, tables and rules are
     then made once for all.
     """
     batches = iter(batches)

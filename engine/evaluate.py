@@ -1,7 +1,7 @@
 """The order of the work, top to bottom as on site. One pure function: no clock, no input or output.
 
 Values first (what the nameplate and the facts ask for), then checks (what was found, held against it). Only here does
-a missing fact become *can't tell*, and only here are things taken for granted, for values alone.
+a missing fact become *can't tell*, and only here is anything assumed, for values alone.
 """
 
 from collections.abc import Callable, Collection, Iterable, Sequence

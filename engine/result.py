@@ -41,7 +41,7 @@ class Value(Record):
 
 
 class SheetRow(Record):
-    """One line of a table to hold against the gear."""
+    """One line of a table to compare with the gear."""
 
     label: str
     cells: list[str]
@@ -118,7 +118,7 @@ class Contradiction(Record):
 
 
 class OpenItem(Record):
-    """One fact that nobody has read yet and that a check of this visit hangs on."""
+    """One fact that nobody has read yet and that a check of this visit depends on."""
 
     path: str
     label: str
@@ -191,7 +191,7 @@ class Result(Record):
     overall: Overall
     values: dict[str, Value]
     sheet: list[SheetTable]
-    """The same minimums and maximums on one page, to hold against what is there."""
+    """The same minimums and maximums on one page, to compare with what is there."""
     nameplates: list[Compared]
     """Old and new nameplate side by side; empty where nothing is known of an old one."""
     checks: list[Check]

@@ -1,4 +1,4 @@
-"""What is taken for granted to show values from a nameplate alone. Never the ground of a verdict.
+"""What is assumed to show values from a nameplate alone. Never the ground of a verdict.
 
 Each supposition is the customary or the smallest permitted thing, with a sentence that says so. `engine.evaluate`
 asks a `SupposingSite` only for values, marks those that rest on a supposition `assumed`, and judges no check by them.
@@ -36,7 +36,7 @@ class SupposingSite(Site):
         self._open: set[str] = set()
 
     def need(self, read: Callable[[Job], T | None]) -> T:
-        """The fact, or what is taken for granted in its place; raises Missing where nothing can be."""
+        """The fact, or what is assumed in its place; raises Missing where nothing can be."""
         value = read(self.job)
         path = path_of(read)
         if value is None:
@@ -95,7 +95,7 @@ class SupposingSite(Site):
 def read_or_supposed(
     site: Site, supposing: SupposingSite, work: Callable[[Site], Derived | None]
 ) -> tuple[Derived | None, tuple[str, ...]]:
-    """What follows from what was read or, failing that, from what is taken for granted, with the sentences for that.
+    """What follows from what was read or, failing that, from what is assumed, with the sentences for that.
 
     None where nothing reasonable can be supposed, or where it does not apply. Unit: its own. Section: its own.
     """

@@ -510,7 +510,7 @@ def grounding_electrode_conductor_minimum(site: Site) -> Derived:
     """Smallest grounding electrode conductor for the electrode in use (AWG or kcmil).
 
     Section: 250.30(A)(5), Table 250.66 and the sole-connection limits 250.66(A) to (C). Raises Missing: conductors, or
-    electrode not known; whether the connection is the only one, where a limit hangs on it.
+    electrode not known; whether the connection is the only one, where a limit depends on it.
     """
     return _grounding_electrode_conductor(site, site.job.electrode.conductor.material or "copper")
 

@@ -16,7 +16,7 @@ LOOK_WORDS: dict[Look, str] = {
     "sound": "Meets",
     "wrong": "Does not meet",
     "missing": "Missing",
-    "unknown": "Can't tell yet",
+    "unknown": "Can't tell",
     "idle": "Does not apply",
     "absent": "None, does not apply",
 }
@@ -334,7 +334,7 @@ def _joint_at(plan_: Plan, place: str, y: float) -> list[Element]:
     said: dict[Look, tuple[str, ...]] = {
         "sound": ("The one", "bonding point"),
         "wrong": ("Not one point:", "electrode elsewhere"),
-        "unknown": ("Bonding point:", "can't tell yet"),
+        "unknown": ("Bonding point:", "can't tell"),
     }
     single = said.get(plan_.looks["single_bonding_point"], ("Bonding point",))
     if shown == "wrong":
@@ -460,7 +460,7 @@ def _key(top: float) -> list[Element]:
     """What the lines and marks mean."""
     made: list[Element] = [_text((8, top), "What lines and marks mean", bold=True)]
     looks: tuple[Look, ...] = ("sound", "wrong", "missing", "unknown")
-    said = ("meets", "there, does not meet", "missing", "can't tell yet")
+    said = ("meets", "there, does not meet", "missing", "can't tell")
     for index, (shown, words) in enumerate(zip(looks, said, strict=True)):
         x, y = 8 + 176 * (index % 2), top + 24 + 30 * (index // 2)
         if shown == "missing":

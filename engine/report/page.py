@@ -380,7 +380,7 @@ def _is_idle(check: Check) -> bool:
 
 
 def _idle_row(checks: Sequence[Check]) -> Element:
-    """What does not apply at one place, in one row: there is nothing to hold against anything."""
+    """What does not apply at one place, in one row: there is nothing to compare."""
     return element(
         "tr",
         element("td", _verdict(checks[0])),

@@ -6,14 +6,14 @@ from engine.result import Check, Result, Value
 VERDICT_WORDS = {
     "meets": "Meets",
     "does_not_meet": "Does not meet",
-    "cannot_tell": "Can't tell yet",
+    "cannot_tell": "Can't tell",
     "does_not_apply": "Does not apply",
 }
 UNWISE = "Legal but unwise"
 CONTRADICTIONS = "Answers that contradict each other"
 CONTRADICTIONS_NOTE = "No check uses these answers until the wrong one is corrected."
 # Advice is no requirement: what it says is counted beside the verdicts.
-ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice, can't tell yet"}
+ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice, can't tell"}
 SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
 KNOWN_WORDS = {
     "read": "read",

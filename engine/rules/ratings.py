@@ -499,7 +499,7 @@ def adjustable_trip(site: Site) -> Finding:
     asks=("primary.device.kind", "primary.device.straight_rated", "primary.supply_system"),
 )
 def primary_straight_rated(site: Site) -> Finding:
-    """Whether a slash-rated primary breaker stands on a supply that such a rating is for [V].
+    """Whether a slash-rated primary breaker is on a supply that such a rating is for [V].
 
     Section: 240.85. The supply decides, not the winding that it feeds. Raises Missing.
     """

@@ -1,4 +1,4 @@
-"""What a person in the field came for: one page to hold against the gear, few screens, one thumb to the next open line."""
+"""What a person in the field came for: one page to compare with the gear, few screens, one thumb to the next open line."""
 
 import json
 

@@ -166,7 +166,7 @@ def test_every_fact_that_a_rule_misses_is_one_that_it_asks_for(name: str) -> Non
             missing = judge(rule, site).missing
             assert set(missing) <= set(rule.asks), (rule.id, path, missing)
             if missing:
-                assert path in rule.asks, f"{rule.id} hangs on {path} and does not ask for it"
+                assert path in rule.asks, f"{rule.id} depends on {path} and does not ask for it"
 
 
 ASKED = {question["path"] for question in catalogue()}

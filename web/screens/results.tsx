@@ -12,7 +12,7 @@ import type { JobRecord } from "../store";
 import { language, t } from "../words/words";
 import { firstOpen, inLanguage, purposeOf } from "../wizard";
 
-/** The limits that follow from what is known, to hold against what is there. */
+/** The limits that follow from what is known, to compare with what is there. */
 export function Results({ record }: { record: JobRecord }) {
   const outcome = useOutcome(record);
   const name = jobName(record.job) || t("unnamed_job");

@@ -44,7 +44,7 @@ def test_one_bond_in_order_is_marked_as_the_one_bonding_point(bonded: Printed) -
     # Source: 250.30(A)(1): one system bonding jumper, at the source or at the first disconnect.
     result = bonded()
     root = parsed(result)
-    # The primary equipment grounding conductor hangs on facts of the primary run, which are not known here.
+    # The primary equipment grounding conductor depends on facts of the primary run, which are not known here.
     primary, *others = marks(root)
     assert primary == "unknown"
     assert set(others) == {"sound"}
@@ -185,7 +185,7 @@ def test_the_words_name_every_part_and_its_state(
         bonding__neutral_bonded_downstream=downstream,
     )
     text = drawing_text(result)
-    states = "Meets|Does not meet|Missing|Can't tell yet|Does not apply|None, does not apply"
+    states = "Meets|Does not meet|Missing|Can't tell|Does not apply|None, does not apply"
     for part in result.drawing.parts:
         [said] = [one for one in text.split("\n") if one.startswith(part.label)]
         assert re.search(rf"({states})\.", said), said

@@ -185,7 +185,7 @@ def test_every_check_and_every_value_is_printed_with_its_section(
     words = {
         "meets": "Meets",
         "does_not_meet": "Does not meet",
-        "cannot_tell": "Can't tell yet",
+        "cannot_tell": "Can't tell",
         "does_not_apply": "Does not apply",
     }
     lines = read.rows + read.items

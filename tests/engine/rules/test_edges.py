@@ -476,7 +476,7 @@ def test_a_load_at_125_percent_needs_no_word_on_the_device():
         secondary__protection__continuous_percent=None,
     )
     assert verdict("secondary_load", data) == "meets"
-    # 160 + 70 A is above 225 A whatever the device may carry; 160 × 125 % + 60 = 260 A hangs on it
+    # 160 + 70 A is above 225 A whatever the device may carry; 160 × 125 % + 60 = 260 A depends on it
     assert (
         verdict("secondary_load", data, secondary__load__noncontinuous_amperes=70)
         == "does_not_meet"
