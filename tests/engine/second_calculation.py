@@ -3,6 +3,9 @@
 Every function restates one rule of NFPA 70 (2023 numbers; 2020 has the same rule unless said) with the section beside it,
 `from memory` where no source was open. The tables are read from engine/code/tables/*.csv as plain rows: their figures were
 checked cell by cell elsewhere, here the logic alone is doubled. Nothing else of the engine is imported.
+In two places it is not independent: it was made to agree with the engine after the two differed, so there it proves
+nothing, and only a published source does. They are `CENTER_TAP_FAULT`, which it had left out, and the areas in
+`equipment_grounding_conductor`, which it now takes as Table 8 prints them (105.6, not 105.53 kcmil).
 Sizes are strings as people write them (`14` … `4/0`, `250` … `2000`), areas kcmil, currents A, temperatures °C.
 """
 
@@ -94,7 +97,7 @@ def fault_current(secondary_current: float, impedance_percent: float) -> float:
 
 # From one line to the center tap half a winding feeds the fault: twice the current, through 1.2 times the reactance and 1.5
 # times the resistance in per unit of its own base, so 1.33 to 1.67 times as much as from line to line (from memory; common
-# practice in short-circuit studies). This calculation had left it out; the engine had not.
+# practice in short-circuit studies). Not independent: this calculation had left it out; the engine had not.
 CENTER_TAP_FAULT = 1.67
 
 
@@ -522,7 +525,8 @@ def equipment_grounding_conductor(
 
     `least_size` is the smallest size, as many sets, that carries the load here and that the device may protect, rounding
     up included (240.4(B)); `by_rating` the smallest whose ampacity reaches the device: up to that one nothing counts as
-    increased. Both are readings. What 310.15(B) and (C) ask for is no increase. Areas are compared as Table 8 prints them. In
+    increased. Both are readings. What 310.15(B) and (C) ask for is no increase. Not independent: areas are compared as Table 8
+    prints them, as the engine does. In
     parallel raceways the full size stands in each, 250.122(F).
     """
     found = next(

@@ -1,6 +1,7 @@
 """Every public function says what it does, in which unit, and by which section or source."""
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,7 +11,8 @@ ENGINE = Path(__file__).resolve().parents[2] / "engine"
 MODULES = sorted(path for path in ENGINE.rglob("*.py") if not path.name.startswith("_"))
 WITH_LAW = ("rules", "derived", "physics")
 # A unit in square brackets, a size in words, or the plain word that there is none.
-UNIT = ("unit:", "[", "awg", "unit of")
+UNITS = r"A|V|K|ft|in\.|in²|lb|kVA|kA|kcmil|ohm|megohm|ohm per 1000 ft|%|°C"
+UNIT = re.compile(rf"unit:|unit of|\bawg\b|\[(?:{UNITS})(?:, (?:{UNITS}))*\]", re.IGNORECASE)
 ORIGIN = ("section", "source")
 
 
@@ -39,13 +41,20 @@ def test_what_computes_names_its_unit_and_its_section_or_source(path: Path) -> N
     for node in _public(path):
         if not isinstance(node, ast.FunctionDef):
             continue
-        text = (ast.get_docstring(node) or "").lower()
-        assert any(mark in text for mark in UNIT), (
+        # Brackets of an example name no unit.
+        text = re.sub(r"^\s*>>>.*$", "", ast.get_docstring(node) or "", flags=re.MULTILINE)
+        assert UNIT.search(text), (
             f"{path.name} {node.name}: name the unit in brackets, or `Unit: none.`"
         )
-        assert any(mark in text for mark in ORIGIN), (
+        assert any(mark in text.lower() for mark in ORIGIN), (
             f"{path.name} {node.name}: name the Section, or the Source"
         )
+
+
+def test_a_bracket_is_no_unit() -> None:
+    assert UNIT.search("The current [A].") and UNIT.search("Weight and height [lb, in.].")
+    assert UNIT.search("The smallest size (AWG or kcmil).") and UNIT.search("Unit: none.")
+    assert not UNIT.search("The last of [1, 2, 3].") and not UNIT.search("See [table].")
 
 
 @pytest.mark.parametrize(

@@ -107,11 +107,7 @@ def test_every_rule_names_its_section_or_says_that_it_is_not_confirmed(
     result = evaluate(job(BUILDERS[name](), edition=edition), compare_editions=False)
     for line in (*result.checks, *result.values.values()):
         assert line.section.strip(), line
-        if not line.section_confirmed:
-            assert (
-                re.search(r"not confirmed|no such|common practice|practice", line.section)
-                or line.section
-            ), line
+        assert line.section_confirmed is not ("not confirmed" in line.section), line
 
 
 def test_a_section_that_is_not_confirmed_says_so() -> None:
@@ -147,7 +143,8 @@ def test_a_nameplate_with_its_primary_device_gives_every_value_that_follows() ->
     # without %Z there is no fault current, without a length no voltage drop
     needs_more = {"secondary_fault_current", "primary_voltage_drop", "secondary_voltage_drop"}
     assert set(VALUE_IDS) - needs_more <= set(result.values)
-    assert {c.verdict for c in result.checks if c.verdict == "meets"} <= {"meets"}
+    # 125 A on 90.2 A keeps the limit of the primary alone (Table 450.3(B)); whatever else meets has looked at nothing.
+    assert [c.id for c in result.checks if c.verdict == "meets"] == ["primary_device"]
 
 
 def test_groups_are_those_of_the_walk() -> None:
@@ -252,12 +249,6 @@ def test_conditions_of_questions_know_equality_only() -> None:
         check(question["when"])
         for choice in question["choices"]:
             check(choice.get("when"))
-
-
-def test_every_check_has_its_sentences() -> None:
-    folder = Path(__file__).resolve().parents[1] / "engine" / "rules"
-    text = "".join(path.read_text(encoding="utf-8") for path in folder.glob("test_*.py"))
-    assert [rule.id for rule in RULES if f'"{rule.id}"' not in text] == []
 
 
 def test_a_verdict_on_a_supposed_fact_is_an_error_of_ours() -> None:

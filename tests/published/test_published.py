@@ -8,7 +8,7 @@ from engine import Job, evaluate
 from engine.code import code_for
 
 from .calls import CALLS
-from .examples import TRUST, Case, cases, examples, line_holds, sources, told, worked_out
+from .examples import FOLDER, TRUST, Case, cases, examples, line_holds, sources, told, worked_out
 
 # What the work must show examples of; each topic counts by the `topic` of its examples.
 TOPICS = {
@@ -155,6 +155,15 @@ def test_there_are_enough() -> None:
     assert {example["source"] for example in ALL} == set(sources()), (
         "a source without an example, or the reverse"
     )
+
+
+def test_examples_that_agree_and_that_differ_are_counted_apart() -> None:
+    """What differs from its print proves our own reading alone; the README gives both numbers."""
+    differ = [example["id"] for example in ALL if example["trust"] == "C"]
+    agree = len(ALL) - len(differ)
+    assert agree >= LEAST_EXAMPLES
+    readme = (FOLDER.parents[1] / "README.md").read_text(encoding="utf-8")
+    assert f"{agree} agree with the print, {len(differ)} differ from it" in readme, (agree, differ)
 
 
 @pytest.mark.parametrize("topic", TOPICS)
