@@ -241,6 +241,13 @@ _DENIED: tuple[_Denied, ...] = (
         "The core and coils have no case, or they are completely enclosed, not both.",
     ),
     _Denied(
+        "open_and_weatherproof",
+        "transformer.enclosure",
+        ("open",),
+        ("observations.weatherproof_enclosure",),
+        "It has nothing around core and coils, or an enclosure made for outdoors, not both.",
+    ),
+    _Denied(
         "outdoors_from_indoors",
         "transformer.location",
         ("indoors",),
@@ -407,6 +414,17 @@ def _load_vanishes(job: Job) -> bool:
     return seen > 1 and primary < LEAST_OF_THE_LOAD_SEEN * seen
 
 
+def _totally_enclosed_and_open(job: Job) -> bool:
+    return (
+        job.transformer.enclosure == "totally_enclosed"
+        and job.observations.completely_enclosed_except_vents is False
+    )
+
+
+def _three_phases_from_a_single_phase(job: Job) -> bool:
+    return job.transformer.phases == 3 and job.primary.supply_system == "single_phase_grounded"
+
+
 def _hotter_than_its_insulation(job: Job) -> bool:
     """Rise above an ambient of 40 °C, without a hot spot [°C]. Source: the ambient of IEEE C57.12.01, from memory."""
     rise, limit = job.transformer.temperature_rise_celsius, job.transformer.insulation_class_celsius
@@ -519,6 +537,18 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         _fed_at_its_higher_voltage,
     ),
     *(_denial(denied) for denied in _DENIED),
+    Contradiction(
+        "totally_enclosed_and_open",
+        ("transformer.enclosure", "observations.completely_enclosed_except_vents"),
+        "It is totally enclosed, or something is open beyond its vents, not both.",
+        _totally_enclosed_and_open,
+    ),
+    Contradiction(
+        "three_phases_from_a_single_phase",
+        ("transformer.phases", "primary.supply_system"),
+        "A single-phase supply cannot feed a three-phase transformer.",
+        _three_phases_from_a_single_phase,
+    ),
     Contradiction(
         "dry_by_the_outside_rule",
         ("secondary.rule", "secondary.conductors.wet_location"),

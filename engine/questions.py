@@ -1114,13 +1114,6 @@ def _enclosure(c: _Catalogue) -> None:
         when=is_("observations.ceiling_moves_air", True),
     )
     c.ask(
-        "observations.live_parts_guarded",
-        g,
-        "Live parts guarded",
-        "Are its live parts guarded against contact?",
-        when=is_("transformer.enclosure", "open"),
-    )
-    c.ask(
         "observations.working_space_depth_inches",
         g,
         "Depth of the working space",
@@ -1186,6 +1179,18 @@ def _enclosure(c: _Catalogue) -> None:
         g,
         "Completely enclosed",
         "Is it completely enclosed except for the vents?",
+    )
+    c.ask(
+        "observations.live_parts_guarded",
+        g,
+        "Live parts guarded",
+        "Are its live parts guarded against contact?",
+        when={
+            "any": [
+                is_("transformer.enclosure", "open"),
+                is_("observations.completely_enclosed_except_vents", False),
+            ]
+        },
     )
     c.ask(
         "observations.weatherproof_enclosure",
@@ -1491,15 +1496,25 @@ def _first_disconnect(c: _Catalogue) -> None:
         f"{p}.back_fed",
         g,
         "Main back-fed",
-        "Is the main a back-fed plug-on breaker?",
-        when={"all": [main, is_(f"{p}.device_kind", "breaker")]},
+        "Is any main a back-fed plug-on breaker?",
+        when={
+            "all": [
+                one_of(f"{p}.kind", "main_device", "grouped_devices"),
+                is_(f"{p}.device_kind", "breaker"),
+            ]
+        },
     )
     c.ask(
         f"{p}.held_down",
         g,
         "Main held down",
-        "Does a fastener hold the back-fed main down?",
-        when={"all": [main, is_(f"{p}.back_fed", True)]},
+        "Does a fastener hold each back-fed main down?",
+        when={
+            "all": [
+                one_of(f"{p}.kind", "main_device", "grouped_devices"),
+                is_(f"{p}.back_fed", True),
+            ]
+        },
     )
     c.ask(
         f"{p}.continuous_percent",

@@ -51,9 +51,15 @@ def _in_moving_air(site: Site) -> str | None:
     return None if moves else "That space does not carry the building's air."
 
 
-def _without_a_case(site: Site) -> str | None:
-    enclosure = site.need(lambda job: job.transformer.enclosure)
-    return None if enclosure == "open" else "There is a case around core and coils."
+def _without_a_whole_case(site: Site) -> str | None:
+    # Live parts within reach are a danger whatever is written of the case.
+    if site.job.observations.live_parts_guarded is False:
+        return None
+    if site.need(lambda job: job.transformer.enclosure) == "open":
+        return None
+    if not site.need(lambda job: job.observations.completely_enclosed_except_vents):
+        return None
+    return "There is a case around core and coils, with nothing open but the vents."
 
 
 _SUPPLIED_NEUTRAL = ("transformer.secondary_system", "transformer.primary_system")
@@ -65,13 +71,13 @@ def _no_supplied_neutral(site: Site) -> str | None:
     Source: Electrical Contractor magazine on reverse-fed transformers, quoted in Mike Holt forum thread 2566235: the
     grounded conductor must not be connected to X0, and X0 must not be bonded.
     """
+    primary = site.need(lambda job: job.transformer.primary_system)
+    if primary in ("delta_3_wire", "single_phase_2_wire"):
+        return "The winding that is fed has no neutral point."
     if site.job.transformer.phases == 3:
         secondary = site.need(lambda job: job.transformer.secondary_system)
         if not secondary.startswith("delta"):
             return "Wye on both sides: whether the supply's neutral lands there is up to the manufacturer."
-    primary = site.need(lambda job: job.transformer.primary_system)
-    if primary in ("delta_3_wire", "single_phase_2_wire"):
-        return "The winding that is fed has no neutral point."
     return None
 
 
@@ -163,12 +169,12 @@ ENCLOSURE: tuple[Seen, ...] = (
         "transformer_guarding",
         "danger",
         "enclosure",
-        "without a case: live parts out of reach behind a lock, a screen or by height",
-        "The core and coils are open, and people can reach live parts.",
+        "without a complete case: live parts out of reach behind a lock, a screen or by height",
+        "People can reach live parts.",
         "A case, a locked room, a permanent screen, or enough height.",
         fact="live_parts_guarded",
-        applies=_without_a_case,
-        asks=("transformer.enclosure",),
+        applies=_without_a_whole_case,
+        asks=("transformer.enclosure", "observations.completely_enclosed_except_vents"),
     ),
     Seen(
         "air_handling_space",

@@ -659,18 +659,19 @@ def _poles_of_two_mains(site: Site) -> Finding:
     group="first_disconnect",
     asks=(
         "secondary.protection.kind",
+        "secondary.protection.ratings",
         "secondary.protection.device_kind",
         "secondary.protection.back_fed",
         "secondary.protection.held_down",
     ),
 )
 def back_fed_main(site: Site) -> Finding:
-    """Whether a plug-on main that is fed through its load side is held by more than its spring.
+    """Whether each plug-on main that is fed through its load side, however many, is held by more than its spring.
 
     Unit: none. Section: 408.36(D). Raises Missing.
     """
     kind = site.need(lambda job: job.secondary.protection.kind)
-    if kind != "main_device":
+    if kind == "main_lugs_only" or of_secondary.nothing_protects(site):
         return not_applicable("No main at the end of the conductors.")
     if site.need(lambda job: job.secondary.protection.device_kind) != "breaker":
         return not_applicable("The main is a set of fuses.")

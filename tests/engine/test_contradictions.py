@@ -163,6 +163,17 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
         {"transformer.enclosure": "open"},
         {"observations.completely_enclosed_except_vents": True},
     ),
+    "open_and_weatherproof": (
+        _case(
+            transformer__location="outdoors",
+            observations__completely_enclosed_except_vents=None,
+            observations__weatherproof_enclosure=None,
+            primary__conductors__wet_location=True,
+            secondary__conductors__wet_location=True,
+        ),
+        {"transformer.enclosure": "open"},
+        {"observations.weatherproof_enclosure": True},
+    ),
     "outdoors_from_indoors": (
         _case(secondary__conductors__wet_location=True),
         {"transformer.location": "indoors"},
@@ -183,6 +194,11 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
 
 # One job for each entry, with the facts that contradict each other.
 CASES: dict[str, Data] = {
+    "totally_enclosed_and_open": _case(
+        transformer__enclosure="totally_enclosed",
+        observations__completely_enclosed_except_vents=False,
+    ),
+    "three_phases_from_a_single_phase": _case(primary__supply_system="single_phase_grounded"),
     "several_grounded_beside_one_set": _case(
         secondary__conductors__sets=1, secondary__grounded_conductor__sets=2
     ),

@@ -608,3 +608,12 @@ def test_one_large_conductor_is_enough_to_ask_for_bushings():
     )
     assert verdict("insulating_bushings", data) == "does_not_meet"
     assert verdict("insulating_bushings", data, primary__conductors__size=None) == "does_not_meet"
+
+
+def test_a_delta_that_is_fed_has_no_neutral_point_whatever_it_gives_out():
+    for data in (sound(), corner_grounded()):
+        check = found("supplied_neutral", data, transformer__primary_system="delta_3_wire")
+        assert check.verdict == "does_not_apply"
+        assert check.reason == "The winding that is fed has no neutral point."
+    both = found("supplied_neutral", sound(), transformer__primary_system="wye_4_wire")
+    assert both.reason.startswith("Wye on both sides")
