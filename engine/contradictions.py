@@ -421,6 +421,15 @@ def _totally_enclosed_and_open(job: Job) -> bool:
     )
 
 
+def _highest_below_the_rating(job: Job) -> bool:
+    device = job.primary.device
+    return (
+        device.rating is not None
+        and device.highest_rating is not None
+        and device.highest_rating < device.rating
+    )
+
+
 def _three_phases_from_a_single_phase(job: Job) -> bool:
     return job.transformer.phases == 3 and job.primary.supply_system == "single_phase_grounded"
 
@@ -542,6 +551,12 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ("transformer.enclosure", "observations.completely_enclosed_except_vents"),
         "It is totally enclosed, or something is open beyond its vents, not both.",
         _totally_enclosed_and_open,
+    ),
+    Contradiction(
+        "highest_below_the_rating",
+        ("primary.device.rating", "primary.device.highest_rating"),
+        "The highest setting, or the largest fuse that the switch takes, is not below the rating.",
+        _highest_below_the_rating,
     ),
     Contradiction(
         "three_phases_from_a_single_phase",

@@ -472,6 +472,12 @@ def _rated_from(path: str, least: float) -> Condition:
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *below)}]}
 
 
+def _in_a_switch_for_more(path: str) -> Condition:
+    """A fuse above 600 A and below 1000 A: the switch that holds it may take a larger one."""
+    others = [r for r in code_for(2023).standard_ratings("fuse") if r <= 600 or r >= 1000]
+    return {"all": [{"path": path, "known": True}, {"not": one_of(path, *others)}]}
+
+
 # Usual ratings above 1 kVA, and those of them above 50 kVA; any other may be at or below that.
 _ABOVE_1_KVA = (1.5, 2, 3, 6, 7.5, 9, *USUAL_KVA)
 _ABOVE_50_KVA = tuple(kva for kva in USUAL_KVA if kva > 50)
@@ -698,6 +704,31 @@ def _device(c: _Catalogue) -> None:
         when=is_(f"{d}.adjustable", True),
     )
     c.ask(
+        f"{d}.highest_rating",
+        g,
+        "Highest setting or largest fuse, primary",
+        "How high can its trip be set, or how large a fuse does its switch take?",
+        unit="A",
+        when={
+            "any": [
+                {
+                    "all": [
+                        is_(f"{d}.adjustable", True),
+                        one_of(f"{d}.rating_basis", "setting_restricted", "setting_open"),
+                        {"not": _rated_from(f"{d}.rating", 1200)},
+                    ]
+                },
+                {
+                    "all": [
+                        is_(f"{d}.kind", "fuse"),
+                        {"not": one_of("transformer.primary_volts", 120, 208, 240)},
+                        _in_a_switch_for_more(f"{d}.rating"),
+                    ]
+                },
+            ]
+        },
+    )
+    c.ask(
         f"{d}.straight_rated",
         g,
         "Straight-rated, primary",
@@ -709,14 +740,24 @@ def _device(c: _Catalogue) -> None:
         g,
         "Ground-fault protection, primary",
         "Does it have ground-fault protection of equipment?",
-        when=_rated_from(f"{d}.rating", 1000),
+        when={
+            "any": [
+                _rated_from(f"{d}.rating", 1000),
+                _rated_from(f"{d}.highest_rating", 1000),
+            ]
+        },
     )
     c.ask(
         f"{d}.arc_energy_reduction",
         g,
         "Arc-energy reduction, primary",
         "Does it have a means of arc-energy reduction?",
-        when=_rated_from(f"{d}.rating", 1200),
+        when={
+            "any": [
+                _rated_from(f"{d}.rating", 1200),
+                _rated_from(f"{d}.highest_rating", 1200),
+            ]
+        },
     )
     c.ask(
         f"{d}.termination_celsius",
@@ -1543,6 +1584,21 @@ def _first_disconnect(c: _Catalogue) -> None:
     )
     grouped = is_(f"{p}.kind", "grouped_devices")
     c.ask(
+        f"{p}.highest_rating",
+        g,
+        "Largest fuse of the switch, secondary",
+        "How large a fuse does the switch take?",
+        unit="A",
+        when={
+            "all": [
+                is_("transformer.phases", 3),
+                is_(f"{p}.device_kind", "fuse"),
+                {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                {"any": [grouped, {"all": [main, _in_a_switch_for_more(f"{p}.rating")]}]},
+            ]
+        },
+    )
+    c.ask(
         f"{p}.ground_fault_protection",
         g,
         "Ground-fault protection, secondary",
@@ -1551,7 +1607,13 @@ def _first_disconnect(c: _Catalogue) -> None:
             "all": [
                 is_("transformer.phases", 3),
                 {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
-                {"any": [grouped, {"all": [main, _rated_from(f"{p}.rating", 1000)]}]},
+                {
+                    "any": [
+                        grouped,
+                        {"all": [main, _rated_from(f"{p}.rating", 1000)]},
+                        {"all": [main, _rated_from(f"{p}.highest_rating", 1000)]},
+                    ]
+                },
             ]
         },
     )

@@ -280,6 +280,25 @@ def _largest_secondary_device(site: Site) -> float | None:
     return max(ratings)
 
 
+# Switches take fuses of a range: those up to 600 A end there, and above it a switch may be for larger ones than it holds
+# (Class L from 601 A; manufacturers' catalogs, common practice).
+_FUSES_OF_SMALL_SWITCHES = 600.0
+
+
+def _as_large_as_set(site: Site, rating: float) -> float:
+    """What the primary device counts as [A]: its rating, or the highest that its trip can be set to. Raises Missing.
+
+    Whoever may reach the setting makes no difference here. Section: 230.95, 240.87.
+    """
+    if site.need(lambda job: job.primary.device.kind) == "fuse":
+        return rating
+    if not site.need(lambda job: job.primary.device.adjustable):
+        return rating
+    if site.need(lambda job: job.primary.device.rating_basis) == "highest_setting":
+        return rating
+    return max(rating, site.need(lambda job: job.primary.device.highest_rating))
+
+
 def _wye_above_150_volts(line_volts: float) -> Finding | None:
     """Why a wye of this voltage [V] needs no ground-fault protection, or why that can't be told; None where it does."""
     if line_volts / 3**0.5 <= 150:
@@ -314,6 +333,10 @@ def _protects_ground_faults(site: Site, has: bool, rating: float) -> Finding:
     group="primary_disconnect",
     asks=(
         "primary.device.rating",
+        "primary.device.kind",
+        "primary.device.adjustable",
+        "primary.device.rating_basis",
+        "primary.device.highest_rating",
         "primary.device.ground_fault_protection",
         "primary.supply_system",
     ),
@@ -327,6 +350,13 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     if other is not None and other.verdict == "does_not_apply":
         return other
     rating = site.need(lambda job: job.primary.device.rating)
+    if rating < GROUND_FAULT_PROTECTION_FROM:
+        if site.job.primary.supply_system not in (None, "solidly_grounded_wye"):
+            return not_applicable("The supply is not a solidly grounded wye.")
+        if site.need(lambda job: job.primary.device.kind) != "fuse":
+            rating = _as_large_as_set(site, rating)
+        elif rating > _FUSES_OF_SMALL_SWITCHES:
+            rating = max(rating, site.need(lambda job: job.primary.device.highest_rating))
     if rating < GROUND_FAULT_PROTECTION_FROM:
         return not_applicable("Below 1000 A.")
     if other is not None:
@@ -349,6 +379,8 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         "secondary.protection.kind",
         "secondary.protection.rating",
         "secondary.protection.ratings",
+        "secondary.protection.device_kind",
+        "secondary.protection.highest_rating",
         "secondary.protection.ground_fault_protection",
     ),
 )
@@ -365,13 +397,21 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     rating = _largest_secondary_device(site)
     if rating is None:
         return not_applicable("Main lugs only: there is no secondary device here.")
-    if rating < GROUND_FAULT_PROTECTION_FROM:
+    largest = rating
+    if (
+        _FUSES_OF_SMALL_SWITCHES < rating < GROUND_FAULT_PROTECTION_FROM
+        and site.need(lambda job: job.secondary.protection.device_kind) == "fuse"
+    ):
+        largest = site.job.secondary.protection.highest_rating or GROUND_FAULT_PROTECTION_FROM
+    if max(rating, largest) < GROUND_FAULT_PROTECTION_FROM:
         return not_applicable("Below 1000 A.")
     is_wye = site.need(lambda job: job.transformer.secondary_system).startswith("wye")
     if not is_wye or not conductors.is_grounded(site):
         return not_applicable("The secondary is not a solidly grounded wye.")
     if other is not None:
         return other
+    if rating < largest:
+        rating = site.need(lambda job: job.secondary.protection.highest_rating)
     has = site.need(lambda job: job.secondary.protection.ground_fault_protection)
     return _protects_ground_faults(site, has, rating)
 
@@ -416,6 +456,9 @@ def _arc_energy(site: Site, rating: float, kind: str, has: Callable[[Job], bool 
     asks=(
         "primary.device.rating",
         "primary.device.kind",
+        "primary.device.adjustable",
+        "primary.device.rating_basis",
+        "primary.device.highest_rating",
         "primary.device.arc_energy_reduction",
     ),
     changes_between_editions=True,
@@ -423,6 +466,8 @@ def _arc_energy(site: Site, rating: float, kind: str, has: Callable[[Job], bool 
 def primary_arc_energy(site: Site) -> Finding:
     """Whether a primary device of 1200 A and more reduces arc energy [A]. Section: 240.87, 240.67. Raises Missing."""
     rating = site.need(lambda job: job.primary.device.rating)
+    if rating < ARC_ENERGY_REDUCTION_FROM:
+        rating = _as_large_as_set(site, rating)
     if rating < ARC_ENERGY_REDUCTION_FROM:
         return not_applicable("Below 1200 A.")
     kind = site.need(lambda job: job.primary.device.kind)

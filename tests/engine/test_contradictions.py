@@ -198,6 +198,7 @@ CASES: dict[str, Data] = {
         transformer__enclosure="totally_enclosed",
         observations__completely_enclosed_except_vents=False,
     ),
+    "highest_below_the_rating": _case(primary__device__highest_rating=100),
     "three_phases_from_a_single_phase": _case(primary__supply_system="single_phase_grounded"),
     "several_grounded_beside_one_set": _case(
         secondary__conductors__sets=1, secondary__grounded_conductor__sets=2

@@ -33,6 +33,11 @@ MATTERS_BESIDE: dict[str, Data] = {
     "transformer.coordinated_thermal_protection": {"primary.device.rating": 400},
     "transformer.supervised": {"transformer.primary_volts": 4160, "secondary.protection.rating": 500},
     "primary.device.rating_basis": {"primary.device.adjustable": True},
+    "primary.device.highest_rating": {
+        "primary.device.adjustable": True,
+        "primary.device.rating_basis": "setting_restricted",
+        "primary.device.arc_energy_reduction": False,
+    },
     "primary.device.continuous_percent": {"primary.load.continuous_amperes": 110},
     "primary.conductors.outer_covering": {"primary.conductors.insulation": "RHW-2"},
     "primary.conductors.wet_location": {"primary.conductors.insulation": "THHN"},
