@@ -555,7 +555,7 @@ class Readings(Record):
     insulation_test_volts: Literal[250, 500, 1000] | None = None
     """The tester's setting [V dc]. The table used here has 1000 for windings up to 600 V."""
     bonding_path_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
-    """From the case to the first disconnect, dead, with a low-resistance ohmmeter [ohm]. A thin path can read low too."""
+    """From the case to the first disconnect, de-energized, with a low-resistance ohmmeter [ohm]. A thin path can read low too."""
     rotation_matches_record: bool | None = None
     """Rotation meter on the secondary, leads in the same order as before the change. If there is no record, leave it blank."""
     turns_ratio_deviation_percent: Annotated[float, Field(ge=0, le=100)] | None = None

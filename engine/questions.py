@@ -1245,7 +1245,12 @@ def _enclosure(c: _Catalogue) -> None:
 def _secondary_run(c: _Catalogue) -> None:
     g = "secondary_run"
     _run(c, "secondary", g, _ALL)
-    c.ask("secondary.rule", g, "Rule relied on", "Which rule do the secondary conductors rely on?")
+    c.ask(
+        "secondary.rule",
+        g,
+        "Secondary conductor rule",
+        "Which rule do the secondary conductors follow?",
+    )
     c.ask(
         "secondary.enclosed_in_raceway",
         g,
@@ -1875,7 +1880,13 @@ def _electrode(c: _Catalogue) -> None:
         "Which electrodes exist here?",
         purposes=_ALL,
     )
-    c.ask(f"{e}.used", g, "Electrode in use", "Which one does the conductor go to?", purposes=_ALL)
+    c.ask(
+        f"{e}.used",
+        g,
+        "Electrode in use",
+        "Which electrode does the conductor go to?",
+        purposes=_ALL,
+    )
     made = one_of(f"{e}.used", "rod", "pipe", "plate", "ring", "concrete_encased")
     c.ask(
         f"{e}.sole_connection",
@@ -2101,7 +2112,7 @@ def _after(c: _Catalogue) -> None:
         "replacement.isolated_both_sides",
         g,
         "Isolated on both sides",
-        "Were both sides isolated, locked and tested dead?",
+        "Were both sides isolated, locked out and tested dead?",
         purposes=only,
     )
     c.ask(f"{o}.phases", g, "Old phases", "How many phases did the old one have?", purposes=only)
@@ -2249,7 +2260,7 @@ def _after(c: _Catalogue) -> None:
         f"{r}.neutral_insulation_megohms",
         g,
         "Neutral insulation",
-        "Neutral to ground, dead, jumper lifted?",
+        "Neutral to ground, de-energized, jumper lifted?",
         unit="megohm",
     )
     c.ask(
@@ -2270,7 +2281,7 @@ def _after(c: _Catalogue) -> None:
         f"{r}.bonding_path_ohms",
         g,
         "Bonding path",
-        "Resistance of the bonding path, dead?",
+        "Resistance of the bonding path, de-energized?",
         unit="ohm",
     )
     c.ask(

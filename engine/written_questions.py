@@ -50,7 +50,7 @@ def _inrush(site: Site) -> str | None:
     return (
         f"The primary breaker trips instantaneously at {amperes(trip.amount)}. The usual inrush of this transformer is "
         f"{number(low)} to {number(high)} times its full-load current, {amperes(low * current.amount)} to "
-        f"{amperes(high * current.amount)} (common practice). No section of the code asks for more, but the breaker may "
+        f"{amperes(high * current.amount)} (common practice). No section of the code requires more, but the breaker may "
         "trip on energizing. May a higher trip be set or installed, or are such trips acceptable? Please answer in writing."
     )
 

@@ -779,7 +779,7 @@ def single_bonding_point(site: Site) -> Finding:
 
 @rule(
     "neutral_isolation",
-    title="Neutral and ground apart downstream",
+    title="Neutral and ground kept apart downstream",
     cite="grounded_conductor_not_for_grounding",
     severity="danger",
     group="downstream",

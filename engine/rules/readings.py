@@ -403,7 +403,7 @@ def bonding_current_reading(site: Site) -> Finding:
 
 @rule(
     "neutral_insulation_reading",
-    title="Neutral to ground, jumper lifted, dead",
+    title="Neutral to ground, jumper lifted, de-energized",
     cite="grounded_conductor_not_for_grounding",
     severity="danger",
     group="readings",

@@ -536,7 +536,7 @@ def _done(
 REPLACEMENT = (
     _done(
         "replacement_isolation",
-        "Isolated, locked and tested dead on both sides",
+        "Isolated, locked out and tested dead on both sides",
         "isolated_both_sides",
         otherwise="A transformer can be fed from either side.",
         remedy="Isolate and lock out both sides; test dead.",

@@ -245,7 +245,7 @@ def secondary_device(site: Site) -> Finding:
     alone = currents.primary_device_maximum(site)
     if _primary_alone(site):
         return not_applicable(
-            f"The primary device protects the transformer alone, so {site.section('transformer_protection')} asks for no "
+            f"The primary device protects the transformer alone, so {site.section('transformer_protection')} requires no "
             "secondary device. Conductors and panelboard still need their own protection.",
             found=words,
             required=shown,
