@@ -217,6 +217,12 @@ VALUES: tuple[ValueOf, ...] = (
         faults.secondary_fault_current,
     ),
     ValueOf(
+        "secondary_fault_current_to_center_tap",
+        "Fault current from one line to the center tap, infinite bus, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_to_center_tap,
+    ),
+    ValueOf(
         "secondary_fault_current_at_first_disconnect",
         "Fault current at the first disconnect, at most",
         "first_disconnect",

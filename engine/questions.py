@@ -1689,7 +1689,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         (
             "grounded_conductor_identified",
             "Grounded conductor identified",
-            "Is the grounded conductor white or gray?",
+            "Is the grounded conductor white or gray, and each phase marked?",
         ),
         ("source_marked", "Source marked", "Does the panelboard say where it is fed from?"),
         (

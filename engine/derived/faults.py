@@ -68,7 +68,34 @@ def secondary_fault_current(site: Site) -> Derived:
     step = (
         f"Infinite bus: {amperes(full_load.amount)} × 100 / {percent(impedance)} = {amperes(value)}"
     )
-    return Derived(value, "A", "interrupting_rating", (*full_load.steps, step))
+    steps = (*full_load.steps, step)
+    if transformer_has_center_tap(site):
+        steps = (
+            *steps,
+            f"Line to line. From one line to the center tap up to {number(CENTER_TAP_FACTOR)} times as much flows: "
+            f"{amperes(CENTER_TAP_FACTOR * value)}",
+        )
+    return Derived(value, "A", "interrupting_rating", steps)
+
+
+def transformer_has_center_tap(site: Site) -> bool:
+    """Whether the secondary is known to have a winding with a center tap. Unit: none. Section: none."""
+    return site.job.transformer.secondary_system in ("single_phase_3_wire", "delta_high_leg")
+
+
+@once
+def secondary_fault_current_to_center_tap(site: Site) -> Derived | None:
+    """Bolted fault current from one line to the center tap on an infinite bus, at most [A]; None without a center tap.
+
+    Section: for 110.9, 110.10 and 408.6. Source: fuse manufacturer's handbook, see CENTER_TAP_FACTOR. Raises Missing.
+    """
+    site.need(lambda job: job.transformer.secondary_system)
+    if not transformer_has_center_tap(site):
+        return None
+    highest = secondary_fault_current_highest(site)
+    value = CENTER_TAP_FACTOR * highest.amount
+    step = f"From one line to the center tap at most {number(CENTER_TAP_FACTOR)} × {amperes(highest.amount)} = {amperes(value)}"
+    return highest._replace(value=value, steps=(*highest.steps, step))
 
 
 @once

@@ -23,11 +23,6 @@ def _always(site: Site) -> str | None:
     return None
 
 
-def grounded(site: Site) -> str | None:
-    """Why a look at a grounded system does not apply; None where it does. Unit: none. Section: 250.20. Raises Missing."""
-    return None if conductors.is_grounded(site) else "The system is ungrounded."
-
-
 def ungrounded(site: Site) -> str | None:
     """Why a look at an ungrounded system does not apply; None where it does. Unit: none. Section: 250.21. Raises Missing."""
     return "The system is grounded." if conductors.is_grounded(site) else None
@@ -53,7 +48,7 @@ def in_edition(choice_id: str, wanted: str) -> Applies:
 
 
 class Seen(NamedTuple):
-    """One requirement that a look settles. `good` is the answer that meets it."""
+    """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site."""
 
     id: str
     title: str
@@ -68,6 +63,7 @@ class Seen(NamedTuple):
     applies: Applies = _always
     asks: tuple[str, ...] = ()
     changes: bool = False
+    cite_of: Callable[[Site], str | None] | None = None
 
 
 def rule_of(seen: Seen) -> Rule:
@@ -87,6 +83,7 @@ def rule_of(seen: Seen) -> Rule:
             reason="Seen: OK.",
             otherwise=seen.otherwise,
             remedy=seen.remedy,
+            cite=seen.cite_of(site) if seen.cite_of else None,
         )
 
     return rule(

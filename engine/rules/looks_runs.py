@@ -1,9 +1,9 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
 from engine.code import size_index
-from engine.derived import slash_ratings
+from engine.derived import conductors, slash_ratings
 from engine.quantities import volts
-from engine.rules.look import SYSTEM, Seen, grounded, high_leg, in_edition, ungrounded
+from engine.rules.look import SYSTEM, Seen, high_leg, in_edition, ungrounded
 from engine.site import Site
 
 
@@ -13,6 +13,18 @@ def _beyond_a_slash_rating(site: Site) -> str | None:
     if not exposure.usual_label_holds or exposure.to_ground is None:
         return None
     return f"Solidly grounded, and no conductor has more than {volts(exposure.to_ground)} to ground: the usual slash rating holds."
+
+
+def _nothing_to_identify(site: Site) -> str | None:
+    """Phases are told apart from those of another voltage on the premises, grounded or not."""
+    transformer = site.job.transformer
+    if conductors.is_grounded(site) or transformer.primary_volts != transformer.secondary_volts:
+        return None
+    return "The system is ungrounded, and the supply has the same voltage."
+
+
+def _identified_by(site: Site) -> str | None:
+    return None if conductors.is_grounded(site) else "feeder_identification"
 
 
 def _corner(site: Site) -> str | None:
@@ -192,12 +204,13 @@ RUNS: tuple[Seen, ...] = (
         "grounded_conductor_identification",
         "violation",
         "first_disconnect",
-        "white or gray, phases by their colors",
+        "the grounded conductor white or gray, phases by their colors or marks",
         "The colors are misleading.",
         "Mark them.",
         fact="grounded_conductor_identified",
-        applies=grounded,
+        applies=_nothing_to_identify,
         asks=SYSTEM,
+        cite_of=_identified_by,
     ),
     Seen(
         "source_marking",

@@ -23,6 +23,7 @@ from engine.site import Site
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import (
     corner_grounded,
+    high_leg,
     job,
     nameplate,
     parallel,
@@ -569,3 +570,17 @@ def test_parallel_grounded_conductors_are_1_0_and_larger_in_one_raceway_too():
         data, secondary__conductors__raceways=1, secondary__grounded_conductor__sets=1
     )
     assert value_of("grounded_conductor_minimum", alone) == "2"
+
+
+@pytest.mark.parametrize("build", [single_phase, high_leg])
+def test_a_center_tap_has_a_fault_current_of_its_own(build):
+    # Fuse manufacturer's handbook on the point-to-point method, note 2: 1.33 to 1.67 times that across the winding
+    values = checked(job(build())).values
+    across = values["secondary_fault_current"]
+    tap = values["secondary_fault_current_to_center_tap"]
+    assert tap.value == pytest.approx(1.67 * across.value)
+    assert tap.shown in across.steps[-1]
+
+
+def test_without_a_center_tap_there_is_no_such_value():
+    assert "secondary_fault_current_to_center_tap" not in checked(job(sound())).values
