@@ -245,7 +245,7 @@ _DENIED: tuple[_Denied, ...] = (
         "transformer.enclosure",
         ("open",),
         ("observations.weatherproof_enclosure",),
-        "It has nothing around core and coils, or an enclosure made for outdoors, not both.",
+        "The core and coils have no case, or they have an enclosure made for outdoors, not both.",
     ),
     _Denied(
         "outdoors_from_indoors",
@@ -549,7 +549,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "totally_enclosed_and_open",
         ("transformer.enclosure", "observations.completely_enclosed_except_vents"),
-        "It is totally enclosed, or something is open beyond its vents, not both.",
+        "It is totally enclosed, or something other than its vents is open, not both.",
         _totally_enclosed_and_open,
     ),
     Contradiction(

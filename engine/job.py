@@ -174,7 +174,7 @@ class PrimaryDevice(Record):
     rating_basis: RatingBasis | None = None
     """What the rating you entered is based on. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
     highest_rating: Amperes | None = None
-    """The highest its trip can be set to, or the largest fuse its switch takes [A]. On the rating plug or frame; on the switch's label."""
+    """The highest its trip can be set to, or the largest fuse its switch takes [A]. See the rating plug or frame, or the switch's label."""
     straight_rated: bool | None = None
     """One voltage on its label (480 V) is straight-rated; two with a slash (480Y/277 V) is not."""
     ground_fault_protection: bool | None = None
@@ -297,7 +297,7 @@ class SecondaryProtection(Record):
     ratings: list[Amperes] | None = None
     """The rating on each handle or fuse label [A], including those switched off. They are added up."""
     highest_rating: Amperes | None = None
-    """The largest fuse its switch takes [A], of several switches the largest. On the switch's label: an 800 A switch takes 800 A."""
+    """The largest fuse its switch takes [A]; if there are several switches, the largest. On the switch's label: an 800 A switch takes 800 A."""
     device_kind: DeviceKind | None = None
     """A switch with fuses in it counts as fuses: read its label. Do not open it to look."""
     termination_celsius: Celsius | None = None
