@@ -1496,7 +1496,6 @@ def _secondary_run(c: _Catalogue) -> None:
 def _first_disconnect(c: _Catalogue) -> None:
     g, p = "first_disconnect", "secondary.protection"
     ratings = tuple(r for r in code_for(2023).standard_ratings("breaker") if 15 <= r <= 3000)
-    at_first = is_("bonding.system_bonding_jumper.location", "first_disconnect")
     c.ask(
         f"{p}.kind",
         g,
@@ -1535,7 +1534,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         g,
         "Grouped devices in one enclosure",
         "Are all of them in one enclosure?",
-        when={"all": [is_(f"{p}.kind", "grouped_devices"), at_first]},
+        when=is_(f"{p}.kind", "grouped_devices"),
         purposes=_ALL,
     )
     c.ask(

@@ -142,6 +142,13 @@ def _equipment(rating: float, words: str, no_rounding: str) -> Wanted:
     )
 
 
+def _several_devices(site: Site) -> bool:
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    return kind == "grouped_devices" and (
+        len(site.need(lambda job: job.secondary.protection.ratings)) > 1
+    )
+
+
 def held_by_one_device(site: Site) -> bool:
     """Whether one device lets no more load through to these conductors than it is rated for.
 
@@ -241,6 +248,13 @@ def everything_wanted(site: Site) -> tuple[Wanted, ...]:
     end = the_end(site)
     relied_on = site.need(lambda job: job.secondary.rule)
     parts = [end, *the_load(site)]
+    if relied_on == "10_ft" and _several_devices(site):
+        # By its words the rule counts one device, or the equipment: a size that reaches both leaves nothing to ask.
+        equipment = site.job.secondary.panelboard.rating
+        if equipment is not None and equipment > end.amount:
+            words = f"rating of the equipment that holds the devices, {amperes(equipment)}"
+            no_rounding = f"no rounding up ({site.section('secondary_conductors')})"
+            parts.append(_equipment(equipment, words, no_rounding))
     if relied_on in SHARES and not (relied_on == "10_ft" and stays_in_enclosure(site)):
         parts.append(share_of_primary(site))
     if relied_on == "industrial_25_ft":

@@ -34,6 +34,7 @@ _PROTECTION = (
     "secondary.protection.kind",
     "secondary.protection.rating",
     "secondary.protection.ratings",
+    "secondary.protection.one_enclosure",
 )
 _TAP_FEET = 25
 RULE_NAMES = {
@@ -121,7 +122,39 @@ def _end_device(site: Site) -> Finding:
     ):
         # The rating of the equipment that holds the devices would do as well.
         site.need(lambda job: job.secondary.panelboard.rating)
-    return _reach(site, end)
+    finding = _reach(site, end)
+    if (
+        finding.verdict == "meets"
+        and site.need(lambda job: job.secondary.protection.kind) == "grouped_devices"
+    ):
+        return _beside_several_devices(site, relied_on, finding)
+    return finding
+
+
+def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Finding:
+    """What else counts where several devices together keep the ampacity [A]. Section: 240.21(C), (C)(2)(1)(b)."""
+    if len(site.need(lambda job: job.secondary.protection.ratings)) < 2:
+        return finding
+    if not site.need(lambda job: job.secondary.protection.one_enclosure):
+        return undetermined(
+            "The devices are in several enclosures, and one set of conductors ends in one of them. A set to each is a run of "
+            "its own: enter it as a further run, with its own device.",
+            required="each set of conductors to one enclosure",
+            found="several enclosures",
+        )
+    if relied_on != "10_ft" or site.job.secondary.panelboard.present is False:
+        return finding
+    equipment = site.need(lambda job: job.secondary.panelboard.rating)
+    ampacity = conductors.secondary_protectable_ampacity(site).amount
+    if at_most(equipment, ampacity):
+        return finding
+    return undetermined(
+        "The ampacity reaches the devices together, not the rating of the panelboard that holds them. By its words the 10 ft "
+        "rule counts one device at the end, or the equipment: ask the authority having jurisdiction.",
+        required=f"at least {amperes(equipment)}, the rating of the equipment that holds the devices",
+        found=amperes(ampacity),
+        cite="secondary_10_ft",
+    )
 
 
 def _no_device(site: Site) -> Finding:

@@ -197,6 +197,7 @@ def _sound() -> Data:
                 "kind": "main_device",
                 "rating": 225,
                 "ratings": [225],
+                "one_enclosure": True,
                 "device_kind": "breaker",
                 "termination_celsius": 75,
                 "continuous_percent": 80,

@@ -733,7 +733,13 @@ def test_a_back_fed_main_is_held_by_more_than_its_spring(facts, expected):
     ("facts", "expected"),
     [
         ({}, "does_not_apply"),
-        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__one_enclosure": False,
+            },
+            "does_not_meet",
+        ),
         (
             {
                 "secondary__protection__kind": "grouped_devices",
