@@ -225,6 +225,7 @@ class _Drawing:
         self.put(
             "primary.device",
             rating=rating,
+            highest_rating=rating if fuse else None,
             kind=kind,
             adjustable=None if fuse else False,
             instantaneous_multiple=None if fuse else 20,
@@ -245,6 +246,7 @@ class _Drawing:
             rating=main if self.kind == "main_device" else None,
             ratings=None if lugs else self.ratings,
             device_kind=None if lugs else secondary_kind,
+            highest_rating=largest if secondary_kind == "fuse" and not lugs else None,
             termination_celsius=75,
             continuous_percent=80,
             one_enclosure=True,
@@ -683,8 +685,12 @@ def draw(seed: int) -> Installation:
 
 
 def changed(installation: Installation, facts: dict[str, Any]) -> Data:
-    """A copy of its job with facts by their paths replaced."""
+    """A copy of its job with facts by their paths replaced; the switch of a larger fuse takes it."""
     copy = replaced(installation.data)
+    for device in ("primary.device", "secondary.protection"):
+        rating, most = facts.get(f"{device}.rating"), get(copy, f"{device}.highest_rating")
+        if rating and most and rating > most:
+            put(copy, f"{device}.highest_rating", rating)
     for path, value in facts.items():
         put(copy, path, value)
     return copy

@@ -475,6 +475,23 @@ def _no_secondary_gfp(i: Installation) -> Facts | None:
     return {"secondary.protection.ground_fault_protection": False}
 
 
+@_named("trip_that_can_be_set_to_1200", "215.10; 230.95", "primary_ground_fault_protection")
+def _set_lower(i: Installation) -> Facts | None:
+    """Set below 1000 A behind a sealed cover: it is what it can be set to that counts."""
+    if i.get("primary.device.kind") != "breaker" or i.get("primary.device.rating") >= 1000:
+        return None
+    if (i.connection.primary_volts, i.connection.supply) != (480, "solidly_grounded_wye"):
+        return None
+    if i.connection.phases == 1:
+        return None
+    return {
+        "primary.device.adjustable": True,
+        "primary.device.rating_basis": "setting_restricted",
+        "primary.device.highest_rating": 1200,
+        "primary.device.ground_fault_protection": False,
+    }
+
+
 def _must_reduce_arc(kind: str | None, rating: float, edition: int) -> bool:
     """240.87 for breakers; 240.67 for fuses, in force from 2020 on."""
     return rating >= 1200 and (kind == "breaker" or edition >= 2020)
@@ -1576,6 +1593,19 @@ def _long_raceway(i: Installation) -> Facts | None:
     if i.get("secondary.rule") not in ("10_ft", "25_ft", "industrial_25_ft", "feeder_tap_25_ft"):
         return None
     return {"secondary.raceway.length_feet": 60}
+
+
+@_named(
+    "supply_called_single_phase", "215.10; 110.26(A)", "primary_ground_fault_protection", firm=False
+)
+def _single_phase_supply(i: Installation) -> Facts | None:
+    """It would excuse the primary from ground-fault protection, and halve the voltage to ground of the working space."""
+    if i.connection.phases == 1:
+        return None
+    return {
+        "primary.supply_system": "single_phase_grounded",
+        "primary.device.ground_fault_protection": False,
+    }
 
 
 @_named("hotter_than_its_insulation", "450.21", "dry_type_indoors dry_type_outdoors", firm=False)
