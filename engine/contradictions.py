@@ -289,6 +289,19 @@ def _dry_by_the_outside_rule(job: Job) -> bool:
     return secondary.rule == "outside" and secondary.conductors.wet_location is False
 
 
+def _several_mains(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.kind == "main_device" and len(protection.ratings or ()) > 1
+
+
+def _another_rating_of_the_main(job: Job) -> bool:
+    protection = job.secondary.protection
+    if protection.kind != "main_device" or protection.rating is None:
+        return False
+    ratings = protection.ratings or ()
+    return len(ratings) == 1 and ratings[0] != protection.rating
+
+
 def _conductors(job: Job, side: str) -> Conductors:
     return job.primary.conductors if side == "primary" else job.secondary.conductors
 
@@ -303,6 +316,15 @@ PACED = 1.15
 PACED_FEET = 2.0
 # Through a nipple goes what reaches into the enclosures at both ends, and no more: common practice, no source.
 LONGEST_WIRE_OF_A_NIPPLE_FEET = 15.0
+
+
+def _dry_on_a_sunny_roof(side: str) -> Callable[[Job], bool]:
+    def found(job: Job) -> bool:
+        return bool(_raceway(job, side).on_sunny_rooftop) and (
+            _conductors(job, side).wet_location is False
+        )
+
+    return found
 
 
 def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
@@ -349,6 +371,34 @@ def _raceway_longer_than_wire(side: str) -> Callable[[Job], bool]:
     return found
 
 
+def _raceway_far_shorter_than_wire(side: str) -> Callable[[Job], bool]:
+    """Whether the conductors [ft] reach farther beyond their raceway than the enclosures at both ends take up."""
+
+    def found(job: Job) -> bool:
+        wire, raceway = _conductors(job, side).length_feet, _raceway(job, side).length_feet
+        if wire is None or raceway is None or raceway == 0:
+            return False
+        if side == "secondary" and job.secondary.enclosed_in_raceway is False:
+            return False
+        return wire > PACED * raceway + LONGEST_WIRE_OF_A_NIPPLE_FEET
+
+    return found
+
+
+def _flexible_longer_than_raceway(side: str) -> Callable[[Job], bool]:
+    """Whether the flexible pieces [ft] are longer than all raceways of the run together."""
+
+    def found(job: Job) -> bool:
+        raceway, conductors = _raceway(job, side), _conductors(job, side)
+        flexible, whole = raceway.flexible_length_feet, raceway.length_feet
+        number = conductors.raceways or conductors.sets
+        if flexible is None or whole is None or number is None:
+            return False
+        return flexible > number * (PACED * whole + PACED_FEET)
+
+    return found
+
+
 def _of_a_run(side: str) -> Iterator[Contradiction]:
     conductors, raceway = f"{side}.conductors", f"{side}.raceway"
     yield Contradiction(
@@ -375,11 +425,29 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
         "The raceway is longer than the conductors that run all the way through it.",
         _raceway_longer_than_wire(side),
     )
+    yield Contradiction(
+        f"{side}_raceway_far_shorter_than_wire",
+        (f"{raceway}.length_feet", f"{conductors}.length_feet"),
+        "The conductors are far longer than the raceway that holds them: part of them would be in no raceway.",
+        _raceway_far_shorter_than_wire(side),
+    )
+    yield Contradiction(
+        f"{side}_flexible_longer_than_raceway",
+        (f"{raceway}.flexible_length_feet", f"{raceway}.length_feet"),
+        "The flexible sections are longer than the whole raceway.",
+        _flexible_longer_than_raceway(side),
+    )
+    yield Contradiction(
+        f"{side}_dry_on_a_sunny_roof",
+        (f"{raceway}.on_sunny_rooftop", f"{conductors}.wet_location"),
+        "A raceway in the sun on a roof is outdoors, and a run outdoors is in a wet location.",
+        _dry_on_a_sunny_roof(side),
+    )
 
 
-# Two people calculate a load with demand factors of their own; less than half is another load: common practice, no
-# source.
-LEAST_OF_THE_LOAD_SEEN = 0.5
+# One transformer has one calculated load. Rounding, and a voltage ratio by the taps, explain a few percent; losses only
+# add to the primary: common practice, no source.
+LEAST_OF_THE_LOAD_SEEN = 0.95
 
 
 def _total(load: Load) -> float | None:
@@ -570,6 +638,18 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The outside rule is for conductors outdoors, and a run outdoors is in a wet location.",
         _dry_by_the_outside_rule,
     ),
+    Contradiction(
+        "several_mains",
+        ("secondary.protection.kind", "secondary.protection.ratings"),
+        "A single main has one rating; the list gives several.",
+        _several_mains,
+    ),
+    Contradiction(
+        "another_rating_of_the_main",
+        tuple(f"secondary.protection.{name}" for name in ("kind", "rating", "ratings")),
+        "The main has two different ratings on record.",
+        _another_rating_of_the_main,
+    ),
     *(entry for side in ("primary", "secondary") for entry in _of_a_run(side)),
     Contradiction(
         "load_vanishes",
@@ -578,7 +658,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             for side in ("primary", "secondary")
             for part in ("continuous", "noncontinuous")
         ),
-        "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than half of that.",
+        "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than that.",
         _load_vanishes,
         _among_loads,
     ),

@@ -970,7 +970,7 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         group,
         f"{name} run on a sunny roof",
         "Is any part on or above a roof, in direct sun?",
-        when=wet,
+        when={"any": [wet, {"path": f"{r}.height_above_roof_inches", "known": True}]},
     )
     c.ask(
         f"{r}.height_above_roof_inches",

@@ -181,7 +181,10 @@ def is_wet(site: Site, side: Side) -> bool:
     # That a run is dry says that no part of it is outdoors: what says otherwise contradicts it (engine.contradictions).
     outdoors = site.job.transformer.location == "outdoors"
     by_rule = side is SECONDARY and site.job.secondary.rule == "outside"
-    return outdoors or by_rule or site.need(lambda job: side.conductors(job).wet_location)
+    on_roof = bool(side.raceway(site.job).on_sunny_rooftop)
+    return (
+        outdoors or by_rule or on_roof or site.need(lambda job: side.conductors(job).wet_location)
+    )
 
 
 def is_nipple(site: Site, side: Side) -> bool:
@@ -264,9 +267,13 @@ def heat_of(site: Site, side: Side, insulation: str, column: int) -> Heat:
 def _rooftop_adder(site: Site, side: Side, insulation: str) -> float:
     """What direct sun on a roof adds to the ambient temperature of a run [°C]; a run that is dry lies in no sun.
 
+    A height above a roof that somebody wrote down tells of a roof, whatever was said of the run.
+
     Section: 310.15(B)(2), 310.15(B)(3)(c) to 2017, where XHHW-2 is excepted from 2017 on. Raises Missing.
     """
-    if not is_wet(site, side):
+    raceway = side.raceway(site.job)
+    tells_of_a_roof = raceway.on_sunny_rooftop or raceway.height_above_roof_inches is not None
+    if not tells_of_a_roof and not is_wet(site, side):
         return 0.0
     if not site.need(lambda job: side.raceway(job).on_sunny_rooftop):
         return 0.0

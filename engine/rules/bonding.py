@@ -512,6 +512,7 @@ def grounded_conductor_sets(site: Site) -> Finding:
         "bonding.supply_side_bonding_jumper.size",
         "bonding.supply_side_bonding_jumper.material",
         "secondary.raceway.type",
+        "secondary.enclosed_in_raceway",
         "secondary.first_disconnect_separate",
         "bonding.system_bonding_jumper.location",
         "transformer.location",
@@ -531,6 +532,16 @@ def supply_side_bonding_jumper(site: Site) -> Finding:
         return _no_jumper(site)
     if kind == "raceway":
         type_ = site.need(lambda job: job.secondary.raceway.type)
+        if type_ in METAL_RACEWAYS and not site.need(lambda job: job.secondary.enclosed_in_raceway):
+            return confirm(
+                site,
+                False,
+                required="a metal raceway from enclosure to enclosure",
+                found="not in a raceway all the way",
+                reason="",
+                otherwise="The raceway that serves as the supply-side bonding jumper does not reach all the way.",
+                remedy="A wire-type supply-side bonding jumper, or the raceway completed.",
+            )
         return confirm(
             site,
             type_ in METAL_RACEWAYS,

@@ -348,6 +348,34 @@ def _enclosed(site: Site) -> Finding:
     )
 
 
+def _in_a_wiring_method(site: Site) -> Finding:
+    """Single conductors are part of a wiring method all the way. Section: 300.3(A), under every rule. Raises Missing."""
+    enclosed = site.need(lambda job: job.secondary.enclosed_in_raceway)
+    relied_on = site.need(lambda job: job.secondary.rule)
+    # Overhead spans outdoors (225.6) and industrial cable trays (392.10(B)) may hold single conductors; a run without a
+    # raceway may be a cable.
+    may_be_lawful = relied_on in ("outside", "industrial_25_ft") or (
+        site.job.secondary.raceway.type is None
+    )
+    if not enclosed and may_be_lawful:
+        return undetermined(
+            "Not in a raceway all the way. A cable, a cable tray or an overhead span may be permitted; this tool "
+            "judges runs in raceways only.",
+            required="a wiring method all the way",
+            found="not in a raceway",
+            cite="single_conductors",
+        )
+    return confirm(
+        site,
+        enclosed,
+        required="in a raceway or another wiring method all the way" if not enclosed else "",
+        found="open single conductors" if not enclosed else "",
+        reason="",
+        otherwise=f"Single conductors may not run in the open ({site.section('single_conductors')}).",
+        remedy="Enclose them in a raceway.",
+    )
+
+
 def _protected(site: Site) -> Finding:
     holds = site.need(lambda job: job.secondary.protected_from_damage)
     return confirm(
@@ -475,7 +503,7 @@ def _outdoors(site: Site) -> Finding:
 
 
 _CONDITIONS: dict[str, tuple[Callable[[Site], Finding], ...]] = {
-    "primary_device": (_two_wire_or_delta, _primary_device_covers),
+    "primary_device": (_two_wire_or_delta, _primary_device_covers, _in_a_wiring_method),
     "10_ft": (_length(10), _end_device, _calculated_load, _enclosed, _share_of_primary),
     "industrial_25_ft": (
         _length(25),
@@ -484,8 +512,9 @@ _CONDITIONS: dict[str, tuple[Callable[[Site], Finding], ...]] = {
         _calculated_load,
         _qualified,
         _protected,
+        _in_a_wiring_method,
     ),
-    "outside": (_outdoors, _single_device, _protected),
+    "outside": (_outdoors, _single_device, _protected, _in_a_wiring_method),
     "feeder_tap_25_ft": (
         _whole_length,
         _tap_primary,
@@ -493,8 +522,15 @@ _CONDITIONS: dict[str, tuple[Callable[[Site], Finding], ...]] = {
         _single_device,
         _protected,
         _primary_protected,
+        _in_a_wiring_method,
     ),
-    "25_ft": (_length(25), _share_of_primary, _single_device, _protected),
+    "25_ft": (
+        _length(25),
+        _share_of_primary,
+        _single_device,
+        _protected,
+        _in_a_wiring_method,
+    ),
 }
 
 
@@ -542,6 +578,7 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
         *_PROTECTION,
         "secondary.panelboard.rating",
         "secondary.enclosed_in_raceway",
+        "secondary.raceway.type",
         "secondary.protected_from_damage",
         "secondary.qualified_persons_only",
         "secondary.load.continuous_amperes",

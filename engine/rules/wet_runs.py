@@ -48,6 +48,8 @@ def _fit(site: Site, role: Role) -> Finding:
         *circuits.asks_of(*_INSULATED, parts=("insulation",)),
         "primary.conductors.wet_location",
         "secondary.conductors.wet_location",
+        "primary.raceway.on_sunny_rooftop",
+        "secondary.raceway.on_sunny_rooftop",
         "transformer.location",
         "secondary.rule",
     ),

@@ -254,6 +254,19 @@ CASES: dict[str, Data] = {
     ),
     "primary_raceway_longer_than_wire": _case(primary__raceway__length_feet=90),
     "secondary_raceway_longer_than_wire": _case(secondary__raceway__length_feet=60),
+    "primary_raceway_far_shorter_than_wire": _case(
+        primary__raceway__length_feet=20, primary__raceway__flexible_length_feet=None
+    ),
+    "secondary_raceway_far_shorter_than_wire": _case(
+        secondary__raceway__length_feet=1, secondary__raceway__flexible_length_feet=None
+    ),
+    "primary_flexible_longer_than_raceway": _case(primary__raceway__flexible_length_feet=90),
+    "secondary_flexible_longer_than_raceway": _case(secondary__raceway__flexible_length_feet=100),
+    # 300.9: outdoors above grade it is wet inside
+    "primary_dry_on_a_sunny_roof": _case(primary__raceway__on_sunny_rooftop=True),
+    "secondary_dry_on_a_sunny_roof": _case(secondary__raceway__on_sunny_rooftop=True),
+    "several_mains": _case(secondary__protection__ratings=[200, 200, 200]),
+    "another_rating_of_the_main": _case(secondary__protection__ratings=[400]),
     # 180 A at 208 V are 78 A at 480 V
     "load_vanishes": _case(
         primary__load__continuous_amperes=10,
@@ -336,8 +349,9 @@ LAWFUL: dict[str, Data] = {
         secondary__load__continuous_amperes=0,
         secondary__load__noncontinuous_amperes=0,
     ),
-    "a primary load by another demand factor": _case(
-        primary__load__continuous_amperes=60,
+    # 180 A at 208 V are 78 A at 480 V
+    "a primary load rounded down": _case(
+        primary__load__continuous_amperes=75,
         primary__load__noncontinuous_amperes=0,
         secondary__load__continuous_amperes=180,
         secondary__load__noncontinuous_amperes=0,
