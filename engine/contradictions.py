@@ -646,7 +646,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     ),
     Contradiction(
         "another_rating_of_the_main",
-        tuple(f"secondary.protection.{name}" for name in ("kind", "rating", "ratings")),
+        ("secondary.protection.rating", "secondary.protection.ratings"),
         "The main has two different ratings on record.",
         _another_rating_of_the_main,
     ),

@@ -351,7 +351,7 @@ def single_phase() -> Data:
         primary__conductors__current_carrying=2,
         primary__equipment_grounding__size="8",
         primary__raceway__trade_size="1-1/4",
-        primary__load__continuous_amperes=40,
+        primary__load__continuous_amperes=41,
         primary__load__noncontinuous_amperes=5,
         secondary__protection__rating=125,
         secondary__protection__ratings=[125],

@@ -266,7 +266,7 @@ def test_a_short_listed_whip_on_20_a_may_be_part_of_the_path(facts, expected):
         (60, 6, "does_not_meet"),
         (None, 6, "cannot_tell"),
         (60, None, "does_not_meet"),
-        (5, 8, "does_not_meet"),
+        (5, 7, "does_not_meet"),
     ],
 )
 def test_a_raceway_that_is_flexible_counts_with_its_whole_length(type_, whole, pieces, expected):

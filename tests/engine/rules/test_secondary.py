@@ -315,6 +315,8 @@ TWO_WIRE = with_facts(
     transformer__secondary_system="single_phase_2_wire",
     primary__device__rating=50,
     secondary__rule="primary_device",
+    secondary__enclosed_in_raceway=True,
+    secondary__raceway__type="EMT",
     secondary__protection__kind="main_lugs_only",
     secondary__panelboard__present=True,
     secondary__panelboard__rating=100,
@@ -452,10 +454,13 @@ def test_the_main_carries_its_load(continuous, rest, expected):
 
 
 def test_a_load_above_the_main_does_not_meet_and_main_lugs_have_none():
-    assert (
-        verdict("secondary_load", sound(), secondary__load__noncontinuous_amperes=230)
-        == "does_not_meet"
-    )
+    loads = {
+        "primary__load__noncontinuous_amperes": 100,
+        "secondary__load__continuous_amperes": 120,
+        "secondary__load__noncontinuous_amperes": 230,
+    }
+    data = with_facts(sound(), primary__load__continuous_amperes=90, **loads)
+    assert verdict("secondary_load", data) == "does_not_meet"
     assert (
         verdict("secondary_load", sound(), secondary__protection__kind="main_lugs_only")
         == "does_not_apply"
