@@ -432,9 +432,8 @@ def _load_above_secondary(i: Installation) -> Facts | None:
     return {
         "secondary.load.continuous_amperes": continuous,
         "secondary.load.noncontinuous_amperes": 0,
-        "primary.load.continuous_amperes": min(
-            round(continuous * ratio, 1), i.get("primary.device.rating") / 1.25
-        ),
+        # The primary carries what the secondary carries, whatever its device.
+        "primary.load.continuous_amperes": round(continuous * ratio, 1),
         "primary.load.noncontinuous_amperes": 0,
     }
 

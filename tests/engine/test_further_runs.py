@@ -334,9 +334,13 @@ def test_runs_of_both_metals_are_counted_as_copper() -> None:
 def test_devices_of_all_runs_are_added_up_for_the_transformer() -> None:
     # 75 kVA at 208 V: 208.2 A; 125 % is 260.2 A, the next standard rating 300 A (Table 450.3(B) note 1, 240.6(A)).
     # Note 2 (from memory): several devices together not above what one may have.
-    held = changed(primary__device__rating=200, r2__protection__rating=200)
+    held = changed(
+        primary__device__rating=200, r2__protection__rating=200, r2__protection__ratings=[200]
+    )
     assert check("primary_device", held).verdict == "meets"
-    over = changed(primary__device__rating=200, r2__protection__rating=225)
+    over = changed(
+        primary__device__rating=200, r2__protection__rating=225, r2__protection__ratings=[225]
+    )
     assert check("primary_device", over).verdict == "does_not_meet"
     assert "325 A" in check("secondary_device", over).found
 
@@ -393,8 +397,9 @@ def test_a_contradiction_of_shared_facts_is_named_once() -> None:
 
 
 def test_loads_of_all_runs_are_held_against_that_of_the_primary() -> None:
-    # 80 A on each of two runs is 160 A at 208 V, 69.3 A at 480 V: 30 A is less than half of it, 15 A of one run is not.
-    one = replaced(two_runs(), primary__load__continuous_amperes=30)
+    # 80 A on each of two runs is 160 A at 208 V, 69.3 A at 480 V: 40 A is less than that, and
+    # more than the 34.7 A of one run.
+    one = replaced(two_runs(), primary__load__continuous_amperes=40)
     one["primary"]["load"]["noncontinuous_amperes"] = 0
     assert [e.id for e in contradictions(job_from_data(one)[0])] == ["load_vanishes"]
     one["secondary"]["further_runs"] = []
@@ -425,8 +430,10 @@ def test_a_fleet_does_not_take_one_job_for_another_that_differs_in_a_further_run
 
 
 def test_a_second_run_alike_asks_for_what_the_first_asks_for() -> None:
-    data = sound()
+    # Two runs of 170 A at 208 V are 147 A at 480 V.
+    alone = replaced(sound(), primary__load__continuous_amperes=140)
+    data = replaced(alone)
     data["secondary"]["further_runs"] = [run_of(data)]
-    one, both = verdicts(job(sound())), verdicts(job_from_data(data)[0])
+    one, both = verdicts(job_from_data(alone)[0]), verdicts(job_from_data(data)[0])
     for rule in BY_RUN:
         assert both[rule.id] == one[rule.id], rule.id
