@@ -29,6 +29,7 @@ from engine.messages import (
     ResultReply,
 )
 from engine.migrations import CURRENT
+from engine.missing import reader
 from engine.questions import question_at
 from engine.refusals import Refusal, job_from_data, job_from_text
 
@@ -50,10 +51,14 @@ def _least_job(path: str, value: Any) -> dict[str, Any]:
         "format": CURRENT,
         "transformer": {"kva": 75, "phases": 3, "primary_volts": 480, "secondary_volts": 208},
     }
-    place = job
+    place: Any = job
     *parts, last = path.split(".")
-    for name in parts:
-        place = place.setdefault(name, {})
+    for name, after in zip(parts, [*parts[1:], last], strict=True):
+        if name != "0":
+            inner: Any = [{}] if after == "0" else {}
+            place = place.setdefault(name, inner)
+        else:
+            place = place[0]
     place[last] = value
     return job
 
@@ -94,18 +99,21 @@ def _check_answer(request: CheckAnswerRequest) -> OkReply | RefusedReply:
         value = _as_number(value)
     if question["kind"] == "number_list":
         value = _as_numbers(value)
+    # All secondary runs are asked the same, so an answer is held against the model as one of the first.
+    path = question["path"]
     try:
-        job, _ = job_from_data(_least_job(request.path, value))
+        job, _ = job_from_data(_least_job(path, value))
     except Refusal as refusal:
-        mine = [p for p in refusal.problems if p.path.startswith(request.path)]
+        mine = [p for p in refusal.problems if p.path.startswith(path)]
         # Phases and connection are judged together once the whole job is there.
         offered = [choice["value"] for choice in question["choices"]]
-        if mine and not (request.path.endswith("_system") and value in offered):
-            return RefusedReply(problems=mine)
+        if mine and not (path.endswith("_system") and value in offered):
+            problems = [
+                p.model_copy(update={"path": p.path.replace(path, request.path, 1)}) for p in mine
+            ]
+            return RefusedReply(problems=problems)
         return OkReply(path=request.path, value=value, shown=shown_answer(question, value))
-    kept: Any = job
-    for name in request.path.split("."):
-        kept = getattr(kept, name)
+    kept = reader(path)(job)
     return OkReply(
         path=request.path,
         value=kept,

@@ -245,9 +245,17 @@ class Limit(Record):
     translations: dict[str, LimitWords]
 
 
+class RunWords(Record):
+    """What a run is called in another language."""
+
+    name: str
+
+
 class FurtherRuns(Record):
     """How the questions of the first secondary run are asked of a further one."""
 
+    name: str
+    """What a run is called, before its number."""
     most: int
     path: str
     """Of the list of further runs in the job."""
@@ -255,6 +263,7 @@ class FurtherRuns(Record):
     """The parts of the first run by where they stand in the job, and where they stand in a further run."""
     questions: list[Question]
     """What is asked of a further run alone, by the paths of the first of them."""
+    translations: dict[str, RunWords]
 
 
 class Questions(Record):

@@ -2427,6 +2427,7 @@ def questions() -> dict[str, Any]:
         "questions": list(asked),
         "together": list(TOGETHER),
         "further_runs": {
+            "name": "Run",
             "most": MOST_FURTHER_RUNS,
             "path": FURTHER,
             "places": dict(PLACES),

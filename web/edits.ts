@@ -4,7 +4,8 @@
  * tabs, a refused write and a second try end with the same record. A library for documents that several people edit
  * would do the same with a log of its own; here a record stays one plain object that any file can hold.
  */
-import { write, type Answers } from "./wizard";
+import { read, write } from "./paths";
+import type { Answers } from "./wizard";
 
 export type JobRecord = {
   id: string;
@@ -59,6 +60,12 @@ export function timeOf(words: Words, now: number, seen: JobRecord[]): number {
   return Math.max(now, ...times.map((time) => time + 1));
 }
 
+/** The paths of the lists that a path leads through. */
+function listsAbove(path: string): string[] {
+  const names = path.split(".");
+  return names.flatMap((name, at) => (/^\d+$/.test(name) ? [names.slice(0, at).join(".")] : []));
+}
+
 /** The record after an edit. One that it already holds, or that a later one has overtaken, changes nothing. */
 export function replay(before: JobRecord, edit: Edit, lineOf: (job: Answers) => string): JobRecord {
   const after: JobRecord = { ...before, drafts: { ...before.drafts } };
@@ -71,8 +78,17 @@ export function replay(before: JobRecord, edit: Edit, lineOf: (job: Answers) => 
   };
   if (edit.reformed && edit.reformed.from === before.job["format"]) after.job = edit.reformed.job;
   for (const [path, value] of Object.entries(edit.answers ?? {})) {
-    if (!takes(path)) continue;
+    // What was said of one of a list is void once the list itself was changed later.
+    if (listsAbove(path).some((list) => !isLater(list)) || !takes(path)) continue;
+    const inside = Object.keys(stamps).filter((thing) => thing.replace(DRAFT, "").startsWith(`${path}.`));
+    const later = inside.filter((thing) => (stamps[thing] ?? 0) > edit.at && !thing.startsWith(DRAFT));
+    const said = later.map((thing) => [thing, read(after.job, thing)] as const);
     after.job = write(after.job, path, value);
+    for (const thing of inside.filter((each) => (stamps[each] ?? 0) <= edit.at)) {
+      delete stamps[thing];
+      if (thing.startsWith(DRAFT)) delete after.drafts[thing.slice(DRAFT.length)];
+    }
+    for (const [thing, answer] of said) after.job = write(after.job, thing, answer);
     after.changed = Math.max(before.changed, edit.at);
     // The draft has become the answer; one typed later has not.
     if (isLater(DRAFT + path)) {
@@ -81,7 +97,7 @@ export function replay(before: JobRecord, edit: Edit, lineOf: (job: Answers) => 
     }
   }
   for (const [path, text] of Object.entries(edit.drafts ?? {}))
-    if (isLater(path) && takes(DRAFT + path)) after.drafts[path] = text;
+    if (listsAbove(path).every(isLater) && isLater(path) && takes(DRAFT + path)) after.drafts[path] = text;
   if (edit.signature !== undefined && takes(SIGNATURE)) after.signature = edit.signature;
   if (edit.deleted !== undefined && takes(DELETED)) after.deleted = edit.deleted;
   // Nobody asked for a result of what lies in the bin.

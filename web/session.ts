@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { EngineClient } from "./engine_client";
 import type * as Contract from "./generated/contract";
 import { BUILD } from "./generated/version";
+import { questionAt } from "./runs";
 import * as store from "./store";
 import { answerWordSet, language, t } from "./words/words";
 import {
@@ -72,7 +73,7 @@ export function questions(): Questions {
 }
 
 export function findQuestion(path: string): Question | null {
-  return questions().questions.find((question) => question.path === path) ?? null;
+  return questionAt(questions(), path);
 }
 
 export function editions(): Choice[] {

@@ -1,5 +1,9 @@
 /** The wizard as a pure state machine: questions and answers in, the page to show out. */
 import type * as Contract from "./generated/contract";
+import { read, write } from "./paths";
+import { questionsOfJob } from "./runs";
+
+export { read, write };
 
 export type Value = string | number | boolean | null | (string | number)[];
 export type Answers = { [key: string]: unknown };
@@ -46,6 +50,12 @@ export type Together = Contract.Together & {
 /** Something that no question and no check looks at. */
 export type Limit = { text: string; translations?: Translations<{ text: string }> | null };
 
+/** How what is asked of the first run is asked of the others. */
+export type FurtherRuns = Omit<Contract.FurtherRuns, "questions" | "translations"> & {
+  questions: Question[];
+  translations?: Translations<{ name: string }> | null;
+};
+
 /** One screen of the wizard: a question, or several together. */
 export type Step = { id: string; paths: string[] };
 
@@ -60,36 +70,9 @@ export type Questions = {
   groups: Group[];
   questions: Question[];
   together?: Together[] | null;
+  further_runs?: FurtherRuns | null;
   limits?: Limit[] | null;
 };
-
-/** The value at a dotted path; an absent branch reads as null, as in the engine. */
-export function read(job: Answers, path: string): unknown {
-  let here: unknown = job;
-  for (const name of path.split(".")) {
-    if (typeof here !== "object" || here === null || Array.isArray(here)) return null;
-    here = Object.hasOwn(here, name) ? (here as Answers)[name] : null;
-  }
-  return here === undefined ? null : here;
-}
-
-/** A copy of the job with one value changed; null removes it, because null and missing are the same. */
-export function write(job: Answers, path: string, value: unknown): Answers {
-  const [name, ...rest] = path.split(".") as [string, ...string[]];
-  const copy: Answers = Object.fromEntries(Object.entries(job));
-  if (rest.length === 0) {
-    if (value === null) delete copy[name];
-    else copy[name] = value;
-    return copy;
-  }
-  const branch = Object.hasOwn(job, name) ? job[name] : null;
-  const inner =
-    typeof branch === "object" && branch !== null && !Array.isArray(branch) ? (branch as Answers) : {};
-  const changed = write(inner, rest.join("."), value);
-  if (Object.keys(changed).length === 0) delete copy[name];
-  else copy[name] = changed;
-  return copy;
-}
 
 function same(left: unknown, right: unknown): boolean {
   if (left === null) return false;
@@ -137,18 +120,19 @@ function leading(questions: Questions, job: Answers): string[] {
 export function shownQuestions(questions: Questions, job: Answers): Question[] {
   const groups = groupsOf(questions, job).map((group) => group.id);
   const purpose = String(job["purpose"] ?? "");
-  const mine = questions.questions.filter(
-    (question) =>
-      groups.includes(question.group) &&
-      (question.purposes.length === 0 || question.purposes.includes(purpose)) &&
-      holds(question.when, job),
-  );
+  const isMine = (question: Question): boolean =>
+    groups.includes(question.group) &&
+    (question.purposes.length === 0 || question.purposes.includes(purpose)) &&
+    holds(question.when, job);
+  const [mine = [], ...further] = questionsOfJob(questions, job).map((asked) => asked.filter(isMine));
   const first = leading(questions, job).flatMap((id) => togetherOf(questions, id)?.paths ?? [id]);
   const leads = first.flatMap((path) => mine.filter((question) => question.path === path));
-  const walk = groups.flatMap((group) =>
-    mine.filter((question) => question.group === group && !first.includes(question.path)),
-  );
-  return [...leads, ...walk];
+  const walk = (asked: Question[]): Question[] =>
+    groups.flatMap((group) =>
+      asked.filter((question) => question.group === group && !first.includes(question.path)),
+    );
+  // A person stands at one run after the other.
+  return [...leads, ...walk(mine), ...further.flatMap(walk)];
 }
 
 /** The screens of the wizard, those before the first results leading, and how many lead. */

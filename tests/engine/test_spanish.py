@@ -42,6 +42,7 @@ def _texts() -> Iterator[tuple[str, str]]:
             yield f"{several['id']} {key}", several[key]
         for choice in several["choices"]:
             yield f"{several['id']} choice", choice["label"]
+    yield "further runs name", PLAIN["further_runs"]["name"]
     for number, limit in enumerate(PLAIN["limits"]):
         yield f"limit {number}", limit["text"]
 
@@ -189,7 +190,7 @@ def test_the_wizard_written_out_carries_the_translations_and_keeps_the_english()
     for kind in ("purposes", "groups", "questions", "together", "limits"):
         for item in written[kind]:
             del item["translations"]
-    for item in written["further_runs"]["questions"]:
+    for item in (written["further_runs"], *written["further_runs"]["questions"]):
         del item["translations"]
     assert written == PLAIN
 

@@ -1,0 +1,72 @@
+import { go, offerUndo, questions } from "../../session";
+import { pathInRun, questionsOfRun, runCount, runName, withOneMore, withoutRun } from "../../runs";
+import * as store from "../../store";
+import { holds, read } from "../../wizard";
+import { language, t } from "../../words/words";
+
+/** The runs of a job: what is known of each, one more, and one less. */
+export function Runs({ record }: { record: store.JobRecord }) {
+  const runs = questions().further_runs;
+  if (!runs) return null;
+  const count = runCount(questions(), record.job);
+  const home = `#/job/${record.id}`;
+  const ask = (run: number): string => {
+    const asked = questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
+    const open = asked.find((question) => read(record.job, question.path) === null) ?? asked[0];
+    return `${home}/ask/${open?.path ?? pathInRun(runs, "", run)}`;
+  };
+  const known = (run: number): string => {
+    const asked = questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
+    const answered = asked.filter((question) => read(record.job, question.path) !== null).length;
+    return t("answered_of", { answered, count: asked.length });
+  };
+  const add = async (): Promise<void> => {
+    const after = await store.answer(record, runs.path, withOneMore(runs, record.job));
+    const first = questionsOfRun(questions(), count).find((question) => holds(question.when, after.job));
+    if (first) go(`${home}/ask/${first.path}`);
+  };
+  const remove = async (run: number): Promise<void> => {
+    const before = read(record.job, runs.path);
+    const after = await store.answer(record, runs.path, withoutRun(runs, record.job, run));
+    offerUndo({
+      text: t("run_removed", { run: runName(runs, run, language()) }),
+      act: () => void store.answer(after, runs.path, before),
+    });
+  };
+  return (
+    <section class="runs">
+      <h2>{t("runs")}</h2>
+      <p class="line">{t("runs_explained")}</p>
+      {count > 1 && (
+        <ul class="run-list">
+          {Array.from({ length: count }, (_, run) => (
+            <li key={run}>
+              <p>
+                <strong>{runName(runs, run, language())}</strong> <span class="line">{known(run)}</span>
+              </p>
+              <div class="row">
+                <a class="button" href={ask(run)}>
+                  {t("answer")}
+                  <span class="hidden">: {runName(runs, run, language())}</span>
+                </a>
+                {run > 0 && (
+                  <button type="button" class="quiet" onClick={() => void remove(run)}>
+                    {t("remove_run")}
+                    <span class="hidden">: {runName(runs, run, language())}</span>
+                  </button>
+                )}
+              </div>
+            </li>
+          ))}
+        </ul>
+      )}
+      {count <= runs.most ? (
+        <button type="button" onClick={() => void add()}>
+          {t("add_run")}
+        </button>
+      ) : (
+        <p class="help">{t("most_runs", { count })}</p>
+      )}
+    </section>
+  );
+}
