@@ -53,12 +53,10 @@ def _least_job(path: str, value: Any) -> dict[str, Any]:
     }
     place: Any = job
     *parts, last = path.split(".")
-    for name, after in zip(parts, [*parts[1:], last], strict=True):
-        if name != "0":
-            inner: Any = [{}] if after == "0" else {}
-            place = place.setdefault(name, inner)
-        else:
-            place = place[0]
+    for at, name in enumerate(parts):
+        # A number names one of a list.
+        inner: Any = [{}] if parts[at + 1 :] and parts[at + 1].isdecimal() else {}
+        place = place[int(name)] if name.isdecimal() else place.setdefault(name, inner)
     place[last] = value
     return job
 

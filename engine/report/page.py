@@ -34,6 +34,7 @@ from engine.report.words import (
     verdict_words,
 )
 from engine.result import Check, Contradiction, Result, SheetTable, Value
+from engine.runs import first_path, path_in_run, run_name
 
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
@@ -264,6 +265,59 @@ def _sheet_table(table: SheetTable) -> Element:
         ),
         class_="sizes" if named else "sizes wordy",
     )
+
+
+# What tells one secondary run from another at a glance; the rest stands in the facts.
+_OF_A_RUN = (
+    ("Rule", "secondary.rule"),
+    ("Conductors", "secondary.conductors.size"),
+    ("Metal", "secondary.conductors.material"),
+    ("In parallel", "secondary.conductors.sets"),
+    ("Length", "secondary.conductors.length_feet"),
+    ("Grounded conductor", "secondary.grounded_conductor.size"),
+    ("Raceway", "secondary.raceway.type"),
+    ("Trade size", "secondary.raceway.trade_size"),
+    ("Supply-side bonding jumper", "bonding.supply_side_bonding_jumper.size"),
+    ("Ends at", "secondary.protection.kind"),
+    ("Device", "secondary.protection.rating"),
+    ("Devices", "secondary.protection.ratings"),
+    ("Panelboard", "secondary.panelboard.rating"),
+)
+
+
+def _runs(result: Result) -> Content:
+    """The secondary runs beside each other, where there are several."""
+    count = 1 + max((first_path(path)[1] for path in _asked_paths(result)), default=0)
+    if count == 1:
+        return None
+    known = {fact.path: fact.shown for fact in result.facts}
+    rows: list[Element] = []
+    for title, path in _OF_A_RUN:
+        cells = [known.get(path_in_run(path, at)) for at in range(count)]
+        # Of one device or several, only what is there has a line.
+        if any(cells) or title not in ("Device", "Devices"):
+            shown = [element("td", _no_break(cell) if cell else "not known") for cell in cells]
+            rows.append(element("tr", element("th", title, scope="row"), shown))
+    heads = [element("th", run_name(at), scope="col") for at in range(count)]
+    return (
+        element("h2", "Secondary runs"),
+        element(
+            "p",
+            "Each run is judged by itself. The system bonding jumper, the electrode conductor and the bonds go by all of "
+            "them together.",
+        ),
+        element(
+            "table",
+            element("thead", element("tr", element("td"), heads)),
+            element("tbody", rows),
+            class_="sizes",
+            aria_label="Secondary runs",
+        ),
+    )
+
+
+def _asked_paths(result: Result) -> set[str]:
+    return {path for check in result.checks for path in check.questions}
 
 
 def _to_hold_against_the_gear(result: Result) -> Content:
@@ -677,6 +731,7 @@ def report_body(result: Result, photos: Photos, signature_data_url: str | None) 
             _conflicts(result),
             _unwise(result),
             _nameplates(result),
+            _runs(result),
             _to_hold_against_the_gear(result),
             _limits(result),
             _checklist(result),

@@ -220,6 +220,18 @@ def test_the_report_holds_the_facts_and_limits_of_every_run() -> None:
     html = report_html(evaluate(job_from_data(two_runs())[0]), photos=[], signature_data_url=None)
     assert "Run 2: Smallest secondary conductor" in html
     assert "Run 2 · " in html and "2 secondary runs" in html
+    table = html.split('aria-label="Secondary runs"')[1].split("</table>")[0]
+    assert table.count("3\N{NO-BREAK SPACE}AWG") == 4 and "Run 2" in table
+    alone = report_html(evaluate(job(sound())))
+    assert "Secondary runs" not in alone
+
+
+def test_the_report_says_of_an_empty_run_that_nothing_is_known() -> None:
+    data = two_runs()
+    data["secondary"]["further_runs"].append({})
+    html = report_html(evaluate(job_from_data(data)[0]))
+    table = html.split('aria-label="Secondary runs"')[1].split("</table>")[0]
+    assert "Run 3" in table and table.count("not known") >= 10
 
 
 # ---------------------------------------------------------------- unknown never passes

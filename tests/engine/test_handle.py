@@ -114,6 +114,11 @@ def test_open_refuses_what_is_no_job() -> None:
             "Single-phase, 3-wire",
         ),
         ("name", "T-1", "T-1", "T-1"),
+        ("secondary.further_runs.1.protection.rating", "100", 100, "100 A"),
+        ("secondary.further_runs.0.conductors.size", "1/0", "1/0", "1/0 AWG"),
+        ("secondary.further_runs.0.supply_side_bonding_jumper.kind", "wire", "wire", "A wire"),
+        ("secondary.further_runs.4.observations.torque_recorded", True, True, "yes"),
+        ("secondary.further_runs.2.in_first_enclosure", False, False, "no"),
     ],
 )
 def test_an_answer_is_read_as_people_type_it(path, value, kept, shown) -> None:
@@ -131,6 +136,7 @@ def test_an_answer_is_read_as_people_type_it(path, value, kept, shown) -> None:
         ("transformer.secondary_volts", "4160"),
         ("primary.device.rating", "125 A or so"),
         ("primary.device.rating", True),
+        ("secondary.further_runs.0.protection.rating", "0"),
         ("secondary.protection.ratings", "60 sixty"),
         ("secondary.protection.ratings", 60),
         ("primary.conductors.size", "5"),
