@@ -246,9 +246,11 @@ class Limit(Record):
 
 
 class RunWords(Record):
-    """What a run is called in another language."""
+    """What runs are called in another language."""
 
     name: str
+    title: str
+    text: str
 
 
 class FurtherRuns(Record):
@@ -256,6 +258,8 @@ class FurtherRuns(Record):
 
     name: str
     """What a run is called, before its number."""
+    title: str
+    text: str
     most: int
     path: str
     """Of the list of further runs in the job."""

@@ -2428,6 +2428,9 @@ def questions() -> dict[str, Any]:
         "together": list(TOGETHER),
         "further_runs": {
             "name": "Run",
+            "title": "Secondary runs",
+            "text": "One transformer often feeds several panels, each by its own conductors. Add every such run: the "
+            "bonding jumper and the electrode conductor are sized by all of them together.",
             "most": MOST_FURTHER_RUNS,
             "path": FURTHER,
             "places": dict(PLACES),

@@ -53,7 +53,7 @@ export type Limit = { text: string; translations?: Translations<{ text: string }
 /** How what is asked of the first run is asked of the others. */
 export type FurtherRuns = Omit<Contract.FurtherRuns, "questions" | "translations"> & {
   questions: Question[];
-  translations?: Translations<{ name: string }> | null;
+  translations?: Translations<{ name: string; title: string; text: string }> | null;
 };
 
 /** One screen of the wizard: a question, or several together. */

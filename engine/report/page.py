@@ -34,7 +34,6 @@ from engine.report.words import (
     verdict_words,
 )
 from engine.result import Check, Contradiction, Result, SheetTable, Value
-from engine.runs import first_path, path_in_run, run_name
 
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
@@ -269,42 +268,56 @@ def _sheet_table(table: SheetTable) -> Element:
 
 # What tells one secondary run from another at a glance; the rest stands in the facts.
 _OF_A_RUN = (
-    ("Rule", "secondary.rule"),
-    ("Conductors", "secondary.conductors.size"),
-    ("Metal", "secondary.conductors.material"),
-    ("In parallel", "secondary.conductors.sets"),
-    ("Length", "secondary.conductors.length_feet"),
-    ("Grounded conductor", "secondary.grounded_conductor.size"),
-    ("Raceway", "secondary.raceway.type"),
-    ("Trade size", "secondary.raceway.trade_size"),
-    ("Supply-side bonding jumper", "bonding.supply_side_bonding_jumper.size"),
-    ("Ends at", "secondary.protection.kind"),
-    ("Device", "secondary.protection.rating"),
-    ("Devices", "secondary.protection.ratings"),
-    ("Panelboard", "secondary.panelboard.rating"),
+    ("Rule", "rule"),
+    ("Conductors", "conductors.size"),
+    ("Metal", "conductors.material"),
+    ("In parallel", "conductors.sets"),
+    ("Length", "conductors.length_feet"),
+    ("Grounded conductor", "grounded_conductor.size"),
+    ("Raceway", "raceway.type"),
+    ("Trade size", "raceway.trade_size"),
+    ("Supply-side bonding jumper", "supply_side_bonding_jumper.size"),
+    ("Ends at", "protection.kind"),
+    ("Device", "protection.rating"),
+    ("Devices", "protection.ratings"),
+    ("Panelboard", "panelboard.rating"),
 )
+_FURTHER_RUN = re.compile(r"secondary\.further_runs\.(\d+)\.(.+)")
+
+
+def _in_run(path: str) -> tuple[int, str]:
+    """The run that a path is of, counted from 0, and what is left of it there."""
+    further = _FURTHER_RUN.fullmatch(path)
+    if further:
+        return int(further[1]) + 1, further[2]
+    return 0, path.removeprefix("secondary.").removeprefix("bonding.")
 
 
 def _runs(result: Result) -> Content:
     """The secondary runs beside each other, where there are several."""
-    count = 1 + max((first_path(path)[1] for path in _asked_paths(result)), default=0)
+    asked = (path for check in result.checks for path in check.questions)
+    count = 1 + max((_in_run(path)[0] for path in asked), default=0)
     if count == 1:
         return None
-    known = {fact.path: fact.shown for fact in result.facts}
+    known = {
+        _in_run(fact.path): fact.shown
+        for fact in result.facts
+        if fact.path.startswith(("secondary.", "bonding.supply_side"))
+    }
     rows: list[Element] = []
-    for title, path in _OF_A_RUN:
-        cells = [known.get(path_in_run(path, at)) for at in range(count)]
+    for title, fact in _OF_A_RUN:
+        cells = [known.get((at, fact)) for at in range(count)]
         # Of one device or several, only what is there has a line.
         if any(cells) or title not in ("Device", "Devices"):
             shown = [element("td", _no_break(cell) if cell else "not known") for cell in cells]
             rows.append(element("tr", element("th", title, scope="row"), shown))
-    heads = [element("th", run_name(at), scope="col") for at in range(count)]
+    heads = [element("th", f"Run {at + 1}", scope="col") for at in range(count)]
     return (
         element("h2", "Secondary runs"),
         element(
             "p",
-            "Each run is judged by itself. The system bonding jumper, the electrode conductor and the bonds go by all of "
-            "them together.",
+            "Each run is judged by itself. The system bonding jumper, the electrode conductor and the bonds are sized by all "
+            "of them together.",
         ),
         element(
             "table",
@@ -314,10 +327,6 @@ def _runs(result: Result) -> Content:
             aria_label="Secondary runs",
         ),
     )
-
-
-def _asked_paths(result: Result) -> set[str]:
-    return {path for check in result.checks for path in check.questions}
 
 
 def _to_hold_against_the_gear(result: Result) -> Content:

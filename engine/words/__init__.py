@@ -85,7 +85,7 @@ def with_translations(plain: dict[str, Any]) -> dict[str, Any]:
         "questions": [_translated(item, ("label", "ask", "help")) for item in plain["questions"]],
         "together": [_translated(item, ("ask", "help")) for item in plain["together"]],
         "further_runs": {
-            **_translated(plain["further_runs"], ("name",)),
+            **_translated(plain["further_runs"], ("name", "title", "text")),
             "questions": [
                 _translated(item, ("label", "ask", "help"))
                 for item in plain["further_runs"]["questions"]

@@ -42,7 +42,8 @@ def _texts() -> Iterator[tuple[str, str]]:
             yield f"{several['id']} {key}", several[key]
         for choice in several["choices"]:
             yield f"{several['id']} choice", choice["label"]
-    yield "further runs name", PLAIN["further_runs"]["name"]
+    for key in ("name", "title", "text"):
+        yield f"further runs {key}", PLAIN["further_runs"][key]
     for number, limit in enumerate(PLAIN["limits"]):
         yield f"limit {number}", limit["text"]
 

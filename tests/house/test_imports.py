@@ -44,7 +44,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     ),
     "messages": ("base", "job", "result"),
     "refusals": ("code", "facts", "job", "messages", "migrations"),
-    "report": ("report", "result", "quantities", "messages", "runs"),
+    "report": ("report", "result", "quantities", "messages"),
     "handle": ("code", "evaluate", "facts", "job", "messages", "migrations", "missing", "questions", "refusals", "report", "__init__", "_build"),
     "outputs": ("refusals",),
     "fleet_lines": ("job", "questions", "refusals"),

@@ -1,7 +1,7 @@
 import { go, offerUndo, questions } from "../../session";
 import { pathInRun, questionsOfRun, runCount, runName, withOneMore, withoutRun } from "../../runs";
 import * as store from "../../store";
-import { holds, read } from "../../wizard";
+import { holds, inLanguage, read } from "../../wizard";
 import { language, t } from "../../words/words";
 
 /** The runs of a job: what is known of each, one more, and one less. */
@@ -35,8 +35,8 @@ export function Runs({ record }: { record: store.JobRecord }) {
   };
   return (
     <section class="runs">
-      <h2>{t("runs")}</h2>
-      <p class="line">{t("runs_explained")}</p>
+      <h2>{inLanguage(runs, "title", language())}</h2>
+      <p class="line">{inLanguage(runs, "text", language())}</p>
       {count > 1 && (
         <ul class="run-list">
           {Array.from({ length: count }, (_, run) => (
