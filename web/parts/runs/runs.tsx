@@ -18,7 +18,7 @@ export function Runs({ record }: { record: store.JobRecord }) {
   const known = (run: number): string => {
     const asked = questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
     const answered = asked.filter((question) => read(record.job, question.path) !== null).length;
-    return t("answered_of", { answered, count: asked.length });
+    return t("n_of_m", { n: answered, m: asked.length });
   };
   const add = async (): Promise<void> => {
     const after = await store.answer(record, runs.path, withOneMore(runs, record.job));
@@ -61,7 +61,7 @@ export function Runs({ record }: { record: store.JobRecord }) {
         </ul>
       )}
       {count <= runs.most ? (
-        <button type="button" onClick={() => void add()}>
+        <button type="button" class="add" onClick={() => void add()}>
           {t("add_run")}
         </button>
       ) : (
