@@ -322,7 +322,8 @@ def _above_125(i: Installation) -> Facts | None:
         return None
     kind = i.get("primary.device.kind")
     most = second.primary_device_maximum(i.primary_current, i.edition, kind)
-    return {"primary.device.rating": _next_rating(most, i, kind)}
+    rating = _next_rating(most, i, kind)
+    return rating and {"primary.device.rating": rating}
 
 
 @_named("primary_device_above_250_percent", "Table 450.3(B)", "primary_device")
@@ -330,7 +331,8 @@ def _above_250(i: Installation) -> Facts | None:
     if i.primary_current < 9:  # then 250 % is not the limit of the primary alone
         return None
     most = second.primary_device_maximum_with_secondary_protection(i.primary_current)
-    return {"primary.device.rating": _next_rating(most, i, i.get("primary.device.kind"))}
+    rating = _next_rating(most, i, i.get("primary.device.kind"))
+    return rating and {"primary.device.rating": rating}
 
 
 @_named("secondary_device_above_125_percent", "Table 450.3(B)", "secondary_device primary_device")
@@ -345,6 +347,8 @@ def _secondary_above_125(i: Installation) -> Facts | None:
         return None  # then 450.3 asks for none on the secondary
     most = second.secondary_device_maximum(i.secondary_current, i.edition, kind)
     rating = _next_rating(most, i, kind)
+    if rating is None:
+        return None
     return {"secondary.protection.rating": rating, "secondary.protection.ratings": [rating]}
 
 
