@@ -561,7 +561,77 @@ def _no_place_for_the_neutral(job: Job) -> bool:
     return neutral_misfit(between, to_neutral) > READING_SHARE * max(nominal)
 
 
+def _neutral_elsewhere(job: Job) -> bool:
+    """Whether the lines stand farther from ground and from the neutral [V] than these two are said to lie apart.
+
+    A line's two readings differ by no more than the neutral has to ground, in the best order of them.
+    """
+    plate, read = job.transformer, job.readings
+    nominal = line_to_neutral_volts(plate.secondary_system or "", plate.secondary_volts)
+    to_neutral, to_ground = read.line_to_neutral_volts or [], read.line_to_ground_volts or []
+    if read.neutral_to_ground_volts is None or not nominal or not _near(to_neutral, nominal):
+        return False
+    if len(to_ground) != len(to_neutral):
+        return False
+    pairs = zip(sorted(to_neutral), sorted(to_ground), strict=True)
+    apart = max(abs(neutral - ground) for neutral, ground in pairs)
+    return apart > read.neutral_to_ground_volts + READING_SHARE * max(nominal)
+
+
+# Up to this voltage to ground a system must be grounded, and what lacks it is condemned: 250.20(B)(1).
+GROUNDED_UP_TO_VOLTS = 150.0
+_GROUNDED_FACTS = ("present", "size", "material", "insulation", "sets", "current_carrying")
+_GROUNDED_READERS = tuple(
+    (f"secondary.grounded_conductor.{part}", attrgetter(f"secondary.grounded_conductor.{part}"))
+    for part in _GROUNDED_FACTS
+)
+
+
+def _among_grounded(job: Job) -> tuple[str, ...]:
+    return (
+        "bonding.system_bonding_jumper.location",
+        *(path for path, described in _GROUNDED_READERS if described(job)),
+    )
+
+
+def _grounded_by_nothing(job: Job) -> bool:
+    """Whether a 2-wire circuit that need not be grounded has a grounded conductor and nothing that grounds it."""
+    plate = job.transformer
+    return (
+        plate.secondary_system == "single_phase_2_wire"
+        and plate.secondary_volts > GROUNDED_UP_TO_VOLTS
+        and job.bonding.system_bonding_jumper.location == "none"
+        and any(described(job) for _, described in _GROUNDED_READERS)
+    )
+
+
+def _built_in_with_a_long_run(job: Job) -> bool:
+    length = job.secondary.conductors.length_feet
+    return (
+        job.secondary.first_disconnect_separate is False
+        and length is not None
+        and length > LONGEST_WIRE_OF_A_NIPPLE_FEET
+    )
+
+
 CONTRADICTIONS: tuple[Contradiction, ...] = (
+    Contradiction(
+        "grounded_by_nothing",
+        (
+            "bonding.system_bonding_jumper.location",
+            *(path for path, _ in _GROUNDED_READERS),
+        ),
+        "A conductor is called grounded, and no system bonding jumper grounds it. Either there is a jumper, or neither "
+        "conductor is grounded.",
+        _grounded_by_nothing,
+        _among_grounded,
+    ),
+    Contradiction(
+        "built_in_with_a_long_run",
+        ("secondary.first_disconnect_separate", "secondary.conductors.length_feet"),
+        "A disconnect built into the transformer's own case is not reached by conductors this long.",
+        _built_in_with_a_long_run,
+    ),
     Contradiction(
         "several_grounded_beside_one_set",
         ("secondary.conductors.sets", "secondary.grounded_conductor.sets"),
@@ -693,6 +763,17 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "No neutral point fits these line-to-line and line-to-neutral voltages. One was misread, or they were not "
         "read at the same time.",
         _no_place_for_the_neutral,
+    ),
+    Contradiction(
+        "neutral_elsewhere",
+        (
+            "readings.line_to_neutral_volts",
+            "readings.line_to_ground_volts",
+            "readings.neutral_to_ground_volts",
+        ),
+        "The lines read differently to neutral and to ground, by more than the neutral has to ground. One was misread, "
+        "or they were not read at the same time.",
+        _neutral_elsewhere,
     ),
 )
 

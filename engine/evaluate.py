@@ -79,17 +79,25 @@ GROUNDING_CHECKS = frozenset(
         "system_grounding",
         "supply_side_bonding_jumper",
         "system_bonding_jumper",
+        "secondary_flexible_section",
         "jumper_of_several_enclosures",
         "single_bonding_point",
         "grounding_electrode",
         "supplemental_electrode",
+        "outdoor_electrode",
         "grounding_electrode_conductor",
         "water_pipe_bond",
         "structural_steel_bond",
         "grounded_conductor",
+        "grounded_conductor_sets",
+        "ground_detection",
+        "ungrounded_marking",
         "neutral_isolation",
     }
 )
+# What a grounding visit looks at besides, once an answer says that it is there.
+SHARED_CONDUCTOR_CHECKS = frozenset({"common_grounding_electrode_conductor"})
+ALUMINUM_CHECKS = frozenset({"aluminum_electrode_conductor"})
 
 
 class ValueOf(NamedTuple):
@@ -640,7 +648,14 @@ def _differ(rule: Rule, neighbours: Collection[Site], verdict: str) -> str | Non
 
 def asked_ids(job: Job) -> frozenset[str]:
     """The ids of the checks that the purpose of this visit looks at. Unit: none. Section: none."""
-    return _asked_ids(job.purpose, job.readings != NO_READINGS)
+    ids = _asked_ids(job.purpose, job.readings != NO_READINGS)
+    if job.purpose == "grounding":
+        electrode = job.electrode
+        if electrode.common_conductor:
+            ids |= SHARED_CONDUCTOR_CHECKS
+        if "aluminum" in (electrode.conductor.material, electrode.common_conductor_material):
+            ids |= ALUMINUM_CHECKS
+    return ids
 
 
 @cache

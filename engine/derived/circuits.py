@@ -4,11 +4,12 @@ A conductor is named by its role, not by its color: the return of a two-wire cir
 are grounded conductors that carry the whole line current, a neutral is one that carries the unbalance alone.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Literal, NamedTuple
 
 from engine.code import SideName
 from engine.derived.conductors import has_grounded_conductor, is_grounded
+from engine.missing import Missing, need_at
 from engine.site import Site
 
 Role = Literal[
@@ -184,6 +185,23 @@ def is_there(site: Site, role: Role) -> bool:
     """Whether a conductor of this role is there as a wire. Unit: none. Section: none. Raises Missing."""
     there = _THERE.get(role)
     return there is None or there(site)
+
+
+def any_of_aluminum(site: Site, roles: Iterable[Role]) -> bool:
+    """Whether a conductor of any of these roles is there and aluminum: one that is known decides before what is not known.
+
+    Unit: none. Section: none. Raises Missing.
+    """
+    unknown: Missing | None = None
+    for role in roles:
+        try:
+            if is_there(site, role) and need_at(site.job, CONDUCTORS[role].material) == "aluminum":
+                return True
+        except Missing as missing:
+            unknown = unknown or missing
+    if unknown:
+        raise unknown
+    return False
 
 
 def with_fact_of(part: Literal["material", "insulation"]) -> tuple[Role, ...]:

@@ -1,13 +1,21 @@
 """Electrode, its conductor, and downstream: what a look settles."""
 
 from engine.code import size_index
+from engine.derived import circuits
 from engine.rules.look import Seen, high_leg
 from engine.site import Site
 
+_ELECTRODE_CONDUCTORS: tuple[circuits.Role, ...] = (
+    "grounding_electrode_conductor",
+    "common_grounding_electrode_conductor",
+)
+
 
 def _aluminum_electrode_conductor(site: Site) -> str | None:
-    metal = site.need(lambda job: job.electrode.conductor.material)
-    return None if metal == "aluminum" else "The electrode conductor is copper."
+    """Whether the electrode conductor or the shared one is aluminum: one that is known decides before what is not."""
+    if circuits.any_of_aluminum(site, _ELECTRODE_CONDUCTORS):
+        return None
+    return "The electrode conductor is copper."
 
 
 def _outdoors(site: Site) -> str | None:
@@ -85,7 +93,7 @@ ELECTRODE: tuple[Seen, ...] = (
         "Use copper there.",
         fact="aluminum_clear_of_earth",
         applies=_aluminum_electrode_conductor,
-        asks=("electrode.conductor.material",),
+        asks=circuits.asks_of(*_ELECTRODE_CONDUCTORS, parts=("material",)),
     ),
     Seen(
         "ferrous_raceway",

@@ -2,7 +2,6 @@
 
 from engine.derived import circuits
 from engine.derived.conductors import fed_on_low_voltage_wye
-from engine.missing import Missing, need_at
 from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
 from engine.rules.look import Seen, in_edition
 from engine.site import Site
@@ -16,19 +15,7 @@ _ON_LUGS: tuple[circuits.Role, ...] = tuple(
 
 
 def _aluminum(site: Site) -> str | None:
-    """Whether any conductor is of aluminum, whatever its part: one that is known decides before what is not known."""
-    unknown: Missing | None = None
-    for role in _ON_LUGS:
-        try:
-            if circuits.is_there(site, role) and (
-                need_at(site.job, circuits.CONDUCTORS[role].material) == "aluminum"
-            ):
-                return None
-        except Missing as missing:
-            unknown = unknown or missing
-    if unknown:
-        raise unknown
-    return "No aluminum conductors."
+    return None if circuits.any_of_aluminum(site, _ON_LUGS) else "No aluminum conductors."
 
 
 def _reverse_fed(site: Site) -> str | None:
