@@ -571,7 +571,8 @@ def _neutral_elsewhere(job: Job) -> bool:
     to_neutral, to_ground = read.line_to_neutral_volts or [], read.line_to_ground_volts or []
     if read.neutral_to_ground_volts is None or not nominal or not _near(to_neutral, nominal):
         return False
-    if len(to_ground) != len(to_neutral):
+    # What is far off speaks for itself, and is condemned.
+    if not _near(to_ground, nominal):
         return False
     pairs = zip(sorted(to_neutral), sorted(to_ground), strict=True)
     apart = max(abs(neutral - ground) for neutral, ground in pairs)
