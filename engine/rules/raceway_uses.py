@@ -1,0 +1,205 @@
+"""Whether a type of raceway may be used where it runs: what each type's article rules out."""
+
+from collections.abc import Callable
+
+from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_wet
+from engine.quantities import feet, number, trade_size, volts
+from engine.rules.rule import rule
+from engine.site import Site
+from engine.verdicts import Finding, confirm, every, undetermined
+
+NONMETALLIC = ("PVC40", "PVC80", "ENT", "LFNC")
+_BY_HEAT = {"PVC40": "pvc_uses", "PVC80": "pvc_uses", "ENT": "ent_uses"}
+_BY_VOLTS = {"ENT": "ent_uses", "LFNC": "lfnc_uses"}
+_SMALL = {"FMC": "fmc_size", "LFMC": "lfmc_size"}
+HIGHEST_CELSIUS = 50.0
+HIGHEST_VOLTS = 600.0
+# A short 3/8 in. piece may be part of a listed assembly.
+SHORT_FEET = 6.0
+
+_Condition = Callable[[Site], Finding]
+
+
+def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition]:
+    """What decides for the type that was found; another type's limits are not asked."""
+    type_ = site.need(lambda job: side.raceway(job).type)
+    conditions: list[_Condition] = []
+    if type_ == "FMC":
+        conditions.append(lambda site: _wet(site, side))
+    if type_ in _SMALL:
+        conditions.append(lambda site: _small(site, side, type_))
+    if type_ in _BY_HEAT:
+        conditions.append(lambda site: _hot(site, side, type_))
+    if type_ == "ENT":
+        conditions.append(lambda site: _sunlit(site, side))
+    if type_ in _BY_VOLTS:
+        conditions.append(lambda site: _high(site, type_, volts_between))
+    if type_ in NONMETALLIC:
+        conditions.append(lambda site: _in_moving_air(site, type_))
+    return conditions
+
+
+def _fits(site: Site, required: str, found: str, reason: str, cite: str | None = None) -> Finding:
+    return confirm(
+        site, True, required=required, found=found, reason=reason, otherwise="", cite=cite
+    )
+
+
+def _wet(site: Site, side: Side) -> Finding:
+    wet = is_wet(site, side)
+    return confirm(
+        site,
+        not wet,
+        required="a dry run",
+        found="FMC, wet" if wet else "FMC, dry",
+        reason="FMC in a dry run.",
+        otherwise="FMC is not permitted in wet locations.",
+        remedy="Another type of raceway, such as LFMC.",
+        cite="fmc_uses",
+    )
+
+
+def _small(site: Site, side: Side, type_: str) -> Finding:
+    trade = site.need(lambda job: side.raceway(job).trade_size)
+    required, found = "trade size 1/2 or larger", trade_size(trade, type_)
+    if trade == "3/8" and site.need(lambda job: side.raceway(job).length_feet) <= SHORT_FEET:
+        return undetermined(
+            f"Trade size 3/8 is for a few uses only, not over {feet(SHORT_FEET)}: see whether this is one.",
+            required=required,
+            found=found,
+            cite=_SMALL[type_],
+        )
+    return confirm(
+        site,
+        trade != "3/8",
+        required=required,
+        found=found,
+        reason="Large enough for general use.",
+        otherwise=f"{type_} smaller than trade size 1/2 is not permitted here.",
+        remedy="Trade size 1/2 or larger.",
+        cite=_SMALL[type_],
+    )
+
+
+def _hot(site: Site, side: Side, type_: str) -> Finding:
+    ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
+    required, found = (
+        f"not over {number(HIGHEST_CELSIUS)} °C, unless listed for more",
+        f"{number(ambient)} °C",
+    )
+    if ambient > HIGHEST_CELSIUS:
+        return undetermined(
+            f"{type_} is not permitted above {number(HIGHEST_CELSIUS)} °C unless it is listed for more. Read its print.",
+            required=required,
+            found=found,
+            cite=_BY_HEAT[type_],
+        )
+    return _fits(site, required, found, f"Not too hot for {type_}.", _BY_HEAT[type_])
+
+
+def _sunlit(site: Site, side: Side) -> Finding:
+    sunny = site.need(lambda job: side.raceway(job).on_sunny_rooftop)
+    if sunny:
+        return undetermined(
+            "ENT in direct sun must be marked as sunlight resistant. Read its print.",
+            required="out of the sun, or marked as sunlight resistant",
+            found="in the sun on a roof",
+            cite="ent_uses",
+        )
+    return _fits(
+        site, "out of the sun", "not in the sun on a roof", "Not in the sun on a roof.", "ent_uses"
+    )
+
+
+def _high(site: Site, type_: str, volts_between: float) -> Finding:
+    required, found = f"not over {volts(HIGHEST_VOLTS)}", volts(volts_between)
+    if volts_between > HIGHEST_VOLTS:
+        return undetermined(
+            f"{type_} is not for circuits above {volts(HIGHEST_VOLTS)}, apart from exceptions that are not looked at here.",
+            required=required,
+            found=found,
+            cite=_BY_VOLTS[type_],
+        )
+    return _fits(site, required, found, f"Not over {volts(HIGHEST_VOLTS)}.", _BY_VOLTS[type_])
+
+
+def _in_moving_air(site: Site, type_: str) -> Finding:
+    moving = site.need(lambda job: job.observations.above_ceiling) and site.need(
+        lambda job: job.observations.ceiling_moves_air
+    )
+    return confirm(
+        site,
+        not moving,
+        required="no nonmetallic raceway where the building's air moves",
+        found=f"{type_} in a ceiling space that moves air" if moving else "not in such a space",
+        reason="Not in a ceiling space that moves the building's air.",
+        otherwise=f"In a fire, {type_} would put smoke into the building's air.",
+        remedy="A metal raceway without a nonmetallic covering.",
+        cite="air_handling_space",
+    )
+
+
+def _suits(site: Site, side: Side, volts_between: float) -> Finding:
+    conditions = _conditions(site, side, volts_between)
+    if conditions:
+        return every(site, *conditions)
+    return _fits(
+        site,
+        "a type that may be used here",
+        site.need(lambda job: side.raceway(job).type),
+        "Nothing that is looked at here rules this type out. Corrosion and damage are not looked at.",
+    )
+
+
+_ROOM = ("observations.above_ceiling", "observations.ceiling_moves_air")
+
+
+@rule(
+    "primary_raceway_use",
+    title="Type of the primary raceway",
+    cite="raceway_uses",
+    severity="violation",
+    group="primary_run",
+    asks=(
+        "primary.raceway.type",
+        "primary.raceway.trade_size",
+        "primary.raceway.length_feet",
+        "primary.raceway.on_sunny_rooftop",
+        "primary.conductors.ambient_celsius",
+        "primary.conductors.wet_location",
+        "transformer.location",
+        *_ROOM,
+    ),
+)
+def primary_raceway_use(site: Site) -> Finding:
+    """Whether the type of the primary raceway may be used where it runs [°C, V].
+
+    Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    """
+    return _suits(site, PRIMARY, site.job.transformer.primary_volts)
+
+
+@rule(
+    "secondary_raceway_use",
+    title="Type of the secondary raceway",
+    cite="raceway_uses",
+    severity="violation",
+    group="secondary_run",
+    asks=(
+        "secondary.raceway.type",
+        "secondary.raceway.trade_size",
+        "secondary.raceway.length_feet",
+        "secondary.raceway.on_sunny_rooftop",
+        "secondary.conductors.ambient_celsius",
+        "secondary.conductors.wet_location",
+        "secondary.rule",
+        "transformer.location",
+        *_ROOM,
+    ),
+)
+def secondary_raceway_use(site: Site) -> Finding:
+    """Whether the type of the secondary raceway may be used where it runs [°C, V].
+
+    Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    """
+    return _suits(site, SECONDARY, site.job.transformer.secondary_volts)
