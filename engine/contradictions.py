@@ -24,7 +24,8 @@ from engine.site import with_fact
 class Contradiction(NamedTuple):
     """Facts by their paths that cannot all be true, why in words, and the test for it on a job.
 
-    Where several facts may run into the same answer, `among` picks those that do.
+    Where several facts may run into the same answer, `among` picks those that do. `of_all_runs`: it holds several
+    secondary runs against the rest together, so that it is not asked of each by itself.
     """
 
     id: str
@@ -32,6 +33,7 @@ class Contradiction(NamedTuple):
     why: str
     found: Callable[[Job], bool]
     among: Callable[[Job], tuple[str, ...]] | None = None
+    of_all_runs: bool = False
 
 
 def _sole_and_joined(job: Job) -> bool:
@@ -90,14 +92,25 @@ def _dry_at_an_outdoor_transformer(side: str) -> Callable[[Job], bool]:
     return found
 
 
+def _anywhere(_: Job) -> bool:
+    return True
+
+
+def _two_wires_free_of_ground(job: Job) -> bool:
+    """Whether the secondary is a 2-wire circuit that may be ungrounded: above 150 V to ground, 250.20(B)(1)."""
+    plate = job.transformer
+    return plate.secondary_system == "single_phase_2_wire" and plate.secondary_volts > 150
+
+
 class _Denied(NamedTuple):
-    """A thing that an answer says is not there, and the facts that describe it all the same."""
+    """A thing that an answer says is not there, and the facts that describe it all the same; `where` that is so."""
 
     id: str
     path: str
     answers: tuple[Any, ...]
     described_by: tuple[str, ...]
     why: str
+    where: Callable[[Job], bool] = _anywhere
 
 
 # What describes a thing is a fact that says something of it: no, none and 0 agree with its absence.
@@ -115,6 +128,22 @@ _DENIED: tuple[_Denied, ...] = (
             "secondary.neutral_load_amperes",
         ),
         "One answer says that no grounded conductor is run; the other describes one.",
+    ),
+    _Denied(
+        "grounded_by_nothing",
+        "bonding.system_bonding_jumper.location",
+        ("none",),
+        (
+            "secondary.grounded_conductor.present",
+            "secondary.grounded_conductor.size",
+            "secondary.grounded_conductor.material",
+            "secondary.grounded_conductor.insulation",
+            "secondary.grounded_conductor.sets",
+            "secondary.grounded_conductor.current_carrying",
+        ),
+        "A conductor is called grounded, and no system bonding jumper grounds it. Either there is a jumper, or neither "
+        "conductor is grounded.",
+        _two_wires_free_of_ground,
     ),
     _Denied(
         "no_equipment_grounding_wire",
@@ -279,7 +308,11 @@ def _denial(denied: _Denied) -> Contradiction:
         return (denied.path, *(path for path, described in readers if described(job)))
 
     def found(job: Job) -> bool:
-        return read(job) in denied.answers and any(described(job) for _, described in readers)
+        return (
+            read(job) in denied.answers
+            and any(described(job) for _, described in readers)
+            and denied.where(job)
+        )
 
     return Contradiction(denied.id, (denied.path, *denied.described_by), denied.why, found, among)
 
@@ -579,33 +612,6 @@ def _neutral_elsewhere(job: Job) -> bool:
     return apart > read.neutral_to_ground_volts + READING_SHARE * max(nominal)
 
 
-# Up to this voltage to ground a system must be grounded, and what lacks it is condemned: 250.20(B)(1).
-GROUNDED_UP_TO_VOLTS = 150.0
-_GROUNDED_FACTS = ("present", "size", "material", "insulation", "sets", "current_carrying")
-_GROUNDED_READERS = tuple(
-    (f"secondary.grounded_conductor.{part}", attrgetter(f"secondary.grounded_conductor.{part}"))
-    for part in _GROUNDED_FACTS
-)
-
-
-def _among_grounded(job: Job) -> tuple[str, ...]:
-    return (
-        "bonding.system_bonding_jumper.location",
-        *(path for path, described in _GROUNDED_READERS if described(job)),
-    )
-
-
-def _grounded_by_nothing(job: Job) -> bool:
-    """Whether a 2-wire circuit that need not be grounded has a grounded conductor and nothing that grounds it."""
-    plate = job.transformer
-    return (
-        plate.secondary_system == "single_phase_2_wire"
-        and plate.secondary_volts > GROUNDED_UP_TO_VOLTS
-        and job.bonding.system_bonding_jumper.location == "none"
-        and any(described(job) for _, described in _GROUNDED_READERS)
-    )
-
-
 def _built_in_with_a_long_run(job: Job) -> bool:
     length = job.secondary.conductors.length_feet
     return (
@@ -616,17 +622,6 @@ def _built_in_with_a_long_run(job: Job) -> bool:
 
 
 CONTRADICTIONS: tuple[Contradiction, ...] = (
-    Contradiction(
-        "grounded_by_nothing",
-        (
-            "bonding.system_bonding_jumper.location",
-            *(path for path, _ in _GROUNDED_READERS),
-        ),
-        "A conductor is called grounded, and no system bonding jumper grounds it. Either there is a jumper, or neither "
-        "conductor is grounded.",
-        _grounded_by_nothing,
-        _among_grounded,
-    ),
     Contradiction(
         "built_in_with_a_long_run",
         ("secondary.first_disconnect_separate", "secondary.conductors.length_feet"),
@@ -732,6 +727,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than that.",
         _load_vanishes,
         _among_loads,
+        of_all_runs=True,
     ),
     Contradiction(
         "electrode_used_and_not_there",
@@ -805,11 +801,10 @@ def _found_in(job: Job, entries: Sequence[Contradiction]) -> list[Contradiction]
     ]
 
 
-# The load of all runs together is held against that of the primary, once.
 _OF_A_RUN = tuple(
     entry
     for entry in CONTRADICTIONS
-    if entry.id != "load_vanishes" and any(is_of_run(path) for path in entry.paths)
+    if not entry.of_all_runs and any(is_of_run(path) for path in entry.paths)
 )
 
 

@@ -572,13 +572,12 @@ def _values(site: Site, supposing: SupposingSite, doubted: Collection[str]) -> d
     if not site.has_further_runs:
         return _values_of(VALUES, site, supposing, on_nameplate)
     by_run = OF_EACH_RUN | BY_RULE_OF_A_RUN
-    values = _values_of(
-        [item for item in VALUES if item.id not in by_run], site, supposing, on_nameplate
-    )
+    shared_by_all = [item for item in VALUES if item.id not in by_run]
+    of_a_run = [item for item in VALUES if item.id in by_run]
+    values = _values_of(shared_by_all, site, supposing, on_nameplate)
     of_first: dict[str, Value] = {}
     for number, (run, supposed) in enumerate(zip(site.runs, supposing.runs, strict=True)):
-        mine = [item for item in VALUES if item.id in by_run]
-        for id_, value in _values_of(mine, run, supposed, on_nameplate).items():
+        for id_, value in _values_of(of_a_run, run, supposed, on_nameplate).items():
             if number == 0:
                 of_first[id_] = value
             elif id_ in BY_RULE_OF_A_RUN and value == of_first.get(id_):

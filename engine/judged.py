@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from engine.rules.rule import Rule
-from engine.runs import FURTHER, is_of_run, path_in_run, run_name
+from engine.runs import FURTHER, is_of_run, named_by_run, path_in_run, run_name
 from engine.verdicts import BY_HARM, Finding, Severity, Verdict, worded
 
 
@@ -95,44 +95,38 @@ def together(runs: Sequence[Judged], usual: Severity) -> Judged:
         margin=min(f.margin for _, f in decisive),
         steps=_steps(findings),
     )
-    survived = tuple(
-        f"{run_name(number)}: {words}"
-        for number, run in enumerate(runs)
-        if run.finding.verdict == verdict
-        for words in run.even_if
-    )
-    return Judged(finding, missing if verdict == "cannot_tell" else (), survived)
+    survived = named_by_run(run.even_if if run.finding.verdict == verdict else () for run in runs)
+    return Judged(finding, missing if verdict == "cannot_tell" else (), tuple(survived))
 
 
 def _found(finding: Finding) -> str:
     return finding.found or ("not known" if finding.verdict == "cannot_tell" else "")
 
 
-def _named(words: Iterable[tuple[int, str]]) -> str:
-    """What is said of each run, under the names of the runs of which the same is said."""
+def _grouped(words: Iterable[tuple[int, str]]) -> dict[str, str]:
+    """What is said of the runs, each text with the names of the runs that it is said of."""
     runs: dict[str, list[str]] = {}
     for number, text in words:
         if text:
             runs.setdefault(text, []).append(run_name(number))
-    return " ".join(f"{' and '.join(named)}: {text}" for text, named in runs.items())
+    return {text: " and ".join(named) for text, named in runs.items()}
+
+
+def _named(words: Iterable[tuple[int, str]]) -> str:
+    """What is said of each run, as sentences under the names of the runs."""
+    return " ".join(f"{runs}: {text}" for text, runs in _grouped(words).items())
 
 
 def _by_run(findings: Sequence[tuple[int, Finding]], read: Callable[[Finding], str]) -> str:
     """As `_named`, in parts of one line; without names where nothing else is said of any run."""
-    runs: dict[str, list[str]] = {}
-    for number, finding in findings:
-        if text := read(finding):
-            runs.setdefault(text, []).append(run_name(number))
-    if len(runs) == 1:
-        return next(iter(runs))
-    return "; ".join(f"{' and '.join(named)}: {text}" for text, named in runs.items())
+    grouped = _grouped((number, read(finding)) for number, finding in findings)
+    if len(grouped) == 1:
+        return next(iter(grouped))
+    return "; ".join(f"{runs}: {text}" for text, runs in grouped.items())
 
 
 def _steps(findings: Sequence[Finding]) -> tuple[str, ...]:
     """The arithmetic of each run, once where it is that of all."""
     if len({finding.steps for finding in findings}) == 1:
         return findings[0].steps
-    named = (
-        f"{run_name(at)}: {step}" for at, finding in enumerate(findings) for step in finding.steps
-    )
-    return tuple(dict.fromkeys(named))
+    return tuple(dict.fromkeys(named_by_run(finding.steps for finding in findings)))

@@ -83,6 +83,15 @@ def run_name(number: int) -> str:
     return f"Run {number + 1}"
 
 
+def named_by_run(words_of_runs: Iterable[Iterable[str]]) -> list[str]:
+    """What is said of each run in turn, every line under the name of its run. Unit: none. Section: none."""
+    return [
+        f"{run_name(number)}: {line}"
+        for number, words in enumerate(words_of_runs)
+        for line in words
+    ]
+
+
 def job_of_run(job: Job, number: int) -> Job:
     """The job with one of its runs alone, in the place of the first: its jumper and what was seen of it too.
 

@@ -4,7 +4,7 @@ from engine.code import Kind, Method, SideName
 from engine.derived.derived import Derived
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, at_most, number, percent, volts
-from engine.runs import run_name
+from engine.runs import named_by_run
 from engine.site import Site, once
 
 OVER_1000_VOLTS = 1000.0
@@ -288,7 +288,7 @@ def secondary_devices_together(site: Site) -> Derived:
         return secondary_device_rating(site)
     ratings = [*site.in_each_run(secondary_device_rating)]
     total = sum(each.amount for each in ratings)
-    steps = [f"{run_name(at)}: {step}" for at, each in enumerate(ratings) for step in each.steps]
+    steps = named_by_run(each.steps for each in ratings)
     steps.append(
         f"Together: {' + '.join(number(each.amount) for each in ratings)} = {amperes(total)}"
     )

@@ -10,7 +10,7 @@ from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
-from engine.runs import run_name
+from engine.runs import named_by_run
 from engine.site import Site, once
 
 Minimum = TypeVar("Minimum", Derived, Derived | None)
@@ -53,11 +53,7 @@ def derived_ungrounded_area(site: Site) -> Derived:
         areas = [*site.in_each_run(derived_ungrounded_area)]
         total = sum(area.amount for area in areas)
         metal = derived_ungrounded_metal(site)
-        steps = [
-            f"{run_name(number)}: {step}"
-            for number, area in enumerate(areas)
-            for step in area.steps
-        ]
+        steps = named_by_run(area.steps for area in areas)
         parts = " + ".join(area_kcmil(area.amount) for area in areas)
         steps.append(f"All runs together: {parts} = {area_kcmil(total)}")
         if len({*site.in_each_run(derived_ungrounded_metal)}) > 1:
@@ -172,9 +168,7 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
             _equivalent_area(run, phase, material, amount)
             for run, amount in zip(site.runs, own, strict=True)
         ]
-        words = "; ".join(
-            f"{run_name(number)}: {step}" for number, (_, step) in enumerate(each_run)
-        )
+        words = "; ".join(named_by_run((step,) for _, step in each_run))
         return sum(amount for amount, _ in each_run), words
     size_ = site.need(lambda job: job.secondary.conductors.size)
     number_of = area / area_of(site, size_)

@@ -36,13 +36,7 @@ def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition
         conditions.append(lambda site: _high(site, type_, volts_between))
     if type_ in NONMETALLIC:
         conditions.append(lambda site: _in_moving_air(site, type_))
-    return conditions
-
-
-def _fits(site: Site, required: str, found: str, reason: str, cite: str | None = None) -> Finding:
-    return confirm(
-        site, True, required=required, found=found, reason=reason, otherwise="", cite=cite
-    )
+    return conditions or [lambda site: _not_ruled_out(site, type_)]
 
 
 def _wet(site: Site, side: Side) -> Finding:
@@ -83,44 +77,60 @@ def _small(site: Site, side: Side, type_: str) -> Finding:
 
 def _hot(site: Site, side: Side, type_: str) -> Finding:
     ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
-    required, found = (
-        f"not over {number(HIGHEST_CELSIUS)} °C, unless listed for more",
-        f"{number(ambient)} °C",
+    most = f"{number(HIGHEST_CELSIUS)} °C"
+    return _unless_listed(
+        site,
+        ambient <= HIGHEST_CELSIUS,
+        required=f"not over {most}, unless listed for more",
+        found=f"{number(ambient)} °C",
+        reason=f"Not too hot for {type_}.",
+        otherwise=f"{type_} is not permitted above {most} unless it is listed for more. Read its print.",
+        cite=_BY_HEAT[type_],
     )
-    if ambient > HIGHEST_CELSIUS:
-        return undetermined(
-            f"{type_} is not permitted above {number(HIGHEST_CELSIUS)} °C unless it is listed for more. Read its print.",
-            required=required,
-            found=found,
-            cite=_BY_HEAT[type_],
-        )
-    return _fits(site, required, found, f"Not too hot for {type_}.", _BY_HEAT[type_])
 
 
 def _sunlit(site: Site, side: Side) -> Finding:
     sunny = site.need(lambda job: side.raceway(job).on_sunny_rooftop)
-    if sunny:
-        return undetermined(
-            "ENT in direct sun must be marked as sunlight resistant. Read its print.",
-            required="out of the sun, or marked as sunlight resistant",
-            found="in the sun on a roof",
-            cite="ent_uses",
-        )
-    return _fits(
-        site, "out of the sun", "not in the sun on a roof", "Not in the sun on a roof.", "ent_uses"
+    return _unless_listed(
+        site,
+        not sunny,
+        required="out of the sun, or marked as sunlight resistant" if sunny else "out of the sun",
+        found="in the sun on a roof" if sunny else "not in the sun on a roof",
+        reason="Not in the sun on a roof.",
+        otherwise="ENT in direct sun must be marked as sunlight resistant. Read its print.",
+        cite="ent_uses",
     )
 
 
 def _high(site: Site, type_: str, volts_between: float) -> Finding:
-    required, found = f"not over {volts(HIGHEST_VOLTS)}", volts(volts_between)
-    if volts_between > HIGHEST_VOLTS:
-        return undetermined(
-            f"{type_} is not for circuits above {volts(HIGHEST_VOLTS)}, apart from exceptions that are not looked at here.",
-            required=required,
-            found=found,
-            cite=_BY_VOLTS[type_],
-        )
-    return _fits(site, required, found, f"Not over {volts(HIGHEST_VOLTS)}.", _BY_VOLTS[type_])
+    most = volts(HIGHEST_VOLTS)
+    return _unless_listed(
+        site,
+        volts_between <= HIGHEST_VOLTS,
+        required=f"not over {most}",
+        found=volts(volts_between),
+        reason=f"Not over {most}.",
+        otherwise=f"{type_} is not for circuits above {most}, apart from exceptions that are not looked at here.",
+        cite=_BY_VOLTS[type_],
+    )
+
+
+def _unless_listed(
+    site: Site,
+    holds: bool,
+    *,
+    required: str,
+    found: str,
+    reason: str,
+    otherwise: str,
+    cite: str,
+) -> Finding:
+    """A limit that a listing or an exception may lift: beyond it, nobody can tell from here."""
+    if not holds:
+        return undetermined(otherwise, required=required, found=found, cite=cite)
+    return confirm(
+        site, True, required=required, found=found, reason=reason, otherwise=otherwise, cite=cite
+    )
 
 
 def _in_moving_air(site: Site, type_: str) -> Finding:
@@ -139,19 +149,29 @@ def _in_moving_air(site: Site, type_: str) -> Finding:
     )
 
 
-def _suits(site: Site, side: Side, volts_between: float) -> Finding:
-    conditions = _conditions(site, side, volts_between)
-    if conditions:
-        return every(site, *conditions)
-    return _fits(
+def _not_ruled_out(site: Site, type_: str) -> Finding:
+    return confirm(
         site,
-        "a type that may be used here",
-        site.need(lambda job: side.raceway(job).type),
-        "Nothing that is looked at here rules this type out. Corrosion and damage are not looked at.",
+        True,
+        required="a type that may be used here",
+        found=type_,
+        reason="Nothing that is looked at here rules this type out. Corrosion and damage are not looked at.",
+        otherwise="",
     )
 
 
-_ROOM = ("observations.above_ceiling", "observations.ceiling_moves_air")
+def _asks(side: str) -> tuple[str, ...]:
+    return (
+        f"{side}.raceway.type",
+        f"{side}.raceway.trade_size",
+        f"{side}.raceway.length_feet",
+        f"{side}.raceway.on_sunny_rooftop",
+        f"{side}.conductors.ambient_celsius",
+        f"{side}.conductors.wet_location",
+        "transformer.location",
+        "observations.above_ceiling",
+        "observations.ceiling_moves_air",
+    )
 
 
 @rule(
@@ -160,23 +180,14 @@ _ROOM = ("observations.above_ceiling", "observations.ceiling_moves_air")
     cite="raceway_uses",
     severity="violation",
     group="primary_run",
-    asks=(
-        "primary.raceway.type",
-        "primary.raceway.trade_size",
-        "primary.raceway.length_feet",
-        "primary.raceway.on_sunny_rooftop",
-        "primary.conductors.ambient_celsius",
-        "primary.conductors.wet_location",
-        "transformer.location",
-        *_ROOM,
-    ),
+    asks=_asks("primary"),
 )
 def primary_raceway_use(site: Site) -> Finding:
     """Whether the type of the primary raceway may be used where it runs [°C, V].
 
     Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
     """
-    return _suits(site, PRIMARY, site.job.transformer.primary_volts)
+    return every(site, *_conditions(site, PRIMARY, site.job.transformer.primary_volts))
 
 
 @rule(
@@ -185,21 +196,11 @@ def primary_raceway_use(site: Site) -> Finding:
     cite="raceway_uses",
     severity="violation",
     group="secondary_run",
-    asks=(
-        "secondary.raceway.type",
-        "secondary.raceway.trade_size",
-        "secondary.raceway.length_feet",
-        "secondary.raceway.on_sunny_rooftop",
-        "secondary.conductors.ambient_celsius",
-        "secondary.conductors.wet_location",
-        "secondary.rule",
-        "transformer.location",
-        *_ROOM,
-    ),
+    asks=(*_asks("secondary"), "secondary.rule"),
 )
 def secondary_raceway_use(site: Site) -> Finding:
     """Whether the type of the secondary raceway may be used where it runs [°C, V].
 
     Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
     """
-    return _suits(site, SECONDARY, site.job.transformer.secondary_volts)
+    return every(site, *_conditions(site, SECONDARY, site.job.transformer.secondary_volts))
