@@ -2,5 +2,7 @@
 export { About } from "./screens/about";
 export { CheckAnswers } from "./screens/check_answers";
 export { Checklist } from "./screens/checklist";
+export { InTheBin, NoJob, OtherFormat } from "./screens/no_job";
 export { Report } from "./screens/report";
+export { Results } from "./screens/results";
 export { Site } from "./screens/site";

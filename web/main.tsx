@@ -4,26 +4,10 @@ import { useEffect, useState } from "preact/hooks";
 import { startEngine } from "./engine_client";
 import { QUESTIONS_URL } from "./generated/version";
 import { Banners, saveAll } from "./parts/banners/banners";
-import { Page } from "./parts/page/page";
 import { Jobs, readFirstJobs } from "./screens/jobs";
 import { QuestionScreen } from "./screens/question";
-import { Results } from "./screens/results";
 import { Start } from "./screens/start";
-import {
-  ask,
-  engineState,
-  fileName,
-  handOver,
-  isJob,
-  jobName,
-  namedProblem,
-  questions,
-  setEngine,
-  setQuestions,
-  useJob,
-  useSession,
-  type Problem,
-} from "./session";
+import { isJob, questions, setEngine, setQuestions, useJob, useSession } from "./session";
 import * as store from "./store";
 import {
   checkFiles,
@@ -34,7 +18,7 @@ import {
   watchUpdates,
   type UpdateState,
 } from "./update";
-import { firstOpen, requiredOpen, type Answers, type Questions } from "./wizard";
+import { firstOpen, requiredOpen, type Questions } from "./wizard";
 import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
 type Updates = ReturnType<typeof watchUpdates>;
@@ -172,46 +156,18 @@ function JobScreen({
   const rest = useLater();
   const format = questions().job_format ?? "platepath.job/1";
   if (loaded === undefined) return <Coming />;
-  if (loaded && "erased" in loaded) return <InTheBin record={loaded.erased} isErased />;
-  if (!isJob(loaded))
-    return (
-      <Page title={t("no_such_page")} back={{ href: "#/", label: t("jobs") }}>
-        <p>{!loaded ? t("no_such_job") : "unread" in loaded ? t("unread_job") : t("damaged_job")}</p>
-        {loaded && "damaged" in loaded && (
-          <button type="button" onClick={() => void saveRaw(id, loaded.damaged)}>
-            {t("save_as_it_is")}
-          </button>
-        )}
-      </Page>
-    );
-  if (loaded.deleted) return <InTheBin record={loaded} />;
-  if (loaded.job["format"] !== format) return <OtherFormat record={loaded} />;
+  if (loaded && "erased" in loaded)
+    return rest ? <rest.InTheBin record={loaded.erased} isErased /> : <Coming />;
+  if (!isJob(loaded)) return rest ? <rest.NoJob id={id} found={loaded} /> : <Coming />;
+  if (loaded.deleted) return rest ? <rest.InTheBin record={loaded} /> : <Coming />;
+  if (loaded.job["format"] !== format) return rest ? <rest.OtherFormat record={loaded} /> : <Coming />;
   if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
   const change = path || null;
   if (page === "answers") return rest ? <rest.CheckAnswers record={loaded} changed={change} /> : <Coming />;
-  if (page === "limits") return <Results record={loaded} />;
+  if (page === "limits") return rest ? <rest.Results record={loaded} /> : <Coming />;
   if (page === "checklist") return rest ? <rest.Checklist record={loaded} /> : <Coming />;
   if (page === "report") return rest ? <rest.Report record={loaded} /> : <Coming />;
   return <WhereItWasLeft record={loaded} />;
-}
-
-/** A job that was deleted, here or in another tab: nothing is written to it until it is brought back. */
-function InTheBin({ record, isErased = false }: { record: store.JobRecord; isErased?: boolean }) {
-  const name = jobName(record.job) || record.line || t("unnamed_job");
-  return (
-    <Page title={isErased ? t("job_erased") : t("job_in_bin")} back={{ href: "#/", label: t("jobs") }}>
-      <p class="lead">{name}</p>
-      <p role="alert">{isErased ? t("job_erased_text") : t("job_in_bin_text")}</p>
-      <div class="row">
-        <button type="button" class="main" onClick={() => void store.setDeleted(record, false)}>
-          {t("bring_back")}
-        </button>
-        <button type="button" onClick={() => void saveRaw(name, record.job)}>
-          {t("save_file")}
-        </button>
-      </div>
-    </Page>
-  );
 }
 
 /** Opens a job at the page that helps most: the first needed question, else the checklist. */
@@ -223,40 +179,6 @@ function WhereItWasLeft({ record }: { record: store.JobRecord }) {
     location.replace(open ? `${home}/ask/${open}` : `${home}/checklist`);
   }, [record.id]);
   return <Coming />;
-}
-
-/** A job of another format: brought up to date by the engine, or refused in words; never changed in silence. */
-function OtherFormat({ record }: { record: store.JobRecord }) {
-  const [problems, setProblems] = useState<string[]>([]);
-  const state = engineState();
-  useEffect(() => {
-    if (state !== "ready") return;
-    void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
-      if (reply.op === "job") {
-        const job = reply["job"] as Answers;
-        void store.edit(record, { reformed: { from: record.job["format"], job } });
-      } else if (reply.op === "refused")
-        setProblems((reply["problems"] as Problem[]).map((item) => namedProblem(item)));
-      else setProblems([String(reply["message"] ?? "")]);
-    });
-  }, [state, record.revision]);
-  return (
-    <Page title={t("no_such_page")} back={{ href: "#/", label: t("jobs") }}>
-      <p>{problems.length === 0 ? t("older_waiting") : t("newer_format")}</p>
-      {problems.map((problem) => (
-        <p key={problem} lang="en">
-          {problem}
-        </p>
-      ))}
-      <button type="button" onClick={() => void saveRaw(record.id, record.job)}>
-        {t("save_as_it_is")}
-      </button>
-    </Page>
-  );
-}
-
-function saveRaw(id: string, record: unknown): Promise<void> {
-  return handOver(fileName(id, "json"), "application/json", JSON.stringify(record, null, 1), false);
 }
 
 let isShown = false;

@@ -2,10 +2,15 @@
 import { read } from "./paths";
 import type { Answers, Condition, FurtherRuns, Question, Questions } from "./wizard";
 
+/** The runs after the first, as the job holds them. */
+function furtherRuns(runs: FurtherRuns, job: Answers): unknown[] {
+  const listed = read(job, runs.path);
+  return Array.isArray(listed) ? listed : [];
+}
+
 /** How many runs the job has; the first is always there. */
 export function runCount(questions: Questions, job: Answers): number {
-  const listed = questions.further_runs ? read(job, questions.further_runs.path) : null;
-  return 1 + (Array.isArray(listed) ? listed.length : 0);
+  return 1 + (questions.further_runs ? furtherRuns(questions.further_runs, job).length : 0);
 }
 
 /** The part of the job that a path of the first run begins with, where each run has one of its own. */
@@ -105,13 +110,11 @@ export function questionsOfJob(questions: Questions, job: Answers): Question[][]
 
 /** The further runs with one more, of which nothing is known yet. */
 export function withOneMore(runs: FurtherRuns, job: Answers): unknown[] {
-  const listed = read(job, runs.path);
-  return [...(Array.isArray(listed) ? (listed as unknown[]) : []), {}];
+  return [...furtherRuns(runs, job), {}];
 }
 
 /** The further runs without one, counted from 0 with the first run. */
 export function withoutRun(runs: FurtherRuns, job: Answers, run: number): unknown[] | null {
-  const listed = read(job, runs.path);
-  const left = (Array.isArray(listed) ? (listed as unknown[]) : []).filter((_, index) => index !== run - 1);
+  const left = furtherRuns(runs, job).filter((_, index) => index !== run - 1);
   return left.length === 0 ? null : left;
 }

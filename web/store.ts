@@ -488,6 +488,16 @@ function besidesStored(isRead: boolean): JobRecord[] {
   return [...shown.values()];
 }
 
+/** Walks the whole records but those: what is written during the walk is no longer waiting, and must not be met twice. */
+function walkOthers(
+  open: Database,
+  those: JobRecord[],
+  visit: (record: JobRecord) => boolean,
+): Promise<void> {
+  const met = new Set(those.map(({ id }) => id));
+  return walk(open, (record, key) => met.has(key) || !isWhole(record) || visit(record));
+}
+
 /** The newest jobs first, those whose text has all the search words. */
 export async function listJobs(search: string, count: number, deleted = false): Promise<Listing> {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
@@ -502,10 +512,8 @@ export async function listJobs(search: string, count: number, deleted = false): 
     listing = await inStore(async (open) => {
       const beside = besidesStored(true);
       const found: Listing = { jobs: beside.filter(fits), more: false };
-      // What is written during the walk is no longer waiting, and must not be met twice.
-      const met = new Set(beside.map(({ id }) => id));
-      await walk(open, (record, key) => {
-        if (met.has(key) || !isWhole(record) || !fits(record)) return true;
+      await walkOthers(open, beside, (record) => {
+        if (!fits(record)) return true;
         found.more = found.jobs.length >= count;
         if (!found.more) found.jobs.push(see(record));
         return !found.more;
@@ -547,9 +555,8 @@ export async function allJobs(): Promise<{ jobs: Answers[]; isWhole: boolean }> 
   try {
     const records = await inStore(async (open) => {
       const all = besidesStored(true);
-      const met = new Set(all.map(({ id }) => id));
-      await walk(open, (record, key) => {
-        if (isWhole(record) && !met.has(key)) all.push(record);
+      await walkOthers(open, all, (record) => {
+        all.push(record);
         return true;
       });
       return all;

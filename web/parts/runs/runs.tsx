@@ -1,7 +1,7 @@
 import { go, offerUndo, questions } from "../../session";
 import { pathInRun, questionsOfRun, runCount, runName, withOneMore, withoutRun } from "../../runs";
 import * as store from "../../store";
-import { holds, inLanguage, read } from "../../wizard";
+import { holds, inLanguage, read, type Question } from "../../wizard";
 import { language, t } from "../../words/words";
 
 /** The runs of a job: what is known of each, one more, and one less. */
@@ -10,13 +10,15 @@ export function Runs({ record }: { record: store.JobRecord }) {
   if (!runs) return null;
   const count = runCount(questions(), record.job);
   const home = `#/job/${record.id}`;
+  const askedOf = (run: number): Question[] =>
+    questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
   const ask = (run: number): string => {
-    const asked = questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
+    const asked = askedOf(run);
     const open = asked.find((question) => read(record.job, question.path) === null) ?? asked[0];
     return `${home}/ask/${open?.path ?? pathInRun(runs, "", run)}`;
   };
   const known = (run: number): string => {
-    const asked = questionsOfRun(questions(), run).filter((question) => holds(question.when, record.job));
+    const asked = askedOf(run);
     const answered = asked.filter((question) => read(record.job, question.path) !== null).length;
     return t("n_of_m", { n: answered, m: asked.length });
   };
