@@ -85,6 +85,7 @@ async function check(): Promise<ServiceState | null> {
   const worker = (await registered())?.active;
   const state = worker ? await ask(worker, { ask: "check" }) : null;
   if (!state?.found) return null;
+  performance.mark("platepath-files-checked");
   verified = state.found.lacking.length === 0;
   const files = state.found.mended;
   if (files.length) {
