@@ -19,7 +19,7 @@ from contextlib import ExitStack, closing
 from functools import lru_cache
 from itertools import chain, islice
 from multiprocessing.connection import Connection
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from pathlib import Path
 from queue import SimpleQueue
 from typing import IO, Any, NamedTuple, Protocol, cast
@@ -96,14 +96,16 @@ class _Facts:
 
     def __init__(self, asked: Sequence[str]) -> None:
         # With these two in front it is a row of facts, however few are asked for.
-        paths = ("format", "edition", *asked)
-        self._read: Callable[[Job], tuple[Any, ...]] = attrgetter(*paths)
+        self.paths = ("format", "edition", *asked)
+        self._read: Callable[[Job], tuple[Any, ...]] = attrgetter(*self.paths)
         self._places = _Places(
-            {number: tuple(path.split(".")) for number, path in enumerate(paths)}
+            {number: tuple(path.split(".")) for number, path in enumerate(self.paths)}
         )
         # A list cannot be looked up: it is kept as a tuple, and given back as the list it was.
         self._lists = [
-            number for number, path in enumerate(paths) if _kind(path) in ("many", "number_list")
+            number
+            for number, path in enumerate(self.paths)
+            if _kind(path) in ("many", "number_list")
         ]
         self.read = self._read_lists if self._lists else self._read
 
@@ -151,14 +153,14 @@ def _nameplate() -> _Facts:
 
 
 @lru_cache(maxsize=PLATES_KEPT)
-def _plate(facts: tuple[Any, ...]) -> Site:
-    job = _nameplate().put(_NOTHING_READ, facts)
+def _plate(facts: tuple[Any, ...], doubted: frozenset[str]) -> Site:
+    job = without_doubted(_nameplate().put(_NOTHING_READ, facts), doubted)
     return Site(job, code_for(job.edition))
 
 
-def _plate_of(job: Job) -> Site:
-    """What every rule may read: the edition, and a job of which the nameplate is known and nothing else."""
-    return _plate(_nameplate().read(job))
+def _plate_of(job: Job, doubted: frozenset[str]) -> Site:
+    """What every rule may read: the edition, and a job of which the nameplate is known, but for what is doubted."""
+    return _plate(_nameplate().read(job), doubted)
 
 
 class _Asked:
@@ -170,15 +172,24 @@ class _Asked:
 
     def __init__(self, rule: Rule) -> None:
         self.rule = rule
-        self._facts = _Facts([path for path in dict.fromkeys(rule.asks) if path not in NAMEPLATE])
+        paths = [path for path in dict.fromkeys(rule.asks) if path not in NAMEPLATE]
+        self._facts = _Facts(paths)
+        numbers = {path: number for number, path in enumerate(_row().paths)}
+        self._among = itemgetter(*(numbers[path] for path in self._facts.paths))
 
-    def outcome(self, plate: Site, job: Job) -> Outcome:
-        """The verdict on a job with this nameplate. Unit: none. Section: the rule's own."""
-        return _kept_outcome(self, plate, self._facts.read(job))
+    def outcome(self, plate: Site, row: tuple[Any, ...]) -> Outcome:
+        """The verdict on a job with this nameplate and row of facts. Unit: none. Section: the rule's own."""
+        return _kept_outcome(self, plate, self._among(row))
 
     def judged(self, plate: Site, facts: tuple[Any, ...]) -> Outcome:
         """The verdict on facts in the order of the paths. Unit: none. Section: the rule's own."""
         return outcome_of(self.rule, Site(self._facts.put(plate.job, facts), plate.code))
+
+
+@lru_cache(maxsize=1)
+def _row() -> _Facts:
+    """All facts that rules ask for, read once a job."""
+    return _Facts(sorted({path for rule in RULES for path in rule.asks} - NAMEPLATE))
 
 
 @lru_cache(maxsize=VERDICTS_KEPT)
@@ -192,29 +203,29 @@ def _asked() -> list[_Asked]:
 
 
 def _outcomes(read: Job, doubted: frozenset[str]) -> Iterator[tuple[Rule, Outcome]]:
-    """Each rule's outcome; where facts contradict each other nothing kept from other jobs is used."""
-    if doubted:
-        site = Site(without_doubted(read, doubted), code_for(read.edition), doubted)
-        yield from ((rule, outcome_of(rule, site)) for rule in RULES)
+    """Each rule's outcome. What is doubted is as unknown as what nobody read; that it is doubted changes words alone."""
+    on_nameplate = doubted & NAMEPLATE
+    plate = _plate_of(read, on_nameplate)
+    known = without_doubted(read, doubted - on_nameplate)
+    if known.secondary.further_runs:
+        site = Site(without_doubted(known, on_nameplate), plate.code)
+        yield from _outcomes_of_runs(known, plate, site)
         return
-    plate = _plate_of(read)
-    if read.secondary.further_runs:
-        yield from _outcomes_of_runs(read, plate)
-        return
-    yield from ((each.rule, each.outcome(plate, read)) for each in _asked())
+    row = _row().read(known)
+    yield from ((each.rule, each.outcome(plate, row)) for each in _asked())
 
 
-def _outcomes_of_runs(read: Job, plate: Site) -> Iterator[tuple[Rule, Outcome]]:
+def _outcomes_of_runs(read: Job, plate: Site, site: Site) -> Iterator[tuple[Rule, Outcome]]:
     """Each rule's outcome where several secondary runs are fed: what is kept of one run holds for the same run elsewhere."""
-    site = Site(read, code_for(read.edition))
-    runs = [job_of_run(read, number) for number in range(run_count(read))]
+    row = _row().read(read)
+    runs = [_row().read(job_of_run(read, number)) for number in range(run_count(read))]
     for each in _asked():
         if is_judged_by_run(each.rule):
             yield each.rule, worst([each.outcome(plate, run) for run in runs])
         elif each.rule.id in ASKED_OF_ALL_RUNS:
             yield each.rule, outcome_of(each.rule, site)
         else:
-            yield each.rule, each.outcome(plate, read)
+            yield each.rule, each.outcome(plate, row)
 
 
 def summary(text: str | bytes, line: int) -> dict[str, Any]:
