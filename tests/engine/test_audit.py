@@ -15,6 +15,7 @@ from engine.audit import (
     LONGEST_LINE,
     _Asked,
     _plate_of,
+    _row,
     audit_line,
     job_from_row,
     summary,
@@ -41,6 +42,7 @@ from tests.engine.jobs import (
     with_facts,
 )
 from tests.engine.strategies import JOBS, VALUES
+from tests.engine.test_contradictions import CASES
 
 
 @pytest.fixture
@@ -73,8 +75,18 @@ def test_a_kept_verdict_is_the_verdict_on_the_whole_job(data: Data) -> None:
         read, _ = job_from_data(data)
     except Refusal:
         reject()
-    short = summary(json.dumps(data), 1)
-    whole = evaluate(read, compare_editions=False)
+    _agree(summary(json.dumps(data), 1), evaluate(read, compare_editions=False))
+
+
+@pytest.mark.parametrize("id_", sorted(CASES))
+def test_kept_verdicts_hold_where_facts_contradict_each_other(id_: str) -> None:
+    # Without the contradiction first, so that there are verdicts to be kept.
+    summary(json.dumps(sound()), 1)
+    read, _ = job_from_data(CASES[id_])
+    _agree(summary(json.dumps(CASES[id_]), 1), evaluate(read, compare_editions=False))
+
+
+def _agree(short: Data, whole: Result) -> None:
     for verdict in ("does_not_meet", "cannot_tell", "meets"):
         counted = [
             check.id
@@ -100,12 +112,12 @@ def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> Non
         )
 
     with_it = job(sound(), observations__anchored=True)
-    plate = _plate_of(with_it)
-    assert _Asked(rule._replace(judge=reads_more)).outcome(plate, with_it).verdict == "meets"
+    plate, row = _plate_of(with_it, frozenset()), _row().read(with_it)
+    assert _Asked(rule._replace(judge=reads_more)).outcome(plate, row).verdict == "meets"
     without = rule._replace(judge=reads_more, asks=("transformer.location",))
-    assert _Asked(without).outcome(plate, with_it).verdict == "cannot_tell"
+    assert _Asked(without).outcome(plate, row).verdict == "cannot_tell"
     asks_nothing = rule._replace(judge=reads_more, asks=())
-    assert _Asked(asks_nothing).outcome(plate, with_it).verdict == "cannot_tell"
+    assert _Asked(asks_nothing).outcome(plate, row).verdict == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])
