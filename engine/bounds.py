@@ -72,6 +72,7 @@ _FIXED: dict[str, Sequence[Any]] = {
 _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.material": _METALS,
     "conductors.insulation": INSULATIONS,
+    "conductors.insulation_volts": (600, 1000, 2000),
     "conductors.ambient_celsius": (-60.0, 150.0),
     "conductors.current_carrying": (1, 100),
     "conductors.termination_celsius": _TEMPERATURES,

@@ -51,6 +51,7 @@ Electrode = Literal[
 ]
 DeviceKind = Literal["breaker", "fuse"]
 Celsius = Literal[60, 75, 90]
+InsulationVolts = Literal[600, 1000, 2000]
 Enclosure = Literal[
     "open", "ventilated", "ventilated_with_weather_shield", "totally_enclosed", "encapsulated"
 ]
@@ -200,6 +201,8 @@ class Conductors(Record):
     """Copper or aluminum. Printed on the insulation (CU or AL); aluminum also shows as AA-8000."""
     insulation: Insulation | None = None
     """Type letters. Printed on the insulation; if there are several, the one that applies where the conductor runs."""
+    insulation_volts: InsulationVolts | None = None
+    """Printed on the insulation, after the letters [V]. Read every conductor of the run, the neutral too: the lowest counts."""
     sets: Sets | None = None
     """Count the conductors that land on one phase at one end. One per phase is 1."""
     raceways: Sets | None = None

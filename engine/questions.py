@@ -484,6 +484,26 @@ _ABOVE_50_KVA = tuple(kva for kva in USUAL_KVA if kva > 50)
 # Usual secondary voltages at which the lowest slash label for them holds to ground too; at any other it may not.
 _HELD_WYE_VOLTS = (208, 380, 400, 415, 440, 460, 480, 575, 600)
 _HELD_2_WIRE_VOLTS = (12, 24, 32, 36, 48, 110, 115, 120, 277)
+# Usual voltages that every building wire is made for, and those above 1000 V, whose conductors are not judged here.
+_HELD_BY_600_VOLTS = (
+    *(12, 16, 24, 32, 36, 48, 110, 115, 120, 127, 200, 208, 220, 230, 240),
+    *(277, 346, 347, 380, 400, 415, 416, 440, 450, 460, 480, 550, 575, 600),
+)
+_ABOVE_1000_VOLTS = (
+    2300,
+    2400,
+    4000,
+    4160,
+    4800,
+    6900,
+    7200,
+    8320,
+    12000,
+    12470,
+    13200,
+    13800,
+    34500,
+)
 _SETS: Condition = {"all": []}
 
 
@@ -884,6 +904,14 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
         f"{name} insulation",
         "What insulation letters are on it?",
         picker=True,
+    )
+    c.ask(
+        f"{s}.insulation_volts",
+        group,
+        f"{name} insulation voltage",
+        "What voltage is printed on the insulation?",
+        unit="V",
+        when={"not": one_of(f"transformer.{side}_volts", *_HELD_BY_600_VOLTS, *_ABOVE_1000_VOLTS)},
     )
     c.ask(f"{s}.wet_location", group, f"{name} run wet", "Is any part of the run wet?")
     others = {
