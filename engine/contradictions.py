@@ -13,6 +13,7 @@ from pydantic import ConfigDict
 
 from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
@@ -97,9 +98,11 @@ def _anywhere(_: Job) -> bool:
 
 
 def _two_wires_free_of_ground(job: Job) -> bool:
-    """Whether the secondary is a 2-wire circuit that may be ungrounded: above 150 V to ground, 250.20(B)(1)."""
+    """Whether the secondary is a 2-wire circuit that may be ungrounded. Section: 250.20(A) and (B)(1)."""
     plate = job.transformer
-    return plate.secondary_system == "single_phase_2_wire" and plate.secondary_volts > 150
+    return plate.secondary_system == "single_phase_2_wire" and not must_ground_by_voltage(
+        plate.secondary_system, plate.secondary_volts, plate.primary_volts
+    )
 
 
 class _Denied(NamedTuple):
@@ -612,6 +615,25 @@ def _neutral_elsewhere(job: Job) -> bool:
     return apart > read.neutral_to_ground_volts + READING_SHARE * max(nominal)
 
 
+def _lugs_marked_for_less(side: str) -> Callable[[Job], bool]:
+    """Whether the transformer's lugs are marked [°C] below the lowest mark said to be at the run's terminals."""
+
+    def found(job: Job) -> bool:
+        plate = job.transformer
+        primary = side == "primary"
+        lugs = plate.primary_terminal_celsius if primary else plate.secondary_terminal_celsius
+        lowest = _conductors(job, side).termination_celsius
+        # Kept conductors may end at lugs unlike the old ones: there the lower mark counts, and a check says so.
+        return (
+            job.purpose != "replacement"
+            and lugs is not None
+            and lowest is not None
+            and lugs < min(lowest, HIGHEST_TERMINAL_COLUMN)
+        )
+
+    return found
+
+
 def _built_in_with_a_long_run(job: Job) -> bool:
     length = job.secondary.conductors.length_feet
     return (
@@ -660,6 +682,15 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "The printed current does not agree with the kVA, phases and voltage. One of them was misread, and "
             "every limit depends on them.",
             _printed_current(side),
+        )
+        for side in ("primary", "secondary")
+    ),
+    *(
+        Contradiction(
+            f"{side}_lugs_marked_for_less",
+            (f"transformer.{side}_terminal_celsius", f"{side}.conductors.termination_celsius"),
+            "The transformer's lugs are marked for less than the lowest terminal of this run, which they are part of.",
+            _lugs_marked_for_less(side),
         )
         for side in ("primary", "secondary")
     ),

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
 from engine.code.choices import choice
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.derived import currents
 from engine.derived.derived import Alternative, Derived, NotInTables
 from engine.job import Conductors, Job, Load, Raceway
@@ -23,6 +24,7 @@ class Side:
     raceway: Callable[[Job], Raceway]
     load: Callable[[Job], Load]
     device_termination: Callable[[Job], int | None]
+    transformer_terminal: Callable[[Job], int | None]
 
 
 PRIMARY = Side(
@@ -31,6 +33,7 @@ PRIMARY = Side(
     lambda job: job.primary.raceway,
     lambda job: job.primary.load,
     lambda job: job.primary.device.termination_celsius,
+    lambda job: job.transformer.primary_terminal_celsius,
 )
 SECONDARY = Side(
     "secondary",
@@ -38,13 +41,12 @@ SECONDARY = Side(
     lambda job: job.secondary.raceway,
     lambda job: job.secondary.load,
     lambda job: job.secondary.protection.termination_celsius,
+    lambda job: job.transformer.secondary_terminal_celsius,
 )
 
 # The column of an insulation where it may not be used at all: no ampacity is taken.
 NOT_FOR_HERE = 0
 LONGER_THAN_ANY_NIPPLE_RUN = 10.0
-# Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
-HIGHEST_TERMINAL_COLUMN = 75
 # Longest primary and secondary of a tap that supplies a transformer [ft] (240.21(B)(3)).
 TAP_FEET = 25.0
 # Secondaries whose grounded conductor carries the whole line current: a grounded phase, the return of two wires.
@@ -120,14 +122,17 @@ def must_be_grounded(site: Site) -> bool:
     neutral is a circuit conductor, a delta with a midpoint neutral. Raises Missing.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("wye_4_wire", "delta_high_leg", "single_phase_3_wire"):
+    if system in ("wye_4_wire", "delta_high_leg"):
         return True
-    line_volts = site.job.transformer.secondary_volts
-    if line_volts < 50:
-        # 250.20(A): a supply of more than 150 V to ground, which any three-phase supply above 260 V is.
-        return site.job.transformer.primary_volts / 3**0.5 > 150
-    to_ground = line_volts / 3**0.5 if system == "wye_3_wire" else line_volts
-    return to_ground <= 150
+    plate = site.job.transformer
+    if must_ground_by_voltage(system, plate.secondary_volts, plate.primary_volts):
+        return True
+    # Items (2) and (3) name three-phase systems alone. A midpoint that is run is taken for a neutral that must be
+    # grounded all the same, which is the strict side; one that is not used leaves the choice.
+    return system == "single_phase_3_wire" and (
+        site.job.secondary.grounded_conductor.size is not None
+        or site.need(lambda job: job.secondary.grounded_conductor.present)
+    )
 
 
 @once
@@ -146,9 +151,17 @@ def _termination(site: Site, side: Side) -> Derived:
     """The lowest temperature of the terminals at both ends [°C]. Section: 110.14(C). Raises Missing."""
     device = site.need(side.device_termination)
     other = site.need(lambda job: side.conductors(job).termination_celsius)
-    column = min(device, other, HIGHEST_TERMINAL_COLUMN)
-    words = f"Terminals {device} °C and {other} °C: the {column} °C column"
-    if min(device, other) > HIGHEST_TERMINAL_COLUMN:
+    # The lugs of a new transformer are not those that the kept run was judged by. On other visits only the run's own
+    # terminals are asked for, and a lower mark of the transformer contradicts them (engine.contradictions).
+    if site.job.purpose == "replacement":
+        own = site.need(side.transformer_terminal)
+    else:
+        own = side.transformer_terminal(site.job)
+    marks = [device, other, *([own] if own is not None and own != other else [])]
+    column = min(*marks, HIGHEST_TERMINAL_COLUMN)
+    *most, last = (f"{mark} °C" for mark in marks)
+    words = f"Terminals {', '.join(most)} and {last}: the {column} °C column"
+    if min(marks) > HIGHEST_TERMINAL_COLUMN:
         words += "; a 90 °C mark on a lug does not open the 90 °C column to the circuit"
     return Derived(float(column), "°C", "terminal_temperature", (words,))
 

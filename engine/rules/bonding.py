@@ -1,6 +1,7 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
 from engine.code import SIZES, size_index
+from engine.code.limits import GROUNDED_UP_TO_VOLTS
 from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
 from engine.derived.derived import Derived
 from engine.missing import Missing
@@ -20,7 +21,11 @@ from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, Remedy, compare, confirm, every, not_applicable, undetermined
 
-_SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
+_SYSTEM = (
+    "transformer.secondary_system",
+    "bonding.system_bonding_jumper.location",
+    "secondary.grounded_conductor.present",
+)
 _BOTH = (
     "transformer.location",
     "observations.no_parallel_neutral_path",
@@ -74,7 +79,7 @@ def large_enough(
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
-    asks=(*_SYSTEM, "secondary.grounded_conductor.present"),
+    asks=_SYSTEM,
 )
 def system_grounding(site: Site) -> Finding:
     """Whether a system that must be grounded is grounded.
@@ -85,7 +90,10 @@ def system_grounding(site: Site) -> Finding:
     supply = site.job.transformer.primary_volts
     # 250.20(B) begins at 50 V; below it 250.20(A) has conditions of its own.
     cite = "systems_below_50_volts" if site.job.transformer.secondary_volts < 50 else None
-    if site.job.transformer.secondary_volts < 50 and 150 < supply <= 260:
+    if (
+        site.job.transformer.secondary_volts < 50
+        and GROUNDED_UP_TO_VOLTS < supply <= GROUNDED_UP_TO_VOLTS * 3**0.5
+    ):
         return undetermined(
             "Below 50 V it must be grounded where the supply exceeds 150 V to ground or is ungrounded: find out which "
             "supply this is.",
@@ -120,7 +128,6 @@ def _neutral_of_a_wye(site: Site) -> bool:
 
 _GROUNDED = (
     *_SYSTEM,
-    "secondary.grounded_conductor.present",
     "secondary.grounded_conductor.size",
     "secondary.grounded_conductor.material",
     "secondary.grounded_conductor.sets",

@@ -97,6 +97,7 @@ def conductor_asks(side: str) -> tuple[str, ...]:
         f"{side}.conductors.ambient_celsius",
         f"{side}.conductors.termination_celsius",
         f"{device}.termination_celsius",
+        f"transformer.{side}_terminal_celsius",
         f"{side}.conductors.wet_location",
         "transformer.location",
         f"{side}.raceway.on_sunny_rooftop",

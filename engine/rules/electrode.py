@@ -446,6 +446,7 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
     asks=(
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
+        "secondary.grounded_conductor.present",
         "observations.ground_detector",
     ),
 )

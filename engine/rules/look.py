@@ -16,7 +16,11 @@ from engine.site import Site
 from engine.verdicts import Finding, Severity, confirm, not_applicable
 
 Applies = Callable[[Site], str | None]
-SYSTEM = ("transformer.secondary_system", "bonding.system_bonding_jumper.location")
+SYSTEM = (
+    "transformer.secondary_system",
+    "bonding.system_bonding_jumper.location",
+    "secondary.grounded_conductor.present",
+)
 
 
 def _always(site: Site) -> str | None:

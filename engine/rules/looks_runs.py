@@ -361,7 +361,7 @@ RUNS: tuple[Seen, ...] = (
         "Install straight-rated breakers.",
         fact="straight_rated_devices",
         applies=_beyond_a_slash_rating,
-        asks=("transformer.secondary_system", "bonding.system_bonding_jumper.location"),
+        asks=SYSTEM,
     ),
     Seen(
         "grounded_phase_marking",

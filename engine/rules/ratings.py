@@ -376,6 +376,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     asks=(
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
+        "secondary.grounded_conductor.present",
         "secondary.protection.kind",
         "secondary.protection.rating",
         "secondary.protection.ratings",

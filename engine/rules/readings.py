@@ -186,6 +186,7 @@ def _to_ground(system: str, line: float) -> tuple[float, ...]:
         "readings.line_to_ground_volts",
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
+        "secondary.grounded_conductor.present",
     ),
 )
 def line_to_ground_reading(site: Site) -> Finding:
@@ -279,6 +280,7 @@ def _ungrounded_to_ground(
         "readings.line_to_ground_volts",
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
+        "secondary.grounded_conductor.present",
     ),
 )
 def neutral_to_ground_reading(site: Site) -> Finding:

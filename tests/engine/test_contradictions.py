@@ -218,6 +218,12 @@ CASES: dict[str, Data] = {
         observations__completely_enclosed_except_vents=False,
     ),
     "highest_below_the_rating": _case(primary__device__highest_rating=100),
+    "primary_lugs_marked_for_less": _case(
+        purpose="installation", transformer__primary_terminal_celsius=60
+    ),
+    "secondary_lugs_marked_for_less": _case(
+        purpose="installation", transformer__secondary_terminal_celsius=60
+    ),
     "three_phases_from_a_single_phase": _case(primary__supply_system="single_phase_grounded"),
     "several_grounded_beside_one_set": _case(
         secondary__conductors__sets=1, secondary__grounded_conductor__sets=2
@@ -347,7 +353,9 @@ LAWFUL: dict[str, Data] = {
         primary__conductors__sets=2,
         primary__conductors__raceways=1,
     ),
-    "terminals kept from before": _case(transformer__primary_terminal_celsius=60),
+    "terminals kept from before": _case(
+        purpose="replacement", transformer__primary_terminal_celsius=60
+    ),
     "other circuits in the raceway": _case(secondary__conductors__current_carrying=9),
     "a nipple between large enclosures": _case(
         secondary__raceway__nipple=True,
