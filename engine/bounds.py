@@ -14,6 +14,8 @@ from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 _METALS = ("copper", "aluminum")
 _YES_NO = (True, False)
 _TEMPERATURES = (60, 75, 90)
+# The largest standard rating of a device [A], 240.6(A): no trip is set higher.
+LARGEST_DEVICE = 6000.0
 _COVERINGS = ("bare", *INSULATIONS)
 
 _FIXED: dict[str, Sequence[Any]] = {
@@ -23,6 +25,8 @@ _FIXED: dict[str, Sequence[Any]] = {
     "transformer.primary_terminal_celsius": _TEMPERATURES,
     "transformer.secondary_terminal_celsius": _TEMPERATURES,
     "primary.device.kind": ("breaker", "fuse"),
+    "primary.device.adjustable": _YES_NO,
+    "primary.device.rating_basis": ("highest_setting", "setting_restricted", "setting_open"),
     "primary.device.termination_celsius": _TEMPERATURES,
     "primary.equipment_grounding.material": _METALS,
     "primary.equipment_grounding.insulation": _COVERINGS,
@@ -115,6 +119,9 @@ def possibilities(path: str, job: Job) -> Sequence[Any] | None:
     if path.endswith("conductors.raceways"):
         side = job.primary if path.startswith("primary") else job.secondary
         return tuple(range(1, (side.conductors.sets or 1) + 1))
+    if path == "primary.device.highest_rating":
+        rating = job.primary.device.rating or LARGEST_DEVICE
+        return (rating, max(rating, LARGEST_DEVICE))
     if path in _SYSTEMS:
         return _SYSTEMS[path][job.transformer.phases]
     return _FIXED.get(path)

@@ -734,10 +734,11 @@ def _device(c: _Catalogue) -> None:
                 {
                     "all": [
                         is_(f"{d}.adjustable", True),
-                        one_of(f"{d}.rating_basis", "setting_restricted", "setting_open"),
+                        is_(f"{d}.rating_basis", "setting_restricted"),
                         {"not": _rated_from(f"{d}.rating", 1200)},
                     ]
                 },
+                {"all": [is_(f"{d}.adjustable", True), is_(f"{d}.rating_basis", "setting_open")]},
                 {
                     "all": [
                         is_(f"{d}.kind", "fuse"),

@@ -115,6 +115,11 @@ _FIXED: dict[str, Supposition] = {
     "transformer.supervised": (False, "not a supervised location"),
     "transformer.location": ("indoors", "indoors"),
     "primary.device.kind": ("breaker", "the primary device is a breaker"),
+    "primary.device.adjustable": (False, "the rating of the primary device as entered"),
+    "primary.device.rating_basis": (
+        "highest_setting",
+        "the rating of the primary device as entered",
+    ),
     "primary.equipment_grounding.kind": ("wire", "a wire-type equipment grounding conductor"),
     "secondary.rule": ("25_ft", "the secondary rule for not over 25 ft"),
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
@@ -239,6 +244,11 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         return "single_phase_3_wire", "a three-wire secondary"
     if path == "primary.device.rating":
         return _primary_device(site)
+    if path == "primary.device.highest_rating":
+        return (
+            site.need(lambda job: job.primary.device.rating),
+            "the setting of the primary device as entered, which anyone can turn up",
+        )
     if path == "secondary.protection.rating":
         return _secondary_device(site)
     if field in (

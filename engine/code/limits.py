@@ -4,6 +4,9 @@
 HIGHEST_TERMINAL_COLUMN = 75
 # A system that can be grounded to hold its lines to this many volts to ground must be (250.20(A) and (B)(1)).
 GROUNDED_UP_TO_VOLTS = 150.0
+# A three-phase supply of up to this many volts line to line is at 150 V to ground, rounding aside; a grounded phase or
+# no ground at all makes it more.
+PERHAPS_UP_TO_VOLTS = 260.0
 
 
 def must_ground_by_voltage(system: str, line_volts: float, supply_volts: float) -> bool:
@@ -13,8 +16,7 @@ def must_ground_by_voltage(system: str, line_volts: float, supply_volts: float) 
     Contractor, "To ground or not to ground" (ecmag.com).
     """
     if line_volts < 50:
-        # 250.20(A): a supply of more than 150 V to ground, which any three-phase supply above 260 V is.
-        return supply_volts / 3**0.5 > GROUNDED_UP_TO_VOLTS
+        return supply_volts > PERHAPS_UP_TO_VOLTS
     if system in ("wye_3_wire", "wye_4_wire"):
         to_ground = line_volts / 3**0.5
     else:

@@ -157,7 +157,8 @@ def _termination(site: Site, side: Side) -> Derived:
         own = site.need(side.transformer_terminal)
     else:
         own = side.transformer_terminal(site.job)
-    marks = [device, other, *([own] if own is not None and own != other else [])]
+    # A lower mark alone is worth a word: the run's own terminals take in the transformer's.
+    marks = [device, other, *([own] if own is not None and own < other else [])]
     column = min(*marks, HIGHEST_TERMINAL_COLUMN)
     *most, last = (f"{mark} °C" for mark in marks)
     words = f"Terminals {', '.join(most)} and {last}: the {column} °C column"
@@ -573,7 +574,7 @@ def primary_enough(
     `load`: what must be carried before and after correction [A], or None where protection alone counts.
     Section: 215.2(A)(1), 240.4, 240.21(B)(3). Raises Missing: device not known.
     """
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     kind = site.job.primary.device.kind or "breaker"
     tap = primary_is_tap(site)
 
@@ -602,7 +603,7 @@ def primary_load_to_carry(site: Site, percent: int) -> tuple[float, float]:
 
     Section: 215.2(A)(1). Raises Missing.
     """
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
     return min(percent / 100 * continuous + rest, rating), min(continuous + rest, rating)
@@ -637,7 +638,7 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
     NotInTables above 1000 V.
     """
     within_1000_volts(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
     percent = continuous_share(site)

@@ -15,6 +15,20 @@ def is_over_1000_volts(site: Site) -> bool:
     return site.job.transformer.primary_volts > OVER_1000_VOLTS
 
 
+def primary_device_rating(site: Site) -> float:
+    """What the primary device counts as [A]: its rating, or the highest setting of a trip that anyone can turn up.
+
+    Section: 240.6(B) and (C). Raises Missing: rating, or how its trip is set.
+    """
+    device = site.job.primary.device
+    rating = site.need(lambda job: job.primary.device.rating)
+    if device.kind == "fuse" or not site.need(lambda job: job.primary.device.adjustable):
+        return rating
+    if site.need(lambda job: job.primary.device.rating_basis) != "setting_open":
+        return rating
+    return max(rating, site.need(lambda job: job.primary.device.highest_rating))
+
+
 def _full_load(site: Site, side: str, line_volts: float) -> Derived:
     transformer = site.job.transformer
     current = full_load_current(kva=transformer.kva, volts=line_volts, phases=transformer.phases)

@@ -691,7 +691,7 @@ def _before_increase(site: Site) -> tuple[str | None, str]:
 
 def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     conductors.within_1000_volts(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     base, step = _equipment_grounding(site, rating, material)
     if base is None:
         return None

@@ -78,7 +78,11 @@ def end_at_nothing(site: Site) -> bool:
 
 def seen_through_transformer(site: Site) -> Wanted:
     """The primary device, multiplied by the voltage ratio [A]. Section: 240.21(C)(1). Raises Missing."""
-    rating = site.need(lambda job: job.primary.device.rating)
+    return through_ratio(site, currents.primary_device_rating(site))
+
+
+def through_ratio(site: Site, rating: float) -> Wanted:
+    """A rating of the primary device [A], multiplied by the voltage ratio. Section: 240.21(C)(1)."""
     ratio = currents.voltage_ratio(site)
     value = rating * ratio
     return Wanted(
@@ -197,7 +201,7 @@ def share_of_primary(site: Site) -> Wanted:
     """
     relied_on = site.need(lambda job: job.secondary.rule)
     share = SHARES[relied_on]
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     ratio = currents.voltage_ratio(site)
     value = rating * ratio / share
     words = f"1/{share} of {amperes(rating)} × {number(ratio)} = {amperes(value)}"

@@ -1,13 +1,14 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
 from engine.code import SIZES, size_index
-from engine.code.limits import GROUNDED_UP_TO_VOLTS
+from engine.code.limits import GROUNDED_UP_TO_VOLTS, PERHAPS_UP_TO_VOLTS
 from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
 from engine.derived.derived import Derived
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
+    DEVICE_RATING,
     METAL_RACEWAYS,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
@@ -92,7 +93,7 @@ def system_grounding(site: Site) -> Finding:
     cite = "systems_below_50_volts" if site.job.transformer.secondary_volts < 50 else None
     if (
         site.job.transformer.secondary_volts < 50
-        and GROUNDED_UP_TO_VOLTS < supply <= GROUNDED_UP_TO_VOLTS * 3**0.5
+        and GROUNDED_UP_TO_VOLTS < supply <= PERHAPS_UP_TO_VOLTS
     ):
         return undetermined(
             "Below 50 V it must be grounded where the supply exceeds 150 V to ground or is ungrounded: find out which "
@@ -307,7 +308,7 @@ def _grounded_remedy(site: Site) -> str:
         "secondary.panelboard.rating",
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
-        "primary.device.rating",
+        *DEVICE_RATING,
     ),
 )
 def grounded_conductor_load(site: Site) -> Finding:

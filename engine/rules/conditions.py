@@ -6,6 +6,7 @@ from typing import NamedTuple
 from engine.code import size_index
 from engine.code.choices import choice
 from engine.derived import conductors
+from engine.derived.currents import primary_device_rating
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.quantities import amperes, at_most, feet, number, size, trade_size
@@ -82,6 +83,16 @@ def metal_to_metal(type_: str) -> Finding:
         required="a wire, or a metal raceway from case to case",
         found=f"no wire; {type_}",
     )
+
+
+# What the primary device counts as, by `currents.primary_device_rating`.
+DEVICE_RATING = (
+    "primary.device.rating",
+    "primary.device.kind",
+    "primary.device.adjustable",
+    "primary.device.rating_basis",
+    "primary.device.highest_rating",
+)
 
 
 def conductor_asks(side: str) -> tuple[str, ...]:
@@ -256,7 +267,7 @@ _WIRE = "A wire in the raceway."
 
 
 def _flexible_device(site: Site, type_: str) -> Finding:
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = primary_device_rating(site)
     trade = site.need(lambda job: job.primary.raceway.trade_size)
     limit = 60.0 if type_ == "LFMC" and trade not in ("3/8", "1/2") else 20.0
     return compare(

@@ -1,9 +1,9 @@
 """Whether a ground fault at the transformer opens the primary device: the length of the run decides, not the table alone."""
 
 from engine.derived import ground_fault
-from engine.derived.currents import is_over_1000_volts
+from engine.derived.currents import is_over_1000_volts, primary_device_rating
 from engine.quantities import amperes, number
-from engine.rules.conditions import OVER_1000
+from engine.rules.conditions import DEVICE_RATING, OVER_1000
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, not_applicable, undetermined
@@ -28,8 +28,7 @@ TIMES_RATING = 5.0
         "primary.conductors.raceways",
         "primary.conductors.length_feet",
         "primary.raceway.type",
-        "primary.device.rating",
-        "primary.device.kind",
+        *DEVICE_RATING,
         "primary.device.instantaneous_multiple",
     ),
 )
@@ -45,7 +44,7 @@ def ground_fault_path(site: Site) -> Finding:
             "No wire carries the fault back, and the tables here give no impedance for a raceway."
         )
     current = ground_fault.primary_ground_fault_current(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = primary_device_rating(site)
     multiple = (
         site.job.primary.device.instantaneous_multiple
         if site.job.primary.device.kind != "fuse"

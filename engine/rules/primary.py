@@ -5,6 +5,7 @@ from engine.derived import conductors, currents, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, size
 from engine.rules.conditions import (
+    DEVICE_RATING,
     METAL_RACEWAYS,
     OVER_1000,
     carried,
@@ -33,7 +34,7 @@ def _primary_remedy(site: Site, instead: str) -> str:
         return smallest_remedy(conductors.primary_conductor_minimum(site), sets, material, instead)
     except Missing:
         # The load is not known: the size whose ampacity reaches the device carries any load behind it.
-        rating = site.need(lambda job: job.primary.device.rating)
+        rating = currents.primary_device_rating(site)
         reference = conductors.reference_size(
             site, conductors.primary_conditions(site), rating, sets
         )
@@ -48,7 +49,7 @@ def _primary_remedy(site: Site, instead: str) -> str:
     cite="feeder_conductor_size",
     severity="violation",
     group="primary_run",
-    asks=(*conductor_asks("primary"), "primary.device.rating", *_LOAD),
+    asks=(*conductor_asks("primary"), *DEVICE_RATING, *_LOAD),
 )
 def primary_conductors(site: Site) -> Finding:
     """Whether the primary conductors carry the load [A] before and after correction.
@@ -63,7 +64,7 @@ def primary_conductors(site: Site) -> Finding:
 
 def _carries_primary_load(site: Site) -> Finding:
     ampacity = conductors.primary_conductor_ampacity(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     use = conductors.primary_conditions(site)
     size_ = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
@@ -124,8 +125,7 @@ def _carries_primary_load(site: Site) -> Finding:
     group="primary_run",
     asks=(
         *conductor_asks("primary"),
-        "primary.device.rating",
-        "primary.device.kind",
+        *DEVICE_RATING,
         "secondary.rule",
         "primary.conductors.length_feet",
     ),
@@ -138,7 +138,7 @@ def primary_conductor_protection(site: Site) -> Finding:
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000)
     ampacity = conductors.primary_conductor_ampacity(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     size_ = site.need(lambda job: job.primary.conductors.size)
     material = site.need(lambda job: job.primary.conductors.material)
     sets = site.need(lambda job: job.primary.conductors.sets)
@@ -244,7 +244,7 @@ def primary_load(site: Site) -> Finding:
         "primary.equipment_grounding.kind",
         "primary.equipment_grounding.size",
         "primary.equipment_grounding.material",
-        "primary.device.rating",
+        *DEVICE_RATING,
         *conductor_asks("primary"),
         *_LOAD,
         "primary.device.kind",

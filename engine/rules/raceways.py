@@ -5,7 +5,7 @@ from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
 from engine.quantities import feet, number, percent, trade_size
-from engine.rules.conditions import METAL_RACEWAYS, OVER_1000, WHIP, flexible_serves
+from engine.rules.conditions import DEVICE_RATING, METAL_RACEWAYS, OVER_1000, WHIP, flexible_serves
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable, undetermined
@@ -210,7 +210,7 @@ def secondary_flexible_section(site: Site) -> Finding:
         "primary.raceway.type",
         "primary.raceway.trade_size",
         "primary.raceway.flexible_length_feet",
-        "primary.device.rating",
+        *DEVICE_RATING,
         "primary.raceway.flexibility_needed",
         "primary.raceway.fittings_listed_for_grounding",
     ),

@@ -11,6 +11,7 @@ from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
+    DEVICE_RATING,
     OVER_1000,
     carried,
     conductor_asks,
@@ -102,7 +103,7 @@ def _primary_protected_at_ampacity(site: Site) -> bool:
     size_ = site.need(lambda job: job.primary.conductors.size)
     material = site.need(lambda job: job.primary.conductors.material)
     sets = site.need(lambda job: job.primary.conductors.sets)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     return at_most(rating, conductors.largest_device(site, ampacity, size_, material, sets))
 
 
@@ -265,7 +266,7 @@ def _remedy(site: Site, instead: str) -> str:
         "secondary.panelboard.rating",
         "secondary.panelboard.present",
         "secondary.rule",
-        "primary.device.rating",
+        *DEVICE_RATING,
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
     ),
@@ -442,7 +443,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
 
 def _primary_device_covers(site: Site) -> Finding:
     ampacity = conductors.secondary_protectable_ampacity(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     ratio = currents.voltage_ratio(site)
     limit = ampacity.amount / ratio
     return compare(
@@ -462,7 +463,7 @@ def _tap_primary(site: Site) -> Finding:
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000, required="primary at least 1/3 of the feeder's device")
     ampacity = conductors.primary_conductor_ampacity(site)
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     return compare(
         site,
         found=ampacity.amount,
@@ -585,7 +586,7 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
         "secondary.load.noncontinuous_amperes",
         "secondary.panelboard.present",
         "secondary.first_disconnect_separate",
-        "primary.device.rating",
+        *DEVICE_RATING,
         "transformer.primary_system",
         "transformer.location",
         "primary.conductors.length_feet",
@@ -620,7 +621,7 @@ def secondary_rule(site: Site) -> Finding:
         "secondary.panelboard.fed_by_two_mains",
         "secondary.panelboard.at_most_42_poles",
         "secondary.rule",
-        "primary.device.rating",
+        *DEVICE_RATING,
         "transformer.primary_system",
         "transformer.secondary_system",
         *conductor_asks("secondary"),
@@ -686,7 +687,7 @@ def panelboard_protection(site: Site) -> Finding:
             remedy=f"A main device of {amperes(bus)} or less at the panelboard or ahead of it.",
             cite="panelboard_through_transformer",
         )
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     ratio = currents.voltage_ratio(site)
     seen = rating * ratio
     return every(
@@ -771,7 +772,7 @@ def back_fed_main(site: Site) -> Finding:
         "secondary.protection.continuous_percent",
         "secondary.load.noncontinuous_amperes",
         "secondary.rule",
-        "primary.device.rating",
+        *DEVICE_RATING,
     ),
 )
 def secondary_load(site: Site) -> Finding:
@@ -793,7 +794,8 @@ def secondary_load(site: Site) -> Finding:
 
 def _through_transformer(site: Site) -> Finding:
     """Under (C)(1) the primary device is what lets the load through."""
-    seen = of_secondary.seen_through_transformer(site)
+    # What the trip is set to now carries the load, however far it can be turned up.
+    seen = of_secondary.through_ratio(site, site.need(lambda job: job.primary.device.rating))
     load = of_secondary.calculated_load(site).with_continuous
     return compare(
         site,

@@ -4,6 +4,7 @@ from engine.derived import currents
 from engine.derived.derived import Derived
 from engine.missing import Missing, need_at
 from engine.quantities import amperes, at_most
+from engine.rules.conditions import DEVICE_RATING
 from engine.rules.rule import rule
 from engine.runs import FURTHER, run_name
 from engine.site import Site
@@ -99,7 +100,7 @@ def _smaller_primary(rating: float, alone: Derived | None, together: Derived | N
     severity="violation",
     group="primary_disconnect",
     asks=(
-        "primary.device.rating",
+        *DEVICE_RATING,
         *_SECONDARY,
         "transformer.coordinated_thermal_protection",
         *_OVER_1000,
@@ -110,7 +111,7 @@ def primary_device(site: Site) -> Finding:
 
     Section: 450.3(B), Table 450.3(B) notes 1 to 3; over 1000 V Table 450.3(A). Raises Missing.
     """
-    rating = site.need(lambda job: job.primary.device.rating)
+    rating = currents.primary_device_rating(site)
     alone = currents.primary_device_maximum(site)
     if alone is not None and at_most(rating, alone.amount):
         return compare(
@@ -201,9 +202,7 @@ def _thermal(
 def _primary_alone(site: Site) -> bool:
     """Whether the primary device protects the transformer alone."""
     alone = currents.primary_device_maximum(site)
-    return alone is not None and at_most(
-        site.need(lambda job: job.primary.device.rating), alone.amount
-    )
+    return alone is not None and at_most(currents.primary_device_rating(site), alone.amount)
 
 
 @rule(
@@ -212,7 +211,7 @@ def _primary_alone(site: Site) -> bool:
     cite="transformer_protection",
     severity="violation",
     group="first_disconnect",
-    asks=(*_SECONDARY, "primary.device.rating", *_OVER_1000),
+    asks=(*_SECONDARY, *DEVICE_RATING, *_OVER_1000),
 )
 def secondary_device(site: Site) -> Finding:
     """Whether the secondary device [A] keeps its limit, where the table needs one.

@@ -241,6 +241,7 @@ def test_middle_sizes_of_liquidtight_conduit_serve_to_60_amperes(trade):
     data = with_facts(
         nameplate(5, 1, 480, 240),
         primary__device__rating=60,
+        primary__device__adjustable=False,
         primary__equipment_grounding__kind="raceway",
         primary__raceway__type="LFMC",
         primary__raceway__trade_size=trade,

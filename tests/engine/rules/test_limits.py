@@ -205,6 +205,7 @@ def test_that_a_mark_of_90_opens_nothing_is_said_where_both_ends_bear_it(device,
         sound(),
         primary__device__termination_celsius=device,
         primary__conductors__termination_celsius=lug,
+        transformer__primary_terminal_celsius=lug,
     )
     termination = conductors.primary_termination(site)
     assert termination.amount == column

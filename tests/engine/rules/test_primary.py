@@ -338,6 +338,7 @@ def test_a_raceway_serves_only_where_it_is_metal(type_, expected):
 FLEXIBLE = with_facts(
     nameplate(5, 1, 480, 240),
     primary__device__rating=20,
+    primary__device__adjustable=False,
     primary__equipment_grounding__kind="raceway",
     primary__raceway__type="FMC",
     primary__raceway__trade_size="3/4",

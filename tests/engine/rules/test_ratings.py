@@ -129,7 +129,10 @@ def test_fuses_depend_on_their_curve():
 
 def test_a_legal_small_device_draws_a_written_question():
     # 45 kVA, 480 V: 54.1 A; at most 70 A; an existing 50 A device is legal (common practice, no source)
-    result = checked(job(nameplate(45, 3, 480, 208), primary__device__rating=50))
+    data = with_facts(
+        nameplate(45, 3, 480, 208), primary__device__rating=50, primary__device__adjustable=False
+    )
+    result = checked(job(data))
     assert next(c for c in result.checks if c.id == "primary_device").verdict == "meets"
     assert any(
         "50 A" in text and "54.1 A" in text and "70 A" in text for text in result.written_questions

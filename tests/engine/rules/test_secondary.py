@@ -314,6 +314,7 @@ TWO_WIRE = with_facts(
     transformer__primary_system="single_phase_2_wire",
     transformer__secondary_system="single_phase_2_wire",
     primary__device__rating=50,
+    primary__device__adjustable=False,
     secondary__rule="primary_device",
     secondary__enclosed_in_raceway=True,
     secondary__raceway__type="EMT",

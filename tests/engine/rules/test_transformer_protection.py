@@ -183,6 +183,7 @@ OVER = with_facts(
     transformer__impedance_percent=5.5,
     primary__device__kind="fuse",
     primary__device__rating=200,
+    primary__device__adjustable=False,
     secondary__protection__kind="main_device",
     secondary__protection__rating=800,
     secondary__protection__device_kind="breaker",

@@ -238,6 +238,26 @@ def test_a_primary_conductor_carries_its_load_and_is_protected():
     assert value_of("primary_conductor_minimum", cold) == "1/0"
 
 
+@pytest.mark.parametrize("purpose", ["installation", "grounding", "replacement"])
+def test_the_transformers_own_lugs_hold_the_ampacity_down(purpose):
+    # 110.14(C)(1); Table 310.16: 4/0 copper 230 A at 75 °C, 195 A at 60 °C, behind a main of 225 A
+    data = with_facts(sound(), purpose=purpose, transformer__secondary_terminal_celsius=60)
+    assert value_of("secondary_conductor_ampacity", data) == pytest.approx(195)
+    assert verdict("secondary_conductors", data) == "does_not_meet"
+
+
+def test_unread_lugs_of_a_new_transformer_leave_kept_conductors_open():
+    # 4/0 copper carries the 225 A of its main at 75 °C alone
+    check = found(
+        "secondary_conductors",
+        sound(),
+        purpose="replacement",
+        transformer__secondary_terminal_celsius=None,
+    )
+    assert check.verdict == "cannot_tell"
+    assert "transformer.secondary_terminal_celsius" in check.missing
+
+
 def test_parallel_primary_conductors_are_1_0_or_larger_and_add_up():
     # 800 A device, two sets: 2 × 380 A (500 kcmil) rounds up to 800 A; 400 × 125 % + 50 = 550 A
     assert value_of("primary_conductor_minimum", parallel()) == "500"
