@@ -24,6 +24,14 @@ def wait_until(page: Page, **states: str) -> None:
         page.wait_for_selector(f"html[data-{name}='{state}']", state="attached")
 
 
+def wait_until_whole(page: Page) -> None:
+    """Waits until the engine is ready and all files are there, whether or not it is said that they came anew."""
+    page.wait_for_function(
+        """() => document.documentElement.dataset.engine === "ready" &&
+          ["offline_ready", "mended"].includes(document.documentElement.dataset.offline)"""
+    )
+
+
 def claimed(page: Page) -> list[str]:
     """What the page claimed so far about being offline-ready."""
     return page.evaluate("JSON.parse(sessionStorage.getItem('claimed') ?? '[]')")

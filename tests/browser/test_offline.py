@@ -10,7 +10,15 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.states import COLLECT, claimed, is_whole, kept_files, shows_a_heading, wait_until
+from tests.browser.states import (
+    COLLECT,
+    claimed,
+    is_whole,
+    kept_files,
+    shows_a_heading,
+    wait_until,
+    wait_until_whole,
+)
 from tests.chromium import PATIENCE_MS
 from web.build.server import Handler, Server
 from web.build.tools import ROOT
@@ -470,10 +478,10 @@ def test_what_the_system_took_away_comes_back_in_pieces(phone, server, holding_b
         wait_until(page, offline="failed")
         assert "offline_ready" not in claimed(page)
     page.evaluate("dispatchEvent(new Event('online'))")
-    wait_until(page, offline="offline_ready", engine="ready")
+    wait_until_whole(page)
     server.stop()
     page.reload()
-    wait_until(page, offline="offline_ready", engine="ready")
+    wait_until_whole(page)
 
 
 def test_an_update_is_told_though_a_worker_that_was_asked_never_answered(

@@ -7,7 +7,14 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import Phone
-from tests.browser.states import COLLECT, claimed, is_whole, kept_files, wait_until
+from tests.browser.states import (
+    COLLECT,
+    claimed,
+    is_whole,
+    kept_files,
+    wait_until,
+    wait_until_whole,
+)
 from tests.browser.walk import USUAL_NAMEPLATE, saved_job, start, tap
 from web.build.server import Server
 from web.build.tools import ROOT
@@ -85,10 +92,7 @@ def start_with_network_mends(page: Page, server: Server, hashes: list[str]) -> N
     page.goto(server.url)
     for sha256 in hashes:
         is_whole(page, sha256)
-    page.wait_for_function(
-        """() => document.documentElement.dataset.engine === "ready" &&
-          ["offline_ready", "mended"].includes(document.documentElement.dataset.offline)"""
-    )
+    wait_until_whole(page)
     page.wait_for_selector(".job")
 
 

@@ -3,12 +3,14 @@
 `python3 dev.py mutants --web`. Stryker's instrumenter puts every change into one build, each behind a switch; so the app
 is built once, and for each change only the switch is set: in front of the service worker's script, and in the page
 before its own scripts run. The tests of the changed file then run in a real browser until one fails, the latest to have
-noticed a change first. A test waits here only so long for what never comes.
+noticed a change first. A test waits here only so long for what never comes. The store has tests without a browser too;
+they take seconds and run first.
 
   --every N      try only every Nth change (10); --offset K shifts the slice
   --only TEXT    try only files whose path holds TEXT
   --id N         try this one change
   --least SHARE  share of changes that must be noticed, percent (85)
+  --no-browser   only the tests that need none
 """
 
 import argparse
@@ -38,10 +40,13 @@ TARGETS = {
     "web/update.ts": (*OFFLINE, "tests/browser/test_boot.py"),
     "web/store.ts": ("tests/browser/test_storage.py",),
 }
+# The tests under Node of a file that each of their tabs runs anew, and how long they may take.
+UNDER_NODE = {"web/store.ts": ("store.test.ts", "store_property.test.ts")}
+NODE_SECONDS = 300
 # What takes minutes and tells of single files what one file tells.
 LEFT_OUT = re.compile(r"test_each_file_is_missed|every file\]|that_carries_nothing|really_full")
 # A state that never comes is waited for so long, and all tests of a change no longer than that.
-PATIENCE_SECONDS, LONGEST_SECONDS = 25, 1_500
+PATIENCE_SECONDS, LONGEST_SECONDS = 45, 1_500
 SWITCH = "globalThis.__stryker__ = {{ activeMutant: {} }};\n"
 
 
@@ -113,6 +118,44 @@ def with_switch(place: Path, active: str) -> dict[str, str]:
     }
 
 
+def bundled(place: Path, file: str) -> tuple[Path, list[Path]]:
+    """The changed file and its tests, each as one file that Node can run."""
+    web = place / "web"
+    esbuild = str(web / "node_modules" / ".bin" / "esbuild")
+    found = {**environment(), "NODE_PATH": str(web / "node_modules")}
+
+    def bundle(source: Path, out: Path, *options: str) -> Path:
+        checked(
+            [esbuild, str(source), "--bundle", f"--outfile={out}", *options], cwd=web, env=found
+        )
+        return out
+
+    tests = [ROOT / "tests" / "web" / name for name in UNDER_NODE[file]]
+    code = bundle(place / file, place / "changed.js", "--format=iife", "--global-name=store")
+    as_module = ("--format=esm", "--platform=node")
+    return code, [bundle(test, place / f"{test.stem}.mjs", *as_module) for test in tests]
+
+
+def noticed_under_node(code: Path, tests: list[Path], active: str) -> str | None:
+    """The first test file under Node to fail, `timed out`, or None when all pass."""
+    switched = code.with_name("switched.js")
+    switched.write_text(SWITCH.format(json.dumps(active)) + code.read_text())
+    surroundings = {**environment(), "STORE": str(switched)}
+    surroundings.pop("NODE_TEST_CONTEXT", None)
+    program = shutil.which("node", path=surroundings["PATH"])
+    for test in tests:
+        command = [program, "--test", str(test)]
+        try:
+            done = subprocess.run(
+                command, env=surroundings, capture_output=True, check=False, timeout=NODE_SECONDS
+            )
+        except subprocess.TimeoutExpired:
+            return "timed out"
+        if done.returncode:
+            return f"{test.stem}.ts"
+    return None
+
+
 def collected(files: tuple[str, ...]) -> list[str]:
     """The tests of some files."""
     command = [sys.executable, "-m", "pytest", "--collect-only", "-q", "-p", "no:xdist", *files]
@@ -169,6 +212,7 @@ def main() -> int:
     parser.add_argument("--only", default="")
     parser.add_argument("--id", default="")
     parser.add_argument("--least", type=float, default=85.0)
+    parser.add_argument("--no-browser", action="store_true")
     options = parser.parse_args()
     survived: list[Change] = []
     outcome: dict[str, Counter[str]] = {}
@@ -183,14 +227,19 @@ def main() -> int:
                 chosen = chosen[options.offset :: options.every]
             if not chosen:
                 continue
-            tests = collected(test_files)
-            if failed := first_failure(tests, with_switch(place, "none")):
+            under_node = bundled(place, file) if file in UNDER_NODE else None
+            if under_node and (failed := noticed_under_node(*under_node, "none")):
+                sys.exit(f"{failed} fails without any change; mend that first.")
+            tests = [] if options.no_browser else collected(test_files)
+            if tests and (failed := first_failure(tests, with_switch(place, "none"))):
                 sys.exit(f"{failed} fails without any change; mend that first.")
             print(f"{file}: {len(tests)} tests pass unchanged", flush=True)
             outcome[file] = Counter()
             for change in chosen:
                 began = time.monotonic()
-                noticed = first_failure(tests, with_switch(place, change.id))
+                noticed = under_node and noticed_under_node(*under_node, change.id)
+                if tests and not noticed:
+                    noticed = first_failure(tests, with_switch(place, change.id))
                 outcome[file]["noticed" if noticed else "survived"] += 1
                 if noticed in tests:
                     # What noticed a change is the likeliest to notice the next.
