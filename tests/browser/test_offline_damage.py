@@ -67,7 +67,9 @@ def in_use(phone: Phone, server: Server) -> Page:
     page.goto(f"{server.url}#/")
     page.wait_for_selector(".job")
     # The check after this start would else mend what a test damages, and say so to a page that is gone.
-    page.wait_for_function("performance.getEntriesByName('platepath-files-checked').length > 0")
+    page.wait_for_function(
+        "() => performance.getEntriesByName('platepath-files-checked').length > 0"
+    )
     return page
 
 
