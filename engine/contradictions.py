@@ -17,7 +17,7 @@ from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
-from engine.physics.neutral_point import line_to_neutral_volts, neutral_misfit
+from engine.physics.neutral_point import READING_SHARE, line_to_neutral_volts, neutral_misfit
 from engine.runs import is_of_run, job_of_run, path_in_run, run_count, run_name
 from engine.site import with_fact
 
@@ -571,8 +571,6 @@ def _more_readings_than_places(name: str, of_three: int, of_one: int) -> Callabl
     return found
 
 
-# Readings one after another, of a supply that moves, by a meter that is 1 % off: common practice, no source.
-READING_SHARE = 0.03
 # What is farther off its nominal value speaks for itself: the line of that reading says that it is a danger.
 PLAUSIBLE_SHARE = 0.10
 

@@ -41,7 +41,7 @@ from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
 from engine.rules.looks_runs import RUNS
-from engine.rules.readings import READINGS
+from engine.rules.readings import READINGS, suspicious
 from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
 from engine.rules.several_enclosures import jumper_of_several_enclosures
@@ -275,6 +275,7 @@ OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,
     ratings.k_factor_load,
+    ratings.transformer_load,
     disconnecting_means,
     transformer_protection.primary_device,
     primary.primary_load,
@@ -657,6 +658,7 @@ def asked_ids(job: Job) -> frozenset[str]:
         electrode = job.electrode
         if electrode.common_conductor:
             ids |= SHARED_CONDUCTOR_CHECKS
+        ids |= suspicious(job)
         if "aluminum" in (electrode.conductor.material, electrode.common_conductor_material):
             ids |= ALUMINUM_CHECKS
     return ids

@@ -28,6 +28,7 @@ class Outcome(NamedTuple):
 ASKED_OF_ALL_RUNS: dict[str, tuple[str, ...]] = {
     "primary_device": ("in_first_enclosure", "beside_first_run"),
     "secondary_device": ("in_first_enclosure", "beside_first_run"),
+    "transformer_load": (),
     "system_bonding_jumper": (),
     "jumper_of_several_enclosures": ("in_first_enclosure",),
     "grounding_electrode_conductor": (),

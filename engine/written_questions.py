@@ -133,7 +133,7 @@ def _overload(site: Site) -> str | None:
     return (
         f"The calculated secondary load is {amperes(load)}; the transformer's full-load secondary current is "
         f"{amperes(current.amount)}. The code limits devices and conductors, not this; at that load the transformer would "
-        "run overloaded. Is the calculated load right, and is it acceptable? Please answer in writing."
+        "run overloaded (common practice). Is the calculated load right, and is it acceptable? Please answer in writing."
     )
 
 

@@ -3,6 +3,9 @@
 from itertools import permutations
 from math import hypot, inf, sqrt
 
+# Readings one after another, of a supply that moves, by a meter that is 1 % off: common practice, no source.
+READING_SHARE = 0.03
+
 
 def line_to_neutral_volts(system: str, line_volts: float) -> tuple[float, ...]:
     """Voltages from each line to the neutral [V] of a connection, the lowest first; none where no neutral serves all lines.

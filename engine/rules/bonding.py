@@ -378,6 +378,15 @@ def _carries_neutral_load(site: Site) -> Finding:
             found=shown,
             cite="neutral_load",
         )._replace(severity="advice", steps=conductors.ampacity_steps(site, use, found, number))
+    if load == 0 and _has_electronic_load_on_a_wye(site):
+        return undetermined(
+            "Most of the load is electronic, and the calculated neutral load is 0. That is right only where no load is "
+            "connected from line to neutral; such loads may not be reduced "
+            f"({site.section('neutral_load')}). Check the calculation.",
+            required="the calculated neutral load, harmonics included",
+            found=shown,
+            cite="neutral_load",
+        )
     return compare(
         site,
         found=ampacity,
@@ -390,6 +399,17 @@ def _carries_neutral_load(site: Site) -> Finding:
         steps=conductors.ampacity_steps(site, use, found, number),
         cite="neutral_load",
     )
+
+
+def _has_electronic_load_on_a_wye(site: Site) -> bool:
+    """Where harmonics of the phases add up in the neutral, and no part of its load may be left out.
+
+    Section: 220.61(C). Source: EC&M Code Quiz 69 (ecmweb.com): no reduction for nonlinear loads. Three-phase drives alone
+    load no neutral, so that a load of 0 contradicts nothing. Raises Missing.
+    """
+    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+        return False
+    return site.need(lambda job: job.observations.nonlinear_load)
 
 
 def _carries_line_current(site: Site) -> Finding:

@@ -161,7 +161,7 @@ def primary_conductor_protection(site: Site) -> Finding:
     steps = (*ampacity.steps, f"Device: {amperes(rating)}")
     required = f"an ampacity of at least {amperes(rating)}"
     if rating <= 800:
-        required += f", or one for which {amperes(rating)} is the next standard rating"
+        required += ", or one whose next standard rating is not below the device"
     if by_either:
         rounded = not at_most(rating, ampacity.amount)
         return confirm(
@@ -169,7 +169,8 @@ def primary_conductor_protection(site: Site) -> Finding:
             True,
             required=required,
             found=f"ampacity {amperes(ampacity.amount)}",
-            reason=f"The device is the next standard rating above the ampacity ({site.section('next_standard_size')})."
+            reason="The device is not above the next standard rating over the ampacity "
+            f"({site.section('next_standard_size')})."
             if rounded
             else "The ampacity reaches the device's rating.",
             otherwise="",

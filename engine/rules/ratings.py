@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from engine.code.choices import choice
-from engine.derived import conductors, currents, faults, slash_ratings
+from engine.derived import conductors, currents, faults, secondary_conductors, slash_ratings
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.missing import Missing
@@ -613,6 +613,40 @@ def k_factor_load(site: Site) -> Finding:
         reason="Rated for harmonics.",
         otherwise="A standard transformer runs hotter under electronic load than its kVA suggests.",
         remedy="Have the harmonics evaluated: load it less, or get a K-rated unit.",
+    )
+
+
+@rule(
+    "transformer_load",
+    title="Load within the transformer's rating",
+    cite="common_practice",
+    severity="advice",
+    group="nameplate",
+    asks=("secondary.load.continuous_amperes", "secondary.load.noncontinuous_amperes"),
+)
+def transformer_load(site: Site) -> Finding:
+    """Whether the calculated load of all secondary runs together [A] is within the rated current.
+
+    Not a code rule: common practice, no source. What is known of it may be too much by itself. Raises Missing.
+    """
+    loads = [run.job.secondary.load for run in site.runs]
+    known = sum(
+        (each.continuous_amperes or 0) + (each.noncontinuous_amperes or 0) for each in loads
+    )
+    current = currents.full_load_current_secondary(site)
+    if at_most(known, current.amount):
+        known = sum(load.whole for load in site.in_each_run(secondary_conductors.calculated_load))
+    return compare(
+        site,
+        found=known,
+        at_most=current.amount,
+        required=f"at most {amperes(current.amount)}, the rated secondary current",
+        found_shown=f"{amperes(known)} of calculated load",
+        reason="Within the transformer's rating.",
+        otherwise="The calculated load is above the transformer's rated current. No section limits it, but the transformer "
+        "overheats and wears out early.",
+        remedy="A smaller load or a larger transformer; see the question to the customer.",
+        steps=current.steps,
     )
 
 

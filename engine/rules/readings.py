@@ -1,7 +1,10 @@
 """What a meter says. A reading can fail a bond; only reading and sight together can pass one, so no reading passes one."""
 
+from collections.abc import Sequence
+
 from engine.derived import conductors, currents
-from engine.physics.neutral_point import line_to_neutral_volts
+from engine.job import Job
+from engine.physics.neutral_point import READING_SHARE, line_to_neutral_volts
 from engine.quantities import amperes, number, percent, volts
 from engine.rules.rule import rule
 from engine.site import Site
@@ -16,6 +19,8 @@ FAR_OFF = 0.10
 DISPLACED = 0.03
 # Below this a meter reads stray voltage, not a phase [V]: common practice, no source.
 NEAR_ZERO = 10.0
+# Up to here a neutral counts as near ground [V]: common practice, no source.
+NEUTRAL_NEAR_GROUND = 2.0
 # The smallest usual breaker [A]; a smaller device than the known one is never supposed.
 SMALLEST_DEVICE = 15.0
 
@@ -176,6 +181,31 @@ def _to_ground(system: str, line: float) -> tuple[float, ...]:
     return (0.0, line) if system == "single_phase_2_wire" else (0.0, line, line)
 
 
+def neutral_off_ground(nominal: Sequence[float], to_ground: Sequence[float]) -> float:
+    """The least that a neutral has to ground [V] where lines alike to it read unlike to ground; 0 where that is near.
+
+    A line to ground is no farther off its voltage to the neutral than that. Section: none; geometry. Source: own arithmetic.
+    """
+    if len({*nominal}) != 1 or len(to_ground) != len(nominal):
+        return 0.0
+    least = (max(to_ground) - min(to_ground)) / 2
+    return least if least > NEUTRAL_NEAR_GROUND + READING_SHARE * nominal[0] else 0.0
+
+
+def suspicious(job: Job) -> frozenset[str]:
+    """The checks of readings that were taken and put volts on a neutral, whatever the visit is for.
+
+    Unit: none. Section: none.
+    """
+    read, plate, found = job.readings, job.transformer, set[str]()
+    if (read.neutral_to_ground_volts or 0) > NEUTRAL_NEAR_GROUND:
+        found.add("neutral_to_ground_reading")
+    nominal = _to_ground(plate.secondary_system or "", plate.secondary_volts)
+    if neutral_off_ground(nominal, read.line_to_ground_volts or ()):
+        found.add("line_to_ground_reading")
+    return frozenset(found)
+
+
 @rule(
     "line_to_ground_reading",
     title="Voltage line to ground",
@@ -184,6 +214,7 @@ def _to_ground(system: str, line: float) -> tuple[float, ...]:
     group="readings",
     asks=(
         "readings.line_to_ground_volts",
+        "readings.neutral_to_ground_volts",
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
@@ -219,6 +250,14 @@ def line_to_ground_reading(site: Site) -> Finding:
         why = "No line is at ground: the grounded one is not connected to the metal."
     else:
         why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
+    away = neutral_off_ground(nominal, readings)
+    if fits and away and site.job.readings.neutral_to_ground_volts is None:
+        return undetermined(
+            f"Lines so unlike put {volts(away)} or more between the neutral and the case, and nobody read that: read "
+            "neutral to case.",
+            required=required,
+            found=found,
+        )
     return confirm(
         site,
         fits,
@@ -292,7 +331,7 @@ def neutral_to_ground_reading(site: Site) -> Finding:
         return not_applicable("An ungrounded system has no bonded neutral.")
     reading = site.need(lambda job: job.readings.neutral_to_ground_volts)
     required = "near zero, and the jumper seen"
-    if reading <= 2:
+    if reading <= NEUTRAL_NEAR_GROUND:
         return undetermined(
             "Near zero fits a good jumper, but also a thin, loose or misplaced one. It passes only if it is seen.",
             required=required,

@@ -389,3 +389,13 @@ def test_a_flexible_raceway_serves_only_behind_a_small_device(type_, trade, rati
         **{RATING: rating},
     )
     assert verdict("primary_equipment_grounding", data) == expected
+
+
+def test_a_rating_that_is_none_of_the_standard_ones_is_not_called_one():
+    # 240.6(A) has 700 A and 800 A, and no 775 A; two sets of 500 kcmil copper carry 760 A at 75 °C (Table 310.16)
+    check = found("primary_conductor_protection", parallel(), **{RATING: 775})
+    assert check.verdict == "meets"
+    said = f"{check.reason} {check.required} {check.found}"
+    assert "is the next standard rating" not in said
+    assert "775 A is" not in said
+    assert "not above the next standard rating" in check.reason
