@@ -129,9 +129,12 @@ def must_be_grounded(site: Site) -> bool:
         return True
     # Items (2) and (3) name three-phase systems alone. A midpoint that is run is taken for a neutral that must be
     # grounded all the same, which is the strict side; one that is not used leaves the choice.
-    return system == "single_phase_3_wire" and (
-        site.job.secondary.grounded_conductor.size is not None
-        or site.need(lambda job: job.secondary.grounded_conductor.present)
+    return system == "single_phase_3_wire" and any(site.in_each_run(_grounded_is_run))
+
+
+def _grounded_is_run(site: Site) -> bool:
+    return site.job.secondary.grounded_conductor.size is not None or site.need(
+        lambda job: job.secondary.grounded_conductor.present
     )
 
 

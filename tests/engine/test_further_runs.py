@@ -260,6 +260,8 @@ KNOWN_WITHOUT_THE_RUN = {
     "jumper_of_several_enclosures",
     # The transformer's terminals are marked for the hottest column that is used at all.
     "replacement_terminals",
+    # Which runs have a grounded conductor matters on single-phase 480/240 V alone.
+    "line_to_ground_reading",
 }
 
 
