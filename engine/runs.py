@@ -4,7 +4,7 @@ A rule that speaks of one run is written for the first one. A further run is jud
 that run where the first one was; only the names of its facts differ, and they are put back here.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 
 from engine.job import Job, RunFacts, RunObservations, SecondaryRun
@@ -114,6 +114,17 @@ def job_of_run(job: Job, number: int) -> Job:
             "observations": job.observations.but(seen),
         }
     )
+
+
+def job_of_runs(job: Job, numbers: Sequence[int]) -> Job:
+    """The job with some of its runs alone, the first of them in the place of the first; counted from 0, in order.
+
+    Unit: none. Section: none.
+    """
+    first, *others = numbers
+    made = job_of_run(job, first)
+    runs = [job.secondary.further_runs[number - 1] for number in others]
+    return made.but({"secondary": made.secondary.but({"further_runs": runs})})
 
 
 def run_count(job: Job) -> int:

@@ -1,6 +1,7 @@
 """Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
 
 from collections.abc import Callable
+from operator import attrgetter
 from typing import NamedTuple, TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
@@ -10,7 +11,7 @@ from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
-from engine.runs import named_by_run
+from engine.runs import job_of_runs, named_by_run
 from engine.site import Site, once
 
 Minimum = TypeVar("Minimum", Derived, Derived | None)
@@ -85,6 +86,22 @@ def derived_ungrounded_metal(site: Site) -> str:
         metals = {*site.in_each_run(derived_ungrounded_metal)}
         return metals.pop() if len(metals) == 1 else "copper"
     return site.need(lambda job: job.secondary.conductors.material)
+
+
+def known_runs_alone(site: Site) -> Site | None:
+    """The site with those runs alone whose conductors are known; None where that is all of them, or none.
+
+    What their sum asks for is the least that all runs ask for: a further run only adds to it. Unit: none. Section: 250.66,
+    Table 250.102(C)(1).
+    """
+    known = [
+        number
+        for number, run in enumerate(site.runs)
+        if None not in attrgetter("size", "sets", "material")(run.job.secondary.conductors)
+    ]
+    if not known or len(known) == len(site.runs):
+        return None
+    return Site(job_of_runs(site.job, known), site.code, site.doubted)
 
 
 @once

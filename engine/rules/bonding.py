@@ -1,5 +1,7 @@
 """Grounded conductor, bonding jumpers, and the one point where they meet."""
 
+from collections.abc import Callable
+
 from engine.code import SIZES, size_index
 from engine.code.limits import GROUNDED_UP_TO_VOLTS, PERHAPS_UP_TO_VOLTS
 from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
@@ -72,6 +74,24 @@ def large_enough(
         steps=minimum.steps,
         cite=minimum.cite,
     )
+
+
+def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
+    """What is too small for the runs that are known is too small, whatever the others turn out to be.
+
+    Unit: AWG or kcmil. Section: that of the minimum. Raises Missing.
+    """
+    try:
+        return judge(site)
+    except Missing:
+        part = grounding.known_runs_alone(site)
+        finding = judge(part) if part else None
+        if finding is None or finding.verdict != "does_not_meet":
+            raise
+        return finding._replace(
+            reason=f"{finding.reason} The runs that are known ask for more than this by themselves.",
+            remedy="Find the conductors of the other runs too: the size follows from all of them together.",
+        )
 
 
 @rule(
@@ -698,14 +718,18 @@ def system_bonding_jumper(site: Site) -> Finding:
         )
     found = site.need(lambda job: job.bonding.system_bonding_jumper.size)
     material = site.need(lambda job: job.bonding.system_bonding_jumper.material)
-    finding = large_enough(
-        site,
-        found=found,
-        material=material,
-        minimum=_needed(grounding.system_bonding_jumper_minimum(site)),
-        reason=f"{count}, large enough by the derived ungrounded conductors.",
-        otherwise="Too small by the derived ungrounded conductors.",
-    )
+
+    def by_the_phases(site: Site) -> Finding:
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=_needed(grounding.system_bonding_jumper_minimum(site)),
+            reason=f"{count}, large enough by the derived ungrounded conductors.",
+            otherwise="Too small by the derived ungrounded conductors.",
+        )
+
+    finding = by_known_runs(site, by_the_phases)
     if finding.verdict == "does_not_meet" and feeds_control_circuits_only(site):
         return large_enough(
             site,

@@ -8,7 +8,7 @@ from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.quantities import number, size
-from engine.rules.bonding import large_enough
+from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     NO_ELECTRODE,
@@ -262,16 +262,20 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         )
     found = site.need(lambda job: job.electrode.conductor.size)
     material = site.need(lambda job: job.electrode.conductor.material)
-    finding = large_enough(
-        site,
-        found=found,
-        material=material,
-        minimum=grounding.grounding_electrode_conductor_minimum(site),
-        reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
-        if site.job.electrode.used == "none"
-        else "Large enough for this electrode.",
-        otherwise="Too small for this electrode.",
-    )
+
+    def by_the_phases(site: Site) -> Finding:
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=grounding.grounding_electrode_conductor_minimum(site),
+            reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
+            if site.job.electrode.used == "none"
+            else "Large enough for this electrode.",
+            otherwise="Too small for this electrode.",
+        )
+
+    finding = by_known_runs(site, by_the_phases)
     if finding.verdict == "does_not_meet" and needs_no_electrode(site):
         return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
     return finding
@@ -396,16 +400,27 @@ def _area_bond(
         return _no_bond(site, metal, bond)
     found = site.need(lambda job: bond(job).size)
     material = site.need(lambda job: bond(job).material)
-    finding = large_enough(
-        site,
-        found=found,
-        material=material,
-        minimum=work_out_minimum(site),
-        reason=f"{_NAMES[metal].capitalize()} bonded, large enough by the derived ungrounded conductors.",
-        otherwise=f"The jumper to the {_NAMES[metal]} is too small by the derived ungrounded conductors.",
-    )
-    if finding.verdict == "does_not_meet" and site.need(lambda job: job.electrode.used) == metal:
+
+    def by_the_phases(site: Site) -> Finding:
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=work_out_minimum(site),
+            reason=f"{_NAMES[metal].capitalize()} bonded, large enough by the derived ungrounded conductors.",
+            otherwise=f"The jumper to the {_NAMES[metal]} is too small by the derived ungrounded conductors.",
+        )
+
+    finding = by_known_runs(site, by_the_phases)
+    if finding.verdict != "does_not_meet":
+        return finding
+    if site.need(lambda job: job.electrode.used) == metal:
         return not_applicable(is_the_electrode, found=finding.found)
+    # 250.104(D) speaks of the metal in the area served: a jumper beyond that is more than it asks for.
+    if bond(site.job).metal_in_area is False:
+        return not_applicable(
+            f"No {_NAMES[metal]} in the area that this transformer serves.", found=finding.found
+        )
     return finding
 
 
