@@ -48,13 +48,19 @@ def _sole_and_joined(job: Job) -> bool:
     )
 
 
-# Printed currents are rounded, and those of small units coarsely; a misread kVA is a step of the usual ratings
-# away, which is more than this: common practice, no source.
-PRINTED_CURRENT_RATIO = 1.1
+# A share that a printed current may be off what kVA and voltage give, beside its last printed digit: a step of the usual
+# kVA ratings, and most steps of the usual voltages, are more than this. Common practice, no source.
+PRINTED_CURRENT_SHARE = 0.05
+
+
+def _last_digit(printed: float) -> float:
+    """One step of the last digit of a current as it is printed [A]: 1 of 6, 0.1 of 6.3; plates round, or cut off."""
+    _, _, decimals = f"{printed:.10f}".rstrip("0").partition(".")
+    return 10.0 ** -len(decimals)
 
 
 def _printed_current(side: str) -> Callable[[Job], bool]:
-    """Whether the printed current [A] of a side is far from what kVA and voltage give; rounding and taps are not far."""
+    """Whether the printed current [A] of a side is off what kVA and voltage give by more than its rounding."""
 
     def found(job: Job) -> bool:
         plate = job.transformer
@@ -64,9 +70,8 @@ def _printed_current(side: str) -> Callable[[Job], bool]:
             return False
         line_volts = plate.primary_volts if primary else plate.secondary_volts
         worked_out = full_load_current(kva=plate.kva, volts=line_volts, phases=plate.phases)
-        return not (
-            worked_out / PRINTED_CURRENT_RATIO <= printed <= worked_out * PRINTED_CURRENT_RATIO
-        )
+        off = abs(printed - worked_out)
+        return off > PRINTED_CURRENT_SHARE * worked_out and off > _last_digit(printed)
 
     return found
 
@@ -264,6 +269,29 @@ _DENIED: tuple[_Denied, ...] = (
             "readings.neutral_to_ground_volts",
         ),
         "An ungrounded delta has no neutral and no grounded conductor; the other answer describes one.",
+    ),
+    _Denied(
+        "outdoors_above_a_ceiling",
+        "transformer.location",
+        ("outdoors",),
+        ("observations.above_ceiling",),
+        "The transformer is outdoors, or above a ceiling of the building, not both.",
+    ),
+    _Denied(
+        "air_space_above_no_ceiling",
+        "observations.above_ceiling",
+        (False,),
+        ("observations.ceiling_moves_air",),
+        "One answer says that it is not above a ceiling; the other says that the ceiling space around it moves the "
+        "building's air.",
+    ),
+    _Denied(
+        "qualified_persons_and_others",
+        "secondary.qualified_persons_only",
+        (False,),
+        ("transformer.supervised",),
+        "One answer says that only qualified persons monitor and service the transformer; the other says that not only "
+        "they service it.",
     ),
     _Denied(
         "open_and_enclosed",
@@ -534,6 +562,81 @@ def _highest_below_the_rating(job: Job) -> bool:
     )
 
 
+def _highest_setting_twice(job: Job) -> bool:
+    device = job.primary.device
+    return (
+        device.kind == "breaker"
+        and device.rating_basis == "highest_setting"
+        and device.rating is not None
+        and device.highest_rating is not None
+        and device.highest_rating > device.rating
+    )
+
+
+def _fixed_trip_set_higher(job: Job) -> bool:
+    device = job.primary.device
+    return (
+        device.kind == "breaker"
+        and device.adjustable is False
+        and device.rating is not None
+        and device.highest_rating is not None
+        and device.highest_rating > device.rating
+    )
+
+
+def _set_where_nothing_is_set(job: Job) -> bool:
+    device = job.primary.device
+    return device.adjustable is False and device.rating_basis in (
+        "setting_restricted",
+        "setting_open",
+    )
+
+
+def _fuse_with_a_setting(job: Job) -> bool:
+    device = job.primary.device
+    return device.kind == "fuse" and device.rating_basis in ("setting_restricted", "setting_open")
+
+
+def _fuse_larger_than_its_switch(job: Job) -> bool:
+    protection = job.secondary.protection
+    return (
+        protection.rating is not None
+        and protection.highest_rating is not None
+        and protection.highest_rating < protection.rating
+    )
+
+
+def _fuses_larger_than_their_switches(job: Job) -> bool:
+    protection = job.secondary.protection
+    return (
+        bool(protection.ratings)
+        and protection.kind == "grouped_devices"
+        and protection.highest_rating is not None
+        and protection.highest_rating < max(protection.ratings or ())
+    )
+
+
+def _breaker_that_takes_a_fuse(job: Job) -> bool:
+    protection = job.secondary.protection
+    return (
+        protection.device_kind == "breaker"
+        and protection.rating is not None
+        and protection.highest_rating is not None
+        and protection.highest_rating > protection.rating
+    )
+
+
+def _breakers_that_take_fuses(job: Job) -> bool:
+    protection = job.secondary.protection
+    return (
+        protection.device_kind == "breaker"
+        and protection.kind == "grouped_devices"
+        and bool(protection.ratings)
+        and protection.highest_rating is not None
+        and protection.highest_rating > max(protection.ratings or ())
+    )
+
+
 def _three_phases_from_a_single_phase(job: Job) -> bool:
     return job.transformer.phases == 3 and job.primary.supply_system == "single_phase_grounded"
 
@@ -720,6 +823,77 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ("primary.device.rating", "primary.device.highest_rating"),
         "The highest setting, or the largest fuse that the switch takes, is not below the rating.",
         _highest_below_the_rating,
+    ),
+    Contradiction(
+        "highest_setting_twice",
+        (
+            "primary.device.kind",
+            "primary.device.rating",
+            "primary.device.rating_basis",
+            "primary.device.highest_rating",
+        ),
+        "The rating entered is said to be the highest setting, and a higher one is entered beside it.",
+        _highest_setting_twice,
+    ),
+    Contradiction(
+        "fixed_trip_set_higher",
+        (
+            "primary.device.kind",
+            "primary.device.adjustable",
+            "primary.device.rating",
+            "primary.device.highest_rating",
+        ),
+        "A trip that can't be adjusted is not set any higher than its rating.",
+        _fixed_trip_set_higher,
+    ),
+    Contradiction(
+        "set_where_nothing_is_set",
+        ("primary.device.adjustable", "primary.device.rating_basis"),
+        "One answer says that its trip can't be adjusted; the other says that the rating is its present setting.",
+        _set_where_nothing_is_set,
+    ),
+    Contradiction(
+        "fuse_with_a_setting",
+        ("primary.device.kind", "primary.device.rating_basis"),
+        "A fuse has no setting that its rating could be.",
+        _fuse_with_a_setting,
+    ),
+    Contradiction(
+        "fuse_larger_than_its_switch",
+        ("secondary.protection.rating", "secondary.protection.highest_rating"),
+        "The largest fuse that the switch takes is not below the rating of the fuse in it.",
+        _fuse_larger_than_its_switch,
+    ),
+    Contradiction(
+        "fuses_larger_than_their_switches",
+        (
+            "secondary.protection.kind",
+            "secondary.protection.ratings",
+            "secondary.protection.highest_rating",
+        ),
+        "The largest fuse that the switches take is not below the rating of a fuse in them.",
+        _fuses_larger_than_their_switches,
+    ),
+    Contradiction(
+        "breaker_that_takes_a_fuse",
+        (
+            "secondary.protection.device_kind",
+            "secondary.protection.rating",
+            "secondary.protection.highest_rating",
+        ),
+        "A breaker takes no larger fuse. If its trip can be set higher than the rating entered, that setting is its "
+        "rating.",
+        _breaker_that_takes_a_fuse,
+    ),
+    Contradiction(
+        "breakers_that_take_fuses",
+        (
+            *("secondary.protection.kind", "secondary.protection.device_kind"),
+            *("secondary.protection.ratings", "secondary.protection.highest_rating"),
+        ),
+        "Breakers take no larger fuses. If the trip of one can be set higher than the ratings entered, that setting is "
+        "its rating.",
+        _breakers_that_take_fuses,
     ),
     Contradiction(
         "three_phases_from_a_single_phase",
