@@ -1154,7 +1154,9 @@ def _enclosure(c: _Catalogue) -> None:
         g,
         "Neutral point of the fed winding open",
         "Is X0 (or H0) of the winding that is fed left open?",
-        when={"any": [_wye_to_delta(), is_("transformer.primary_system", "single_phase_3_wire")]},
+        when=one_of(
+            "transformer.primary_system", "wye_3_wire", "wye_4_wire", "single_phase_3_wire"
+        ),
     )
     ceiling = {
         "all": [

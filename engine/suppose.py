@@ -140,6 +140,7 @@ _FIXED: dict[str, Supposition] = {
         "building_steel",
         "an electrode without a lower limit, such as building steel",
     ),
+    "electrode.common_conductor": (False, "an electrode conductor of its own"),
     "electrode.sole_connection": (False, "the electrode conductor may go on to other electrodes"),
     "primary.load.power_factor": (0.85, "power factor 0.85"),
     "secondary.load.power_factor": (0.85, "power factor 0.85"),

@@ -540,10 +540,7 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
     chosen, cite = by_table, "grounding_electrode_conductor_table"
     electrode = site.need(lambda job: job.electrode.used)
     if electrode in ("rod", "pipe", "plate", "concrete_encased", "ring"):
-        if electrode == "ring":
-            cap = _ring_cap(site, by_table)
-        else:
-            cap = site.code.electrode_cap(electrode, material)
+        cap = _electrode_cap(site, electrode, material, by_table)
         words = electrode.replace("_", "-")
         if cap is None:
             steps.append(f"No limit for {material} to a {words} electrode: the table applies.")
@@ -551,7 +548,16 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
             steps.append(
                 f"The limit for a {words} electrode, {size(cap, material)}, is not below the table."
             )
-        elif not _goes_on(site):
+        elif _goes_on(site):
+            steps.append(
+                f"Goes on to another electrode: the limit for a {words} alone does not apply."
+            )
+        elif site.need(lambda job: job.electrode.common_conductor):
+            steps.append(
+                "A tap ends at the shared conductor, not at the electrode: the size of the table "
+                f"({site.section('common_grounding_electrode_conductor')})"
+            )
+        else:
             cite = {
                 "concrete_encased": "electrode_conductor_concrete_encased",
                 "ring": "electrode_conductor_ground_ring",
@@ -561,10 +567,6 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
                 f"{size(cap, material)} ({site.section(cite)})"
             )
             chosen = cap
-        else:
-            steps.append(
-                f"Goes on to another electrode: the limit for a {words} alone does not apply."
-            )
     elif electrode != "none":
         steps.append(
             f"To {electrode.replace('_', ' ')}: the size of the table; no smaller one is accepted for this electrode."
@@ -576,6 +578,44 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
         tuple(steps),
         size=chosen,
         alternatives=alternatives,
+    )
+
+
+def _electrode_cap(site: Site, electrode: str, material: str, by_table: str) -> str | None:
+    """The limit of a conductor that ends at this electrode; None where there is none for its metal.
+
+    A ground ring is a bare copper conductor, and the limit is that conductor: none is taken for aluminum, which carries
+    less in the same size. Section: 250.66(A) to (C), 250.52(A)(4). Raises Missing.
+    """
+    if electrode == "ring":
+        return _ring_cap(site, by_table) if material == "copper" else None
+    return site.code.electrode_cap(electrode, material)
+
+
+def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
+    """The smaller size that a limit allows by some readings, and why it is not taken here; None where none is in doubt.
+
+    Unit: AWG or kcmil. Section: 250.66(A) to (C), 250.30(A)(6). No print was found that settles either. Raises Missing.
+    """
+    electrode = site.need(lambda job: job.electrode.used)
+    if electrode not in ("rod", "pipe", "plate", "concrete_encased", "ring") or _goes_on(site):
+        return None
+    if electrode == "ring" and material == "aluminum":
+        area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
+        by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
+        return _ring_cap(site, by_table), (
+            "The limit for a ground ring is the ring's own conductor, which is copper. Whether aluminum of the same size "
+            "will do is not settled."
+        )
+    if not site.need(lambda job: job.electrode.common_conductor):
+        return None
+    area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
+    by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
+    cap = _electrode_cap(site, electrode, material, by_table)
+    if cap is None:
+        return None
+    return cap, (
+        "A tap is sized by the table. Some take the limit for the electrode that the shared conductor ends at."
     )
 
 
@@ -718,6 +758,12 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
     by_rating = conductors.reference_size(site, use, rating, sets)
     steps, chosen, beyond = [step], base, False
     reference, words = _before_increase(site)
+    if sets > 1:
+        # 250.122(B) measures from the smallest size with enough ampacity "for the intended installation" (as quoted by
+        # mepanet.com 287): so many sets, of which none may be smaller than 310.10(G) has it.
+        steps.append(
+            f"Measured with {sets} sets, as they run; fewer and larger ones are another installation."
+        )
     if by_rating is not None and size_index(installed) <= size_index(by_rating):
         steps.append(
             f"Not counted as increased: {size(installed)} is no larger than the {size(by_rating)} whose ampacity reaches "

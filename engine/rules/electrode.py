@@ -7,6 +7,7 @@ from engine.code.choices import choice
 from engine.derived import conductors, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
+from engine.missing import Missing
 from engine.quantities import number, size
 from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions import (
@@ -235,6 +236,7 @@ def supplemental_electrode(site: Site) -> Finding:
         "electrode.available",
         "electrode.joined_to_building_system",
         "electrode.ring_size",
+        "electrode.common_conductor",
         *DERIVED_CONDUCTORS,
         *NO_ELECTRODE,
     ),
@@ -276,9 +278,30 @@ def grounding_electrode_conductor(site: Site) -> Finding:
         )
 
     finding = by_known_runs(site, by_the_phases)
-    if finding.verdict == "does_not_meet" and needs_no_electrode(site):
+    if finding.verdict != "does_not_meet":
+        return finding
+    if needs_no_electrode(site):
         return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
+    doubt = _limit_in_doubt(site, material)
+    if doubt and size_index(found) >= size_index(doubt[0]):
+        return undetermined(
+            f"{doubt[1]} Ask the authority having jurisdiction, or install the size of the table.",
+            required=finding.required,
+            found=finding.found,
+            cite=finding.cite,
+        )._replace(steps=finding.steps)
     return finding
+
+
+def _limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
+    try:
+        return grounding.limit_in_doubt(site, material)
+    except Missing:
+        # What is not known of a run leaves what the others ask for.
+        part = grounding.known_runs_alone(site)
+        if part is None:
+            raise
+        return grounding.limit_in_doubt(part, material)
 
 
 @rule(

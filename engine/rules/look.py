@@ -13,7 +13,7 @@ from engine.derived import conductors
 from engine.missing import need_at
 from engine.rules.rule import Rule, rule
 from engine.site import Site
-from engine.verdicts import Finding, Severity, confirm, not_applicable
+from engine.verdicts import Finding, Severity, confirm, not_applicable, undetermined
 
 Applies = Callable[[Site], str | None]
 SYSTEM = (
@@ -52,7 +52,10 @@ def in_edition(choice_id: str, wanted: str) -> Applies:
 
 
 class Seen(NamedTuple):
-    """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site."""
+    """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site.
+
+    `in_doubt`: why the other answer can't be judged at a site, None where it can.
+    """
 
     id: str
     title: str
@@ -68,6 +71,7 @@ class Seen(NamedTuple):
     asks: tuple[str, ...] = ()
     changes: bool = False
     cite_of: Callable[[Site], str | None] | None = None
+    in_doubt: Applies = _always
 
 
 def rule_of(seen: Seen) -> Rule:
@@ -79,6 +83,11 @@ def rule_of(seen: Seen) -> Rule:
         if reason:
             return not_applicable(reason)
         answer = need_at(site.job, path)
+        doubt = seen.in_doubt(site) if answer is not seen.good else None
+        if doubt:
+            return undetermined(
+                doubt, required=seen.required, found="yes" if answer else "no", cite=seen.cite
+            )
         return confirm(
             site,
             answer is seen.good,

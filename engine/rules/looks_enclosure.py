@@ -53,7 +53,7 @@ _SUPPLIED_NEUTRAL = ("transformer.secondary_system", "transformer.primary_system
 
 
 def _no_supplied_neutral(site: Site) -> str | None:
-    """A star or a midpoint on the fed side, with nothing on the other side that its neutral would serve.
+    """A star or a midpoint on the fed side.
 
     Source: Electrical Contractor magazine on reverse-fed transformers, quoted in Mike Holt forum thread 2566235: the
     grounded conductor must not be connected to X0, and X0 must not be bonded.
@@ -61,11 +61,24 @@ def _no_supplied_neutral(site: Site) -> str | None:
     primary = site.need(lambda job: job.transformer.primary_system)
     if primary in ("delta_3_wire", "single_phase_2_wire"):
         return "The winding that is fed has no neutral point."
-    if site.job.transformer.phases == 3:
-        secondary = site.need(lambda job: job.transformer.secondary_system)
-        if not secondary.startswith("delta"):
-            return "Wye on both sides: whether the supply's neutral lands there is up to the manufacturer."
     return None
+
+
+def _wye_on_both_sides(site: Site) -> str | None:
+    """Why something on the neutral point of the fed winding can't be judged; None where it can.
+
+    Source: Mike Holt forum 2551544: some manufacturers tie H0 and X0 and the case together, as utilities do; a customer's
+    unit normally leaves H0 open. Raises Missing.
+    """
+    if site.job.transformer.phases == 1:
+        return None
+    if site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
+        return None
+    return (
+        "Wye on both sides: the manufacturer's instructions say whether the supply's neutral lands there. A strap to the case "
+        "or to X0 joins neutral and metal a second time, and the secondary is then no separately derived system. Find "
+        "out which it is."
+    )
 
 
 ENCLOSURE: tuple[Seen, ...] = (
@@ -250,6 +263,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "De-energize, take the neutral and any bond off that terminal, and leave it open and insulated.",
         fact="supplied_neutral_open",
         applies=_no_supplied_neutral,
+        in_doubt=_wye_on_both_sides,
         asks=_SUPPLIED_NEUTRAL,
     ),
 )

@@ -311,6 +311,8 @@ def _raceway_serves(site: Site) -> Finding:
         "FMC": "equipment_grounding_flexible_metal_conduit",
         "LFMC": "equipment_grounding_liquidtight_conduit",
     }.get(type_, "equipment_grounding_types")
+    # Fittings of rigid raceways have to be listed (358.6), not listed for grounding; that is asked of flexible pieces alone
+    # (Mike Holt forum 2555677).
     if type_ in METAL_RACEWAYS:
         return confirm(
             site,

@@ -473,10 +473,14 @@ def test_the_supplys_neutral_stays_off_the_winding_that_is_fed():
         verdict("supplied_neutral", data, transformer__primary_system="delta_3_wire")
         == "does_not_apply"
     )
-    assert (
-        verdict("supplied_neutral", data, transformer__secondary_system="wye_4_wire")
-        == "does_not_apply"
-    )
+    # wye on both sides: manufacturers differ (Mike Holt forum 2551544), so that what lands there is not judged
+    both = with_facts(data, transformer__secondary_system="wye_4_wire")
+    assert verdict("supplied_neutral", both) == "meets"
+    for answer in (False, None):
+        assert (
+            verdict("supplied_neutral", both, observations__supplied_neutral_open=answer)
+            == "cannot_tell"
+        )
 
 
 def test_a_wye_fed_up_to_a_delta_is_a_step_down_unit_turned_around():
@@ -615,5 +619,10 @@ def test_a_delta_that_is_fed_has_no_neutral_point_whatever_it_gives_out():
         check = found("supplied_neutral", data, transformer__primary_system="delta_3_wire")
         assert check.verdict == "does_not_apply"
         assert check.reason == "The winding that is fed has no neutral point."
-    both = found("supplied_neutral", sound(), transformer__primary_system="wye_4_wire")
+    both = found(
+        "supplied_neutral",
+        sound(),
+        transformer__primary_system="wye_4_wire",
+        observations__supplied_neutral_open=False,
+    )
     assert both.reason.startswith("Wye on both sides")
