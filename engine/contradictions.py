@@ -18,7 +18,15 @@ from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
 from engine.physics.neutral_point import READING_SHARE, line_to_neutral_volts, neutral_misfit
-from engine.runs import is_of_run, job_of_run, path_in_run, run_count, run_name
+from engine.runs import (
+    FURTHER,
+    OF_A_FURTHER_RUN,
+    is_of_run,
+    job_of_run,
+    path_in_run,
+    run_count,
+    run_name,
+)
 from engine.site import with_fact
 
 
@@ -45,6 +53,77 @@ def _sole_and_joined(job: Job) -> bool:
         and electrode.sole_connection
         and electrode.joined_to_building_system
         and not others_ask_for_no_more(electrode.used, electrode.available)
+        and not _joined_by_the_service(job)
+    )
+
+
+def _only_electrode(job: Job) -> bool:
+    """Whether the electrode in use is the only kind that was found at the building."""
+    available = job.electrode.available
+    return available is not None and {*available} == {job.electrode.used}
+
+
+def _joined_by_the_service(job: Job) -> bool:
+    """Whether the electrode in use is all that the building has, so that only the service's own conductor joins it."""
+    bonds = (job.bonding.water_pipe_bond, job.bonding.structural_steel_bond)
+    return _only_electrode(job) and all(
+        bond.metal_in_area is False and bond.present is False for bond in bonds
+    )
+
+
+def _only_electrode_apart(job: Job) -> bool:
+    return _only_electrode(job) and job.electrode.joined_to_building_system is False
+
+
+def _goes_on_to_none(job: Job) -> bool:
+    return _only_electrode(job) and job.electrode.sole_connection is False
+
+
+def _both_jumpers_around_no_path(job: Job) -> bool:
+    """Whether metal of the electrode at the source leads to the building, where the second jumper is."""
+    electrode = job.electrode
+    return (
+        job.bonding.system_bonding_jumper.location == "both"
+        and bool(job.observations.no_parallel_neutral_path)
+        and electrode.connected_at == "source"
+        and electrode.used in ("building_steel", "water_pipe")
+    )
+
+
+def _no_device_for_the_jumper(job: Job) -> bool:
+    """Whether nothing at the end of any run could be the first disconnect that the jumper is said to be in."""
+    runs = [job_of_run(job, number) for number in range(run_count(job))]
+    return job.bonding.system_bonding_jumper.location == "first_disconnect" and all(
+        run.secondary.protection.kind == "main_lugs_only"
+        and run.secondary.panelboard.present is False
+        and not run.observations.supplies_switchboard
+        for run in runs
+    )
+
+
+def _together_and_apart(job: Job) -> bool:
+    return bool(_runs_together_and_apart(job))
+
+
+def _runs_together_and_apart(job: Job) -> tuple[str, ...]:
+    """The paths of runs whose device is behind the first run's door and, by another answer, not even beside it."""
+    return tuple(
+        f"{FURTHER}.{number}.{name}"
+        for number, run in enumerate(job.secondary.further_runs)
+        if run.in_first_enclosure and run.beside_first_run is False
+        for name in OF_A_FURTHER_RUN
+    )
+
+
+def _joined_and_not_supplemented(job: Job) -> bool:
+    """Whether the water pipe is joined to an electrode of another kind, which is what supplements it."""
+    electrode = job.electrode
+    others = {*(electrode.available or ())} - {"water_pipe"}
+    return bool(
+        electrode.used == "water_pipe"
+        and others
+        and electrode.joined_to_building_system
+        and electrode.supplemented is False
     )
 
 
@@ -763,6 +842,66 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ("electrode.sole_connection", "electrode.joined_to_building_system"),
         "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
         _sole_and_joined,
+    ),
+    Contradiction(
+        "only_electrode_apart",
+        (
+            "electrode.available",
+            "electrode.used",
+            "electrode.joined_to_building_system",
+        ),
+        "It is the only electrode listed, and it is not joined to the building's electrodes. A building that is supplied has "
+        "an electrode: list that one too. If its service is connected to this same electrode, it is joined.",
+        _only_electrode_apart,
+    ),
+    Contradiction(
+        "goes_on_to_none",
+        ("electrode.available", "electrode.used", "electrode.sole_connection"),
+        "The electrode conductor is said to go on to an electrode of another kind, and no other kind is listed.",
+        _goes_on_to_none,
+    ),
+    Contradiction(
+        "joined_and_not_supplemented",
+        (
+            "electrode.available",
+            "electrode.used",
+            "electrode.joined_to_building_system",
+            "electrode.supplemented",
+        ),
+        "A water pipe that is joined to an electrode of another kind is supplemented by it.",
+        _joined_and_not_supplemented,
+    ),
+    Contradiction(
+        "both_jumpers_around_no_path",
+        (
+            "bonding.system_bonding_jumper.location",
+            "observations.no_parallel_neutral_path",
+            "electrode.connected_at",
+            "electrode.used",
+        ),
+        "The transformer is connected to the building's steel or water pipe: that is metal between the two jumpers, beside the "
+        "neutral.",
+        _both_jumpers_around_no_path,
+    ),
+    Contradiction(
+        "no_device_for_the_jumper",
+        (
+            "bonding.system_bonding_jumper.location",
+            "secondary.protection.kind",
+            "secondary.panelboard.present",
+        ),
+        "The jumper is said to be at the first disconnect, and the conductors end at no device, panelboard or switchboard. Say "
+        "what they end at. If there is no such device, the jumper is at the transformer.",
+        _no_device_for_the_jumper,
+        of_all_runs=True,
+    ),
+    Contradiction(
+        "together_and_apart",
+        tuple(f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN),
+        "Behind the same door as the first run, and not in one place with it: both cannot be true.",
+        _together_and_apart,
+        _runs_together_and_apart,
+        of_all_runs=True,
     ),
     *(
         Contradiction(

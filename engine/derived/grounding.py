@@ -48,18 +48,20 @@ def derived_ungrounded_area(site: Site) -> Derived:
     """Total area of the largest derived ungrounded conductor, all its parallel sets and all runs [kcmil].
 
     Section: 250.66 and Table 250.102(C)(1): the equivalent area of parallel conductors; of several runs 250.28(D)(3)
-    and the note to Table 250.66 on several sets: the largest sum of the areas. Raises Missing.
+    and the note to Table 250.66 on several sets: the largest sum of the areas. Where the runs have both metals, each
+    counts as the copper that carries as much, as in note 2 of Table 250.102(C)(1). Raises Missing.
     """
     if site.has_further_runs:
-        areas = [*site.in_each_run(derived_ungrounded_area)]
-        total = sum(area.amount for area in areas)
         metal = derived_ungrounded_metal(site)
+        areas = [_counted_as(run, metal) for run in site.runs]
+        total = sum(area.amount for area in areas)
         steps = named_by_run(area.steps for area in areas)
         parts = " + ".join(area_kcmil(area.amount) for area in areas)
         steps.append(f"All runs together: {parts} = {area_kcmil(total)}")
         if len({*site.in_each_run(derived_ungrounded_metal)}) > 1:
             steps.append(
-                f"Both metals are there: all counted as {metal}, which requires more (common practice, no source)"
+                f"Both metals are there: each run counts as {metal} of the same ampacity, as "
+                f"{site.section('bonding_jumper_table')}, note 2, has it beyond the table (common practice, no source)"
             )
         return Derived(total, "kcmil", "conductor_properties", tuple(steps))
     size_ = site.need(lambda job: job.secondary.conductors.size)
@@ -76,9 +78,25 @@ def derived_ungrounded_area(site: Site) -> Derived:
     return Derived(area, "kcmil", "conductor_properties", (step,))
 
 
+def _counted_as(run: Site, metal: str) -> Derived:
+    """The area of one run [kcmil], in the metal that all runs together are counted in."""
+    area = derived_ungrounded_area(run)
+    own = derived_ungrounded_metal(run)
+    if own == metal:
+        return area
+    size_ = run.need(lambda job: job.secondary.conductors.size)
+    sets = run.need(lambda job: job.secondary.conductors.sets)
+    equal, each = _carrying_as_much(run, size_, own, metal)
+    step = (
+        f"{sets} × {size(equal, metal)} would carry as much as {sets} × {size(size_, own)}: "
+        f"{area_kcmil(each * sets)}"
+    )
+    return area._replace(value=each * sets, steps=(*area.steps, step))
+
+
 @once
 def derived_ungrounded_metal(site: Site) -> str:
-    """Metal of the derived ungrounded conductors; copper where the runs have both, which asks for larger jumpers.
+    """Metal that the derived ungrounded conductors are counted in; copper where the runs have both.
 
     Unit: none. Section: 250.66, Table 250.102(C)(1). Raises Missing.
     """
@@ -180,13 +198,16 @@ def _equivalent_area(site: Site, phase: str, material: str, area: float) -> tupl
     Section: note 2 of Table 250.102(C)(1).
     """
     if site.has_further_runs:
-        own = [each.amount for each in site.in_each_run(derived_ungrounded_area)]
         each_run = [
-            _equivalent_area(run, phase, material, amount)
-            for run, amount in zip(site.runs, own, strict=True)
+            _equivalent_area(
+                run, derived_ungrounded_metal(run), material, derived_ungrounded_area(run).amount
+            )
+            for run in site.runs
         ]
         words = "; ".join(named_by_run((step,) for _, step in each_run))
         return sum(amount for amount, _ in each_run), words
+    if phase == material:
+        return area, f"{material} already: {area_kcmil(area)}"
     size_ = site.need(lambda job: job.secondary.conductors.size)
     number_of = area / area_of(site, size_)
     equal, each = _carrying_as_much(site, size_, phase, material)
@@ -229,6 +250,10 @@ def _not_larger_than(
     return Derived(size_, "AWG or kcmil", minimum.cite, (*minimum.steps, step), size=size_)
 
 
+# The exception for Class 1, 2 and 3 circuits is the lowest the code goes: 250.30(A)(1).
+LEAST_SYSTEM_BONDING_JUMPER = {"copper": "14", "aluminum": "12"}
+
+
 def _stays_ungrounded(site: Site) -> bool:
     system = site.job.transformer.secondary_system
     return system == "delta_3_wire_ungrounded" and not conductors.must_be_grounded(site)
@@ -254,7 +279,15 @@ def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
     if site.has_further_runs:
         # Note 1 speaks of the conductor or set that the jumper goes with; of several runs the sum stands.
         return minimum
-    return _not_larger_than_phases(site, minimum, material)
+    limited = _not_larger_than_phases(site, minimum, material)
+    least = LEAST_SYSTEM_BONDING_JUMPER[material]
+    if area_wanted(site, limited) >= area_of(site, least):
+        return limited
+    step = (
+        f"Never smaller than {size(least, material)}, the least that even a control transformer may have "
+        f"({site.section('control_transformer_jumper')})"
+    )
+    return Derived(least, "AWG or kcmil", limited.cite, (*limited.steps, step), size=least)
 
 
 @once
@@ -608,6 +641,10 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
             "will do is not settled."
         )
     if not site.need(lambda job: job.electrode.common_conductor):
+        return None
+    bonds = (site.job.bonding.water_pipe_bond, site.job.bonding.structural_steel_bond)
+    if any(bond.to_common_conductor for bond in bonds):
+        # The shared conductor carries the bonds of pipe and steel too, and reaches them through the tap alone.
         return None
     area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
     by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)

@@ -34,6 +34,9 @@ _BOTH = (
     "observations.no_parallel_neutral_path",
     "bonding.supply_side_bonding_jumper.kind",
     "secondary.raceway.type",
+    "electrode.used",
+    "electrode.connected_at",
+    "electrode.joined_to_building_system",
 )
 _JUMPER_AT = {
     "source": "at the transformer",
@@ -563,8 +566,7 @@ def grounded_conductor_sets(site: Site) -> Finding:
         "secondary.enclosed_in_raceway",
         "secondary.first_disconnect_separate",
         "bonding.system_bonding_jumper.location",
-        "transformer.location",
-        "observations.no_parallel_neutral_path",
+        *_BOTH,
         *DERIVED_CONDUCTORS,
         "secondary.conductors.raceways",
     ),
@@ -742,13 +744,9 @@ def system_bonding_jumper(site: Site) -> Finding:
     return finding
 
 
-# Least jumper of a control transformer: 250.30(A)(1), the exception for Class 1, 2 and 3 circuits.
-_LEAST_CONTROL_JUMPER = {"copper": "14", "aluminum": "12"}
-
-
 def _control_transformer_jumper(site: Site, material: str) -> Derived:
     """As large as the derived ungrounded conductors, and 14 AWG copper or 12 AWG aluminum at least."""
-    least = _LEAST_CONTROL_JUMPER[material]
+    least = grounding.LEAST_SYSTEM_BONDING_JUMPER[material]
     if site.has_further_runs:
         together = grounding.derived_ungrounded_area(site).amount
         phase = grounding.smallest_of_area(site, together) or SIZES[-1]
@@ -773,6 +771,30 @@ def both_permitted(site: Site) -> bool:
         and site.need(lambda job: job.observations.no_parallel_neutral_path)
         and site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "none"
         and site.need(lambda job: job.secondary.raceway.type) in ("PVC40", "PVC80", "LFNC", "ENT")
+        and not _electrode_is_a_path(site)
+    )
+
+
+def _electrode_is_a_path(site: Site) -> bool:
+    """Whether metal from an electrode at the transformer leads to the building, where the other jumper is.
+
+    Earth alone is no path. Section: 250.30(A)(1), the exception for an outdoor source.
+    """
+    if site.need(lambda job: job.electrode.used) == "none" or (
+        site.need(lambda job: job.electrode.connected_at) != "source"
+    ):
+        return False
+    if site.job.electrode.used in ("building_steel", "water_pipe"):
+        return True
+    return site.need(lambda job: job.electrode.joined_to_building_system)
+
+
+def _disconnect_elsewhere(site: Site) -> bool:
+    """Whether the first disconnect has a case of its own; a raceway or several runs lead to one elsewhere."""
+    return (
+        site.has_further_runs
+        or site.job.secondary.raceway.type is not None
+        or site.need(lambda job: job.secondary.first_disconnect_separate)
     )
 
 
@@ -784,9 +806,8 @@ def both_permitted(site: Site) -> bool:
     group="bonding",
     asks=(
         *_SYSTEM,
-        "electrode.connected_at",
+        "secondary.first_disconnect_separate",
         *_BOTH,
-        "electrode.used",
         *NO_ELECTRODE,
     ),
 )
@@ -828,6 +849,14 @@ def single_bonding_point(site: Site) -> Finding:
         return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
     at = site.need(lambda job: job.electrode.connected_at)
     names = {"source": "transformer", "first_disconnect": "first disconnect"}
+    if at != location and not _disconnect_elsewhere(site):
+        return undetermined(
+            "Source and first disconnect share one case: see whether jumper and electrode conductor meet at the same terminal "
+            "or bar in it.",
+            required=required,
+            found=f"jumper at the {names[location]}, electrode conductor at the {names[at]}, in one case",
+            cite="derived_grounding_electrode_conductor",
+        )
     return confirm(
         site,
         at == location,

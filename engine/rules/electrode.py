@@ -21,6 +21,9 @@ from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
 _SINGLE = ("rod", "pipe", "plate")
+# A single rod, pipe or plate is tens of ohms even in good soil; less than this is a reading of something else: common
+# practice, no source.
+LEAST_PLAUSIBLE_OHMS = 1.0
 _NAMES = {
     "building_steel": "building steel",
     "water_pipe": "metal water pipe",
@@ -210,6 +213,13 @@ def supplemental_electrode(site: Site) -> Finding:
             cite=cite,
         )
     ohms = site.need(lambda job: job.electrode.resistance_ohms)
+    if ohms < LEAST_PLAUSIBLE_OHMS:
+        return undetermined(
+            f"A single {only} does not have so little resistance to earth: the tester read a loop of metal, or nothing was "
+            "measured. Measure again with the electrode disconnected from the system.",
+            required=required,
+            found=f"a single {only}, {number(ohms)} ohm",
+        )
     return compare(
         site,
         found=ohms,
@@ -233,10 +243,12 @@ def supplemental_electrode(site: Site) -> Finding:
         "electrode.conductor.material",
         "electrode.used",
         "electrode.sole_connection",
+        "electrode.common_conductor",
         "electrode.available",
         "electrode.joined_to_building_system",
         "electrode.ring_size",
-        "electrode.common_conductor",
+        "bonding.water_pipe_bond.to_common_conductor",
+        "bonding.structural_steel_bond.to_common_conductor",
         *DERIVED_CONDUCTORS,
         *NO_ELECTRODE,
     ),
@@ -274,7 +286,9 @@ def grounding_electrode_conductor(site: Site) -> Finding:
             reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
             if site.job.electrode.used == "none"
             else "Large enough for this electrode.",
-            otherwise="Too small for this electrode.",
+            otherwise="Too small: a tap to a shared conductor is sized by its own system, not by the electrode."
+            if site.job.electrode.common_conductor
+            else "Too small for this electrode.",
         )
 
     finding = by_known_runs(site, by_the_phases)
@@ -419,7 +433,7 @@ def _area_bond(
     )
     if not site.need(lambda job: bond(job).present):
         if site.need(lambda job: job.electrode.used) == metal:
-            return not_applicable(is_the_electrode)
+            return _electrode_without_bond(site, metal, bond, is_the_electrode)
         return _no_bond(site, metal, bond)
     found = site.need(lambda job: bond(job).size)
     material = site.need(lambda job: bond(job).material)
@@ -445,6 +459,35 @@ def _area_bond(
             f"No {_NAMES[metal]} in the area that this transformer serves.", found=finding.found
         )
     return finding
+
+
+def _electrode_without_bond(
+    site: Site, metal: str, bond: Callable[[Job], AreaBond], is_the_electrode: str
+) -> Finding:
+    """The metal is the electrode. Reached by a shared conductor, it is bonded to that one in the area served too.
+
+    Section: 250.104(D)(1) and (2), the exceptions; 250.104(D)(3).
+    """
+    if (
+        bond(site.job).metal_in_area is False
+        or not site.need(lambda job: job.electrode.common_conductor)
+        or site.need(lambda job: bond(job).to_common_conductor)
+    ):
+        return not_applicable(is_the_electrode)
+    if not site.need(lambda job: bond(job).metal_in_area):
+        return not_applicable(is_the_electrode)
+    name = _NAMES[metal]
+    return confirm(
+        site,
+        False,
+        required=f"the {name} in the area served bonded to the shared electrode conductor there",
+        found="the electrode itself; not bonded in the area served",
+        reason="",
+        otherwise=f"The {name} is the electrode, far away perhaps, and in the area served nothing bonds it to the shared "
+        "electrode conductor.",
+        remedy=f"A bonding jumper in this area from the {name} to the shared electrode conductor.",
+        cite="area_common_conductor_bonding",
+    )._replace(severity="violation")
 
 
 def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding:

@@ -10,6 +10,7 @@ from engine.evaluate import without_assumed
 from engine.job import NAMEPLATE
 from engine.missing import Missing
 from engine.refusals import job_from_data
+from engine.runs import FURTHER, OF_A_FURTHER_RUN
 from tests.engine.checked import checked
 from tests.engine.jobs import (
     BUILDERS,
@@ -20,6 +21,7 @@ from tests.engine.jobs import (
     replaced,
     single_phase,
     sound,
+    two_runs,
     ungrounded_delta,
     with_facts,
 )
@@ -291,6 +293,43 @@ CASES: dict[str, Data] = {
         secondary__conductors__sets=2,
         secondary__conductors__raceways=2,
     ),
+    # 250.50: the electrodes of a building are one system; a building that is supplied has one (250.24, 250.32)
+    "only_electrode_apart": _case(
+        electrode__used="rod",
+        electrode__available=["rod"],
+        electrode__joined_to_building_system=False,
+    ),
+    "goes_on_to_none": _case(
+        electrode__used="rod",
+        electrode__available=["rod"],
+        electrode__sole_connection=False,
+    ),
+    # 250.30(A)(1), the exception: only the earth is no path beside the neutral; metal is one
+    "both_jumpers_around_no_path": _case(
+        bonding__system_bonding_jumper__location="both",
+        observations__no_parallel_neutral_path=True,
+        electrode__connected_at="source",
+    ),
+    # 250.30(A)(1): without a disconnect or overcurrent device the jumper is at the source
+    "no_device_for_the_jumper": _case(
+        secondary__protection__kind="main_lugs_only",
+        secondary__protection__rating=None,
+        secondary__protection__ratings=None,
+        secondary__panelboard={"present": False},
+    ),
+    "together_and_apart": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.further_runs.0.beside_first_run": False,
+        },
+    ),
+    # 250.53(D)(2): any other kind of electrode supplements a water pipe
+    "joined_and_not_supplemented": _case(
+        electrode__used="water_pipe",
+        electrode__available=["water_pipe", "rod"],
+        electrode__supplemented=False,
+    ),
     # 300.9: a raceway in a wet location above grade is wet inside
     "dry_primary_run_outdoors": _case(
         transformer__location="outdoors", primary__conductors__insulation="THHN"
@@ -397,6 +436,14 @@ LAWFUL: dict[str, Data] = {
         secondary__load__continuous_amperes=60,
         secondary__load__noncontinuous_amperes=0,
     ),
+    "a concrete-encased electrode that is all the building has": _case(
+        electrode__used="concrete_encased",
+        electrode__available=["concrete_encased"],
+        **{
+            f"bonding__{bond}": {"present": False, "metal_in_area": False}
+            for bond in ("water_pipe_bond", "structural_steel_bond")
+        },
+    ),
     "an outdoor transformer whose runs go straight through the wall": _case(
         transformer__location="outdoors"
     ),
@@ -499,7 +546,8 @@ def test_every_entry_has_a_case() -> None:
 @pytest.mark.parametrize("entry", CONTRADICTIONS, ids=lambda entry: entry.id)
 def test_an_entry_names_facts_of_a_job(entry) -> None:
     assert len(entry.paths) > 1
-    assert set(entry.paths) <= {*FACTS, *NEEDED}
+    of_a_further_run = {f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN}
+    assert set(entry.paths) <= {*FACTS, *NEEDED, *of_a_further_run}
 
 
 @pytest.mark.parametrize("id_", sorted(CASES))

@@ -332,17 +332,44 @@ def test_beyond_the_table_the_jumper_is_a_share_of_the_sum() -> None:
     assert value.size == "4/0"
 
 
-def test_runs_of_both_metals_are_counted_as_copper() -> None:
-    # common practice, no source: the stricter side. 350 kcmil of copper and 350 of aluminum: 700 as copper, 2/0 AWG; as
-    # aluminum it would be 1/0 AWG copper (Table 250.66, over 500 through 900).
+@pytest.mark.parametrize(
+    ("copper", "aluminum", "wanted"),
+    [
+        # Table 310.16, 75 °C: 350 aluminum 250 A, and so 250 copper, 255 A; 350 + 250 = 600 kcmil: 1/0 AWG (Table 250.66).
+        ("350", "350", "1/0"),
+        # 1 AWG aluminum 100 A, and so 3 AWG copper, 100 A; 52.62 + 52.62 = 105.24 kcmil, 1/0 at most: 6 AWG.
+        ("3", "1", "6"),
+        # 500 aluminum 310 A, and so 350 copper, 310 A; 600 + 350 = 950 kcmil, over 600 through 1100: 2/0 AWG.
+        ("600", "500", "2/0"),
+    ],
+)
+def test_runs_of_both_metals_are_counted_as_copper_of_the_same_ampacity(
+    copper: str, aluminum: str, wanted: str
+) -> None:
+    # Table 250.102(C)(1), note 2, for what is beyond it; within the tables common practice, no source.
     data = changed(
-        secondary__conductors__size="350",
-        r2__conductors__size="350",
+        secondary__conductors__size=copper,
+        r2__conductors__size=aluminum,
         r2__conductors__material="aluminum",
     )
     value = evaluate(job_from_data(data)[0]).values["grounding_electrode_conductor_minimum"]
-    assert value.value == "2/0"
+    assert value.value == wanted
     assert any("Both metals" in step for step in value.steps)
+
+
+def test_beyond_the_table_runs_of_both_metals_are_counted_in_the_metal_of_the_jumper() -> None:
+    # Table 310.16, 75 °C: 750 aluminum 385 A, and so 500 copper, 380 A, is too little, 600 copper, 420 A; 600 + 600 = 1200,
+    # 12.5 %: 150 kcmil of copper. In aluminum: 600 copper 420 A, and so 900 aluminum, 425 A; 900 + 750 = 1650: 206.25 kcmil.
+    data = changed(
+        secondary__conductors__size="600",
+        r2__conductors__size="750",
+        r2__conductors__material="aluminum",
+    )
+    value = evaluate(job_from_data(data)[0]).values["system_bonding_jumper_minimum"]
+    assert value.value == pytest.approx(150)
+    data["bonding"]["system_bonding_jumper"]["material"] = "aluminum"
+    value = evaluate(job_from_data(data)[0]).values["system_bonding_jumper_minimum"]
+    assert value.value == pytest.approx(206.25)
 
 
 def test_devices_of_all_runs_are_added_up_for_the_transformer() -> None:

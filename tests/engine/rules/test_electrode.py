@@ -170,7 +170,8 @@ def test_the_electrode_is_one_that_the_edition_accepts(available, used, joined, 
         electrode__available=available,
         electrode__used=used,
         electrode__joined_to_building_system=joined,
-        electrode__sole_connection=not joined,
+        # It goes on to another kind only where there is one.
+        electrode__sole_connection=None if available and len(available) == 1 else not joined,
     )
     assert verdict("grounding_electrode", data) == expected
 
