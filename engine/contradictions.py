@@ -445,6 +445,54 @@ def _another_rating_of_the_main(job: Job) -> bool:
     return len(ratings) == 1 and ratings[0] != protection.rating
 
 
+def _group_of_one(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.kind == "grouped_devices" and len(protection.ratings or ()) == 1
+
+
+def _more_than_two_mains(job: Job) -> bool:
+    secondary = job.secondary
+    return (
+        bool(secondary.panelboard.fed_by_two_mains) and len(secondary.protection.ratings or ()) > 2
+    )
+
+
+def _one_main_in_several_enclosures(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.kind == "main_device" and protection.one_enclosure is False
+
+
+def _sets_that_differ_from_themselves(job: Job) -> bool:
+    return (
+        job.observations.parallel_sets_alike is False
+        and job.primary.conductors.sets == 1
+        and job.secondary.conductors.sets == 1
+    )
+
+
+# What is marked behind the Y of 208Y/120, 480Y/277 and 600Y/347 V. No three-phase wye of these voltages line to line is
+# usual: common practice, no source.
+_TO_NEUTRAL = (120.0, 277.0, 347.0)
+
+
+def _line_to_neutral_entered(side: str) -> Callable[[Job], bool]:
+    """Whether the voltage [V] of a three-phase wye is that of a line to its neutral, and no printed current bears it out."""
+
+    def found(job: Job) -> bool:
+        plate = job.transformer
+        primary = side == "primary"
+        system = plate.primary_system if primary else plate.secondary_system
+        printed = plate.nameplate_primary_amperes if primary else plate.nameplate_secondary_amperes
+        return (
+            plate.phases == 3
+            and (plate.primary_volts if primary else plate.secondary_volts) in _TO_NEUTRAL
+            and system in ("wye_3_wire", "wye_4_wire")
+            and printed is None
+        )
+
+    return found
+
+
 def _conductors(job: Job, side: str) -> Conductors:
     return job.primary.conductors if side == "primary" else job.secondary.conductors
 
@@ -1057,6 +1105,44 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ("secondary.protection.rating", "secondary.protection.ratings"),
         "The main has two different ratings on record.",
         _another_rating_of_the_main,
+    ),
+    Contradiction(
+        "group_of_one",
+        ("secondary.protection.kind", "secondary.protection.ratings"),
+        "Grouped devices are two or more, and one rating is on record. Enter a single device as the main, or the ratings "
+        "of all.",
+        _group_of_one,
+    ),
+    Contradiction(
+        "more_than_two_mains",
+        ("secondary.panelboard.fed_by_two_mains", "secondary.protection.ratings"),
+        "Two mains have two ratings; the list gives more.",
+        _more_than_two_mains,
+    ),
+    Contradiction(
+        "one_main_in_several_enclosures",
+        ("secondary.protection.kind", "secondary.protection.one_enclosure"),
+        "One main is in one enclosure. Separate switches side by side are grouped devices.",
+        _one_main_in_several_enclosures,
+    ),
+    Contradiction(
+        "sets_that_differ_from_themselves",
+        (
+            *("primary.conductors.sets", "secondary.conductors.sets"),
+            "observations.parallel_sets_alike",
+        ),
+        "Parallel sets that differ were seen, and one set is counted on each side.",
+        _sets_that_differ_from_themselves,
+    ),
+    *(
+        Contradiction(
+            f"{side}_volts_to_neutral",
+            (f"transformer.{side}_volts", f"transformer.{side}_system"),
+            "This is the voltage from line to neutral of a usual three-phase wye. Enter the one from line to line. If the "
+            "nameplate shows this voltage from line to line, enter the current printed there too.",
+            _line_to_neutral_entered(side),
+        )
+        for side in ("primary", "secondary")
     ),
     *(entry for side in ("primary", "secondary") for entry in _of_a_run(side)),
     Contradiction(

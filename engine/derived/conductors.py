@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from engine.code import MATERIALS, SIZES, Kind, SideName, size_index
-from engine.code.choices import choice
 from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.derived import currents
 from engine.derived.derived import Alternative, Derived, NotInTables
@@ -286,7 +285,7 @@ def _rooftop_adder(site: Site, side: Side, insulation: str) -> float:
 
     A height above a roof that somebody wrote down tells of a roof, whatever was said of the run.
 
-    Section: 310.15(B)(2), 310.15(B)(3)(c) to 2017, where XHHW-2 is excepted from 2017 on. Raises Missing.
+    Section: 310.15(B)(2), 310.15(B)(3)(c) to 2017, where XHHW-2 is excepted. Raises Missing.
     """
     raceway = side.raceway(site.job)
     tells_of_a_roof = raceway.on_sunny_rooftop or raceway.height_above_roof_inches is not None
@@ -294,7 +293,8 @@ def _rooftop_adder(site: Site, side: Side, insulation: str) -> float:
         return 0.0
     if not site.need(lambda job: side.raceway(job).on_sunny_rooftop):
         return 0.0
-    if insulation == "XHHW-2" and choice(site.code.edition, "rooftop_xhhw_2") == "excepted":
+    # Excepted since 2014, 310.15(B)(3)(c) then (Mike Holt forum: NECA analysis of the 2014 exception; thread 111616).
+    if insulation == "XHHW-2":
         return 0.0
     return site.code.rooftop_adder(
         site.need(lambda job: side.raceway(job).height_above_roof_inches)

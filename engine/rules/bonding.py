@@ -14,6 +14,7 @@ from engine.rules.conditions import (
     METAL_RACEWAYS,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
+    alike_in_each_raceway,
     conductor_asks,
     feeds_control_circuits_only,
     metal_to_metal,
@@ -535,6 +536,8 @@ def grounded_conductor_sets(site: Site) -> Finding:
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     least = site.code.parallel_minimum_size
     large = sets == 1 or size_index(found) >= size_index(least)
+    if large and sets > raceways and sets % raceways:
+        return alike_in_each_raceway(site, sets, raceways, f"{sets} × {size(found)}")
     return confirm(
         site,
         sets >= raceways and large,

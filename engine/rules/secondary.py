@@ -143,8 +143,17 @@ def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Fin
             required="each set of conductors to one enclosure",
             found="several enclosures",
         )
-    if relied_on != "10_ft" or site.job.secondary.panelboard.present is False:
+    if relied_on != "10_ft":
         return finding
+    if site.job.secondary.panelboard.present is False:
+        return undetermined(
+            "The ampacity reaches the devices together. By its words the 10 ft rule counts one device at the end, or the "
+            "equipment that holds the devices, and this tool has no rating of a switchboard or of other equipment: compare "
+            "it with the ampacity, or ask the authority having jurisdiction.",
+            required="at least the rating of the equipment that holds the devices",
+            found=finding.found,
+            cite="secondary_10_ft",
+        )
     equipment = site.need(lambda job: job.secondary.panelboard.rating)
     ampacity = conductors.secondary_protectable_ampacity(site).amount
     if at_most(equipment, ampacity):
@@ -656,7 +665,7 @@ def panelboard_protection(site: Site) -> Finding:
         total = sum(ratings)
         if of_secondary.nothing_protects(site):
             return _no_device(site)
-        if len(ratings) <= 2 and site.need(lambda job: job.secondary.panelboard.fed_by_two_mains):
+        if len(ratings) == 2 and site.need(lambda job: job.secondary.panelboard.fed_by_two_mains):
             together = compare(
                 site,
                 found=total,
@@ -667,14 +676,12 @@ def panelboard_protection(site: Site) -> Finding:
                 otherwise="The devices together are above the panelboard's rating.",
                 remedy=f"One main device of {amperes(bus)} or less.",
             )
-            if len(ratings) == 1:
-                return together
             return every(site, lambda _: together, _poles_of_two_mains)
         return undetermined(
             "Several grouped devices: each panelboard needs protection at its own rating. Record which device "
             "feeds which panelboard; a separate set of conductors is a separate run.",
             required=shown,
-            found=f"{len(ratings)} device{'' if len(ratings) == 1 else 's'}",
+            found=f"{len(ratings)} devices",
         )
     if site.need(lambda job: job.secondary.rule) != "primary_device":
         return confirm(

@@ -198,7 +198,8 @@ class _Drawing:
         self.primary_rating, self.primary_kind = rating, kind
         self.kind = {
             "primary_device": "main_lugs_only",
-            "10_ft": self.pick("main_device", "grouped_devices"),
+            # Behind several devices the rating of what holds them counts too, and no fact tells that of a switchboard.
+            "10_ft": "main_device",
             "industrial_25_ft": self.pick("main_device", "grouped_devices"),
         }.get(self.rule, "main_device")
         limit = second.secondary_device_maximum(

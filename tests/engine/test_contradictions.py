@@ -384,6 +384,22 @@ CASES: dict[str, Data] = {
     "secondary_dry_on_a_sunny_roof": _case(secondary__raceway__on_sunny_rooftop=True),
     "several_mains": _case(secondary__protection__ratings=[200, 200, 200]),
     "another_rating_of_the_main": _case(secondary__protection__ratings=[400]),
+    "group_of_one": _case(
+        secondary__protection__kind="grouped_devices", secondary__protection__rating=None
+    ),
+    "more_than_two_mains": _case(
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__rating=None,
+        secondary__protection__ratings=[75, 75, 75],
+        secondary__panelboard__fed_by_two_mains=True,
+    ),
+    "one_main_in_several_enclosures": _case(secondary__protection__one_enclosure=False),
+    "sets_that_differ_from_themselves": _case(observations__parallel_sets_alike=False),
+    # 208Y/120 V and 480Y/277 V: 208 and 480 over the root of three
+    "secondary_volts_to_neutral": _case(transformer__secondary_volts=120),
+    "primary_volts_to_neutral": _case(
+        transformer__primary_volts=277, transformer__primary_system="wye_4_wire"
+    ),
     # 180 A at 208 V are 78 A at 480 V
     "load_vanishes": _case(
         primary__load__continuous_amperes=10,
@@ -420,6 +436,10 @@ CASES: dict[str, Data] = {
 
 # What stands on real sites and must not be taken for a contradiction: common practice, no source.
 LAWFUL: dict[str, Data] = {
+    # 75 kVA over 1.732 × 120 V
+    "a wye of 120 V between lines that prints its current": _case(
+        transformer__secondary_volts=120, transformer__nameplate_secondary_amperes=361
+    ),
     "a neutral load of nothing where no neutral is run": _case(
         **{
             f"secondary__grounded_conductor__{name}": None

@@ -454,14 +454,15 @@ def test_main_lugs_behind_a_primary_device_count_by_that_device():
     assert verdict("secondary_conductors", data, secondary__rule="25_ft") == "does_not_meet"
 
 
-def test_one_grouped_device_is_one_main():
+def test_one_rating_of_two_mains_leaves_the_panelboard_open():
+    # 408.36, exception: the two mains together are held to the rating of the panelboard
     data = with_facts(
         sound(),
         secondary__protection__kind="grouped_devices",
         secondary__protection__ratings=[225],
         secondary__panelboard__fed_by_two_mains=True,
     )
-    assert verdict("panelboard_protection", data) == "meets"
+    assert verdict("panelboard_protection", data) == "cannot_tell"
     assert (
         verdict("panelboard_protection", data, secondary__protection__ratings=[]) == "does_not_meet"
     )

@@ -50,10 +50,13 @@ def test_a_published_example_of_a_raceway_close_to_the_roof():
     assert any("sun on the roof" in step for step in check.steps)
 
 
-def test_xhhw_2_is_excepted_from_2017_on():
-    for edition, adder in ((2014, 33), (2017, 0), (2023, 0)):
+def test_xhhw_2_is_excepted_in_every_edition():
+    # 310.15(B)(3)(c), its exception, new in 2014 (Mike Holt forum, NECA analysis of change, post 1875289; thread 111616)
+    for edition in (2014, 2017, 2023):
         made = job(on_a_roof(0, edition=edition))
-        assert heat_of(Site(made, code_for(edition)), SECONDARY, "XHHW-2", 90).ambient == 30 + adder
+        site = Site(made, code_for(edition))
+        assert heat_of(site, SECONDARY, "XHHW-2", 90).ambient == 30
+        assert heat_of(site, SECONDARY, "THWN-2", 90).ambient == 63
 
 
 def test_the_roof_is_asked_for_only_where_the_run_is_wet():

@@ -168,7 +168,13 @@ TWENTY_FIVE = with_facts(sound(), secondary__rule="25_ft")
         ({"secondary__protected_from_damage": False}, "does_not_meet"),
         ({"secondary__protected_from_damage": None}, "cannot_tell"),
         ({"secondary__protection__kind": "main_lugs_only"}, "does_not_meet"),
-        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__ratings": [100, 125],
+            },
+            "does_not_meet",
+        ),
         # 1/3 of the primary device × 480/208: 225 A → 173.1 A, within 230 A; 300 A → 230.8 A, above it (240.21(C)(6)(1))
         ({"primary__device__rating": 299}, "meets"),
         ({"primary__device__rating": 299.1}, "does_not_meet"),
@@ -270,7 +276,13 @@ OUTSIDE = with_facts(
     [
         ({}, "meets"),
         ({"transformer__location": "indoors"}, "does_not_meet"),
-        ({"secondary__protection__kind": "grouped_devices"}, "does_not_meet"),
+        (
+            {
+                "secondary__protection__kind": "grouped_devices",
+                "secondary__protection__ratings": [100, 125],
+            },
+            "does_not_meet",
+        ),
         ({"secondary__protection__rating": 230.1}, "does_not_meet"),
         ({"secondary__protected_from_damage": False}, "does_not_meet"),
         ({"secondary__protected_from_damage": None}, "cannot_tell"),
@@ -517,8 +529,7 @@ GROUPED = with_facts(
     sound(),
     secondary__protection__kind="grouped_devices",
     secondary__protection__ratings=[100, 100],
-    secondary__panelboard__present=False,
-    secondary__panelboard__rating=None,
+    secondary__panelboard__rating=200,
     secondary__rule="10_ft",
     **{FEET: 10, SIZE: "3/0"},
 )
@@ -555,6 +566,7 @@ def test_behind_grouped_devices_125_percent_counts_before_correction_and_the_loa
         GROUPED,
         secondary__conductors__current_carrying=4,
         secondary__protection__ratings=[90, 90],
+        secondary__panelboard__rating=180,
     )
     assert verdict("secondary_conductors", counted, **_load(160, 0)) == "meets"
     assert verdict("secondary_conductors", counted, **_load(0, 180)) == "meets"

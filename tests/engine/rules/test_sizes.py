@@ -377,15 +377,15 @@ def test_a_primary_device_is_held_against_both_rows_of_the_table_in_words_and_st
     assert found("primary_device", high).section.startswith("Table 450.3(A)")
 
 
-def test_one_device_in_a_group_protects_as_one_alone():
-    # note 2 of Table 450.3(B): not more than six; 125 % of 208.2 A, rounded up: 300 A
+def test_one_device_on_record_does_not_stand_for_a_group():
+    # note 2 of Table 450.3(B): the ratings of all count together; one alone is no group
     data = with_facts(
         sound(),
         primary__device__rating=225,
         secondary__protection__kind="grouped_devices",
         secondary__protection__ratings=[225],
     )
-    assert verdict("primary_device", data) == "meets"
+    assert verdict("primary_device", data) == "cannot_tell"
     assert verdict("primary_device", data, secondary__protection__ratings=[]) != "meets"
 
 
