@@ -1,5 +1,6 @@
 """The usual cautions, where they matter."""
 
+from engine.code.choices import choice, editions_with
 from engine.job import Job, Transformer
 from engine.runs import run_count
 
@@ -94,9 +95,9 @@ def cautions(job: Job) -> list[str]:
             "no electrode conductor. Answer what it feeds."
         )
     said.extend(_of_the_connections(job.transformer))
-    if job.edition == 2026:
+    if choice(job.edition, "section_numbering") == "renumbered":
         said.append(
-            "2026 edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "
-            "are shown as such; values are those of 2023 unless said."
+            f"{job.edition} edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "
+            f"are shown as such; values are those of {editions_with('section_numbering', 'kept')[-1]} unless said."
         )
     return said

@@ -197,10 +197,10 @@ def _editions(args: argparse.Namespace) -> int:
 
 
 def _coverage(args: argparse.Namespace) -> int:
-    from engine.code.coverage import covered, home  # noqa: PLC0415  not needed in the browser
+    from engine.code.coverage import covered, home, numbered_by  # noqa: PLC0415  not needed in the browser
 
     lines = [
-        "| section (2023) | what it asks | where it is looked at | number |",
+        f"| section ({numbered_by()}) | what it asks | where it is looked at | number |",
         "| --- | --- | --- | --- |",
     ]
     lines += [f"| {row.section} | {row.asks} | {home(row)} | {row.mark} |" for row in covered()]

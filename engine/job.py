@@ -11,8 +11,8 @@ from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticKnownError
 
 from engine.base import OrEmpty, Record, unread
+from engine.editions import DEFAULT_EDITION, Edition
 
-Edition = Literal[2014, 2017, 2020, 2023, 2026]
 Purpose = Literal["installation", "grounding", "replacement"]
 Material = Literal["copper", "aluminum"]
 Insulation = Literal[
@@ -786,7 +786,7 @@ class Job(Record):
     """Anything no question asked: covers left closed, who said what. It is printed in the report."""
     purpose: Purpose = "installation"
     """What this visit is for."""
-    edition: Edition = 2023
+    edition: Edition = DEFAULT_EDITION
     """On the permit, or ask the authority: it may not be the newest. Existing work normally goes by its permit date."""
     transformer: Transformer
     primary: OrEmpty[Primary] = unread(Primary)

@@ -8,6 +8,8 @@ from importlib import import_module
 from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for, size_index
+from engine.code.choices import editions_with
+from engine.editions import DEFAULT_EDITION
 from engine.job import MOST_FURTHER_RUNS, Electrode, Job, Size, TradeSize
 from engine.runs import FURTHER, PLACES, first_path
 
@@ -466,15 +468,23 @@ def _same(value: Any, wanted: Any) -> bool:
     )
 
 
+def _in_editions(choice_id: str, wanted: str) -> Condition:
+    """The editions that use a method (choices.csv)."""
+    first, *others = editions_with(choice_id, wanted)
+    return one_of("edition", first, *others) if others else is_("edition", first)
+
+
 def _rated_from(path: str, least: float) -> Condition:
     """A rating that is no standard one below a limit: a condition knows equality only."""
-    below = [r for r in code_for(2023).standard_ratings("fuse") if r < least]
+    below = [r for r in code_for(DEFAULT_EDITION).standard_ratings("fuse") if r < least]
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *below)}]}
 
 
 def _in_a_switch_for_more(path: str) -> Condition:
     """A fuse above 600 A and below 1000 A: the switch that holds it may take a larger one."""
-    others = [r for r in code_for(2023).standard_ratings("fuse") if r <= 600 or r >= 1000]
+    others = [
+        r for r in code_for(DEFAULT_EDITION).standard_ratings("fuse") if r <= 600 or r >= 1000
+    ]
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *others)}]}
 
 
@@ -571,7 +581,11 @@ def _nameplate(c: _Catalogue) -> None:
         "What is the rating of the primary breaker or fuses?",
         unit="A",
         picker=True,
-        first=tuple(r for r in code_for(2023).standard_ratings("breaker") if r >= 15 and r <= 1200),
+        first=tuple(
+            r
+            for r in code_for(DEFAULT_EDITION).standard_ratings("breaker")
+            if r >= 15 and r <= 1200
+        ),
     )
     by_phase = _by_phase(one_of(f"{t}.phases", 1), one_of(f"{t}.phases", 3))
     c.ask(
@@ -1526,7 +1540,9 @@ def _secondary_run(c: _Catalogue) -> None:
 
 def _first_disconnect(c: _Catalogue) -> None:
     g, p = "first_disconnect", "secondary.protection"
-    ratings = tuple(r for r in code_for(2023).standard_ratings("breaker") if 15 <= r <= 3000)
+    ratings = tuple(
+        r for r in code_for(DEFAULT_EDITION).standard_ratings("breaker") if 15 <= r <= 3000
+    )
     c.ask(
         f"{p}.kind",
         g,
@@ -1955,7 +1971,7 @@ def _electrode(c: _Catalogue) -> None:
         "Is it the nearer of building steel and water pipe?",
         when={
             "all": [
-                is_("edition", 2014),
+                _in_editions("electrode_preference", "nearest_steel_or_water"),
                 one_of(f"{e}.used", "building_steel", "water_pipe"),
                 {"not": one_of(f"{e}.available", *([kind] for kind in _ELECTRODES))},
             ]

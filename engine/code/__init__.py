@@ -5,7 +5,6 @@ from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
 from engine.code.electrical_code import Cell, Citation, Code, Kind, Method, Percent, SideName
-from engine.code.rows import EDITIONS
 from engine.code.sizes import (
     INSULATIONS,
     MATERIALS,
@@ -15,6 +14,7 @@ from engine.code.sizes import (
     UnknownSize,
     size_index,
 )
+from engine.editions import EDITIONS
 
 if TYPE_CHECKING:
     from engine.code.lookups import Lookups

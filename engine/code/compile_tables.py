@@ -4,11 +4,11 @@ import sys
 from pathlib import Path
 
 from engine.code import loader, lookups
-from engine.code.rows import EDITIONS
+from engine.editions import EDITIONS
 
 
 def compiled_source() -> str:
-    """Source of `_compiled.py`: the lookups of every edition as literals, equal ones written once."""
+    """Source of `_compiled.py`: lookups and choices of every edition as literals, equal lookups written once."""
     tables, sections = loader.load_tables(), loader.load_sections()
     names: dict[str, str] = {}
     lines = ['"""Made by engine.code.compile_tables; never edited."""', "inf = 1e999"]
@@ -23,6 +23,7 @@ def compiled_source() -> str:
             entries.append(f"{field!r}: {names[literal]}")
         editions.append(f"{edition}: {{{', '.join(entries)}}}")
     lines.append(f"LOOKUPS = {{{', '.join(editions)}}}")
+    lines.append(f"CHOICES = {loader.load_choices()!r}")
     return "\n".join(lines) + "\n"
 
 

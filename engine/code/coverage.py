@@ -9,11 +9,12 @@ from importlib.resources import files
 from typing import NamedTuple
 
 _FILE = files("engine.code") / "coverage.csv"
+_NUMBERS = "# numbers: "
 NOT_LOOKED_AT = "Not looked at: "
 
 
 class Covered(NamedTuple):
-    """One section (2023 numbering): what it asks, and its one home here."""
+    """One section, by the numbers of `numbered_by`: what it asks, and its one home here."""
 
     section: str
     asks: str
@@ -26,6 +27,14 @@ class Covered(NamedTuple):
     limit: str
     mark: str
     source_note: str
+
+
+@cache
+def numbered_by() -> int:
+    """The edition whose section numbers the table gives, from its head. Unit: none. Section: none."""
+    head = _FILE.read_text(encoding="utf-8").splitlines()
+    said = next(line for line in head if line.startswith(_NUMBERS))
+    return int(said.removeprefix(_NUMBERS).split()[0])
 
 
 @cache

@@ -6,7 +6,8 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
-from engine.code.rows import EDITIONS, MARKS, STATUSES, TABLE_KEYS, TAIL, Row, SectionRow
+from engine.code.rows import MARKS, STATUSES, TABLE_KEYS, TAIL, ChoiceRow, Row, SectionRow
+from engine.editions import EDITIONS
 
 
 class BrokenTable(ValueError):
@@ -44,6 +45,15 @@ def _edition(name: str, text: str, where: object) -> int:
     return int(text)
 
 
+def _last_edition(name: str, text: str, where: object) -> int:
+    """The last edition of a row: an empty cell is still in force."""
+    if text == str(EDITIONS[-1]):
+        raise BrokenTable(
+            f"{name}: {where}: {text} is the newest edition; leave to_edition empty: still in force"
+        )
+    return _edition(name, text, where) if text else EDITIONS[-1]
+
+
 def check_ranges(name: str, ranges: Iterable[tuple[object, int, int]]) -> None:
     """Refuse duplicate keys, and edition ranges of one key that overlap, leave a gap or stop short."""
     by_key: dict[object, list[tuple[int, int]]] = {}
@@ -55,7 +65,7 @@ def check_ranges(name: str, ranges: Iterable[tuple[object, int, int]]) -> None:
         spans.sort()
         if len(set(spans)) != len(spans):
             raise BrokenTable(f"{name}: {key}: duplicate row for {spans[0][0]} to {spans[0][1]}")
-        expected = EDITIONS[0]
+        expected: int = EDITIONS[0]
         for first, last in spans:
             if first < expected:
                 raise BrokenTable(f"{name}: {key}: ranges overlap at {first}")
@@ -79,7 +89,7 @@ def read_table(name: str, text: str, cite_ids: frozenset[str]) -> tuple[Row, ...
         row = Row(
             key,
             _edition(name, record["from_edition"], key),
-            _edition(name, record["to_edition"], key),
+            _last_edition(name, record["to_edition"], key),
             confirmed,
             *(record[column] for column in TAIL[3:]),
         )
@@ -116,7 +126,7 @@ def read_sections(text: str) -> tuple[SectionRow, ...]:
         row = SectionRow(
             cite_id,
             _edition(name, record["from_edition"], cite_id),
-            _edition(name, record["to_edition"], cite_id),
+            _last_edition(name, record["to_edition"], cite_id),
             record["section"],
             record["title"],
             record["mark"],
@@ -133,6 +143,43 @@ def read_sections(text: str) -> tuple[SectionRow, ...]:
         rows.append(row)
     check_ranges(name, ((row.cite_id, row.from_edition, row.to_edition) for row in rows))
     return tuple(rows)
+
+
+def read_choices(text: str) -> tuple[ChoiceRow, ...]:
+    """Rows of choices.csv from its text; raises BrokenTable with row and fault."""
+    name = "choices"
+    rows: list[ChoiceRow] = []
+    for record in _records(text, name, ChoiceRow._fields):
+        choice_id = record["choice_id"]
+        row = ChoiceRow(
+            choice_id,
+            _edition(name, record["from_edition"], choice_id),
+            _last_edition(name, record["to_edition"], choice_id),
+            record["choice"],
+            record["mark"],
+            record["note"],
+        )
+        if row.mark not in MARKS:
+            raise BrokenTable(f"{name}: {choice_id}: mark {row.mark!r} is not one of {list(MARKS)}")
+        if not row.choice or not row.note:
+            raise BrokenTable(f"{name}: {choice_id}: no choice or no note")
+        rows.append(row)
+    check_ranges(name, ((row.choice_id, row.from_edition, row.to_edition) for row in rows))
+    return tuple(rows)
+
+
+@cache
+def load_choices() -> dict[int, dict[str, str]]:
+    """The choices that ship with the engine, by edition and id."""
+    rows = read_choices((files("engine.code") / "choices.csv").read_text(encoding="utf-8"))
+    return {
+        edition: {
+            row.choice_id: row.choice
+            for row in rows
+            if row.from_edition <= edition <= row.to_edition
+        }
+        for edition in EDITIONS
+    }
 
 
 @cache

@@ -9,8 +9,9 @@ from typing import NamedTuple
 from engine.code import code_for, loader
 from engine.code.fill_table import equal_conductors
 from engine.code.lookups import INSULATION_ROWS, sections_of
-from engine.code.rows import EDITIONS, STATUSES, TABLE_KEYS, Row
+from engine.code.rows import STATUSES, TABLE_KEYS, Row
 from engine.code.sizes import RACEWAY_TYPES, SIZES
+from engine.editions import DEFAULT_EDITION, EDITIONS
 
 STATUS_WORDS = {
     "two-sources": "two sources",
@@ -142,10 +143,10 @@ def editions_page() -> Page:
     rules = tuple(
         (
             cite_id,
-            by_edition[2023][cite_id][1],
+            by_edition[DEFAULT_EDITION][cite_id][1],
             *(f"{by_edition[e][cite_id][0]} ({by_edition[e][cite_id][3]})" for e in EDITIONS),
         )
-        for cite_id in by_edition[2023]
+        for cite_id in by_edition[DEFAULT_EDITION]
     )
     changed: list[tuple[str, ...]] = []
     for name, rows in loader.load_tables().items():
@@ -178,7 +179,7 @@ def editions_page() -> Page:
     )
 
 
-def fill_page(edition: int = 2023) -> Page:
+def fill_page(edition: int = DEFAULT_EDITION) -> Page:
     """Largest number of equal conductors by raceway, trade size, insulation and conductor size."""
     code = code_for(edition)
     blocks: list[Block] = []

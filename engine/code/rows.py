@@ -1,8 +1,7 @@
-"""Shape of the tables: editions, key columns, and what each row says about its sources."""
+"""Shape of the tables: key columns, and what each row says about its editions and its sources."""
 
 from typing import NamedTuple
 
-EDITIONS = (2014, 2017, 2020, 2023, 2026)
 STATUSES = ("two-sources", "one-source", "formula", "memory")
 MARKS = ("two sources", "one source", "memory", "not confirmed", "none")
 
@@ -56,7 +55,10 @@ TABLE_KEYS: dict[str, tuple[str, ...]] = {
 
 
 class Row(NamedTuple):
-    """One cell of a table with its edition range and sources; an empty value means none in those editions."""
+    """One cell of a table with its edition range and sources; an empty value means none in those editions.
+
+    `to_edition` is the newest edition where the table leaves it empty: still in force.
+    """
 
     key: tuple[str, ...]
     from_edition: int
@@ -85,6 +87,17 @@ class SectionRow(NamedTuple):
     title: str
     mark: str
     source_note: str
+
+
+class ChoiceRow(NamedTuple):
+    """Which of several methods the editions of a range use."""
+
+    choice_id: str
+    from_edition: int
+    to_edition: int
+    choice: str
+    mark: str
+    note: str
 
 
 def rows_of(rows: tuple[Row, ...], edition: int) -> dict[tuple[str, ...], Row]:

@@ -699,7 +699,7 @@ def _area_bond(site: Site, metal: str, cite: str) -> Derived:
     method = area_bond_method(site)
     if method == "electrode_table":
         value = site.code.grounding_electrode_conductor(area.amount, phase, metal)
-        step = f"{site.section('grounding_electrode_conductor_table')} (2014): {size(value, metal)}"
+        step = f"{site.section('grounding_electrode_conductor_table')} ({site.code.edition}): {size(value, metal)}"
         return Derived(value, "AWG or kcmil", cite, (*area.steps, step), size=value)
     minimum = _by_table(site, area, metal, cite=cite)
     if method == "bonding_table":

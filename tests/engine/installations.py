@@ -9,10 +9,10 @@ import random
 from dataclasses import dataclass, field
 from typing import Any
 
+from engine.code import EDITIONS
 from tests.engine import second_calculation as second
 from tests.engine.jobs import Data, get, put, replaced, sound
 
-EDITIONS = (2014, 2017, 2020, 2023, 2026)
 # Ratings of interrupting and short-circuit current that equipment is sold with [kA]: common practice, no source.
 KILOAMPERES = (10, 14, 18, 22, 25, 35, 42, 65, 100, 150, 200)
 THREE_PHASE_KVA = (15, 30, 45, 75, 112.5, 150, 225, 300, 500, 750, 1000)

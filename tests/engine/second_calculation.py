@@ -28,7 +28,8 @@ def rows(table: str, edition: int) -> list[dict[str, str]]:
         return [
             row
             for row in plain
-            if int(row["from_edition"]) <= edition <= int(row["to_edition"]) and row["value"]
+            if int(row["from_edition"]) <= edition <= int(row["to_edition"] or edition)
+            and row["value"]
         ]
 
 

@@ -11,11 +11,12 @@ from typing import NamedTuple
 import pytest
 
 from engine import Result, evaluate
+from engine.code import EDITIONS
 from engine.evaluate import RULES
 from engine.job import SecondaryRule
 from engine.refusals import job_from_data
 from tests.engine.examples import MANY
-from tests.engine.installations import CONNECTIONS, EDITIONS, Installation, changed, draw
+from tests.engine.installations import CONNECTIONS, Installation, changed, draw
 from tests.engine.jobs import Data
 from tests.engine.nearly_right import CATALOG, Change
 

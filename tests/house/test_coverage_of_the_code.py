@@ -7,13 +7,13 @@ import pytest
 
 from engine.cli import main
 from engine.code import code_for
-from engine.code.coverage import NOT_LOOKED_AT, Covered, covered, limits
+from engine.code.coverage import NOT_LOOKED_AT, Covered, covered, limits, numbered_by
 from engine.evaluate import RULES, VALUES
 from engine.questions import catalogue, questions
 from engine.words import with_translations
 
 ROOT = Path(__file__).resolve().parents[2]
-EDITION = 2023
+EDITION = numbered_by()
 ROWS = {row.section: row for row in covered()}
 # What rests on no section of the code.
 NO_SECTION = {"common practice, no section"}
@@ -39,7 +39,8 @@ def _known_sections() -> dict[str, str]:
     return {
         row["section"]: row["mark"]
         for row in rows
-        if row["section"] and int(row["from_edition"]) <= EDITION <= int(row["to_edition"])
+        if row["section"]
+        and int(row["from_edition"]) <= EDITION <= int(row["to_edition"] or EDITION)
     }
 
 

@@ -73,7 +73,7 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
             run_engine(shipped, "engine.code.compile_tables", str(shipped / "code"))
             for table in (shipped / "code" / "tables").glob("*.csv"):
                 table.unlink()
-        for unused in ("coverage.csv", "coverage.py"):
+        for unused in ("choices.csv", "coverage.csv", "coverage.py"):
             (shipped / "code" / unused).unlink(missing_ok=True)
         (shipped / "_compiled_questions.py").write_text(
             run_engine(shipped, "web.build.questions_module"), encoding="utf-8"

@@ -7,7 +7,7 @@ import pytest
 from engine.code import EDITIONS, code_for, lookups_from_tables
 from engine.code.compile_tables import compiled_cells_source, compiled_source, write_compiled
 from engine.code.fill_table import equal_conductors
-from engine.code.loader import load_tables
+from engine.code.loader import load_choices, load_tables
 from engine.code.provenance import (
     as_html,
     as_markdown,
@@ -61,6 +61,7 @@ def test_compiled_lookups_are_those_of_the_tables() -> None:
     namespace: dict[str, object] = {}
     exec(compiled_source(), namespace)
     assert namespace["LOOKUPS"] == {edition: lookups_from_tables(edition) for edition in EDITIONS}
+    assert namespace["CHOICES"] == load_choices()
 
 
 def test_compiled_cells_are_those_of_the_tables() -> None:

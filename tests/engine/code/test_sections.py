@@ -57,7 +57,7 @@ def test_what_is_not_confirmed_is_never_printed_as_a_number() -> None:
 
 def test_up_to_2023_every_rule_has_a_number_or_does_not_exist() -> None:
     # source: property of sections.csv
-    for edition in EDITIONS[:-1]:
+    for edition in (e for e in EDITIONS if e <= 2023):
         assert all(
             code_for(edition).cite(cite_id).confirmed
             for cite_id in code_for(edition).lookups["sections"]
@@ -69,7 +69,7 @@ def test_an_unknown_cite_id_is_a_programmers_error() -> None:
         code_for(2023).cite("no_such_rule")
 
 
-@pytest.mark.parametrize("edition", [2008, 2011, 2015, 2029, 0, "2023", None])
+@pytest.mark.parametrize("edition", [2008, 2011, 2015, EDITIONS[-1] + 3, 0, "2023", None])
 def test_an_edition_outside_the_tool_is_refused(edition: object) -> None:
     with pytest.raises(UnknownEdition, match="outside this tool"):
         code_for(edition)  # type: ignore[arg-type]
