@@ -8,16 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engine.editions import EDITIONS
 from engine.refusals import LARGEST_FILE, Refusal, job_from_data, job_from_text
 from tests.engine.examples import examples
 from tests.engine.jobs import fields, get, nameplate, put, sound, with_facts
 from tests.engine.strategies import VALUES
 
 BROKEN = Path(__file__).resolve().parents[2] / "fixtures" / "broken"
+EDITIONS_IN_WORDS = " or ".join((", ".join(map(str, EDITIONS[:-1])), str(EDITIONS[-1])))
 with (BROKEN / "refusals.csv").open(encoding="utf-8", newline="") as _file:
     EXPECTED: dict[str, list[tuple[str, str, str]]] = {}
     for _row in csv.DictReader(_file):
-        EXPECTED.setdefault(_row["file"], []).append((_row["path"], _row["wrong"], _row["right"]))
+        _right = _row["right"].replace("{editions}", EDITIONS_IN_WORDS)
+        EXPECTED.setdefault(_row["file"], []).append((_row["path"], _row["wrong"], _right))
 BLAME = (
     "invalid",
     "please",
