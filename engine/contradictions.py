@@ -17,7 +17,13 @@ from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
-from engine.physics.neutral_point import READING_SHARE, line_to_neutral_volts, neutral_misfit
+from engine.physics.neutral_point import (
+    NEAR_ZERO,
+    READING_SHARE,
+    is_dead,
+    line_to_neutral_volts,
+    neutral_misfit,
+)
 from engine.runs import (
     FURTHER,
     OF_A_FURTHER_RUN,
@@ -213,6 +219,7 @@ _DENIED: tuple[_Denied, ...] = (
             "secondary.grounded_conductor.sets",
             "secondary.grounded_conductor.current_carrying",
             "secondary.neutral_load_amperes",
+            "readings.neutral_to_ground_far_volts",
         ),
         "One answer says that no grounded conductor is run; the other describes one.",
     ),
@@ -346,6 +353,9 @@ _DENIED: tuple[_Denied, ...] = (
             "bonding.neutral_bonded_downstream",
             "readings.line_to_neutral_volts",
             "readings.neutral_to_ground_volts",
+            "readings.neutral_to_ground_far_volts",
+            "readings.neutral_insulation_megohms",
+            "observations.grounded_phase_identified",
         ),
         "An ungrounded delta has no neutral and no grounded conductor; the other answer describes one.",
     ),
@@ -835,12 +845,55 @@ def _neutral_elsewhere(job: Job) -> bool:
     to_neutral, to_ground = read.line_to_neutral_volts or [], read.line_to_ground_volts or []
     if read.neutral_to_ground_volts is None or not nominal or not _near(to_neutral, nominal):
         return False
-    # What is far off speaks for itself, and is condemned.
-    if not _near(to_ground, nominal):
+    # What is far off speaks for itself, and is condemned; a meter that shows nothing to metal does not.
+    dead = len(to_ground) == len(nominal) and is_dead(to_ground)
+    if not _near(to_ground, nominal) and not dead:
         return False
     pairs = zip(sorted(to_neutral), sorted(to_ground), strict=True)
     apart = max(abs(neutral - ground) for neutral, ground in pairs)
     return apart > read.neutral_to_ground_volts + READING_SHARE * max(nominal)
+
+
+def _no_place_for_the_ground(job: Job) -> bool:
+    """As `_no_place_for_the_neutral`: a grounded neutral and the ground are one point."""
+    line, phases = job.transformer.secondary_volts, job.transformer.phases
+    between = job.readings.line_to_line_volts or []
+    to_ground = job.readings.line_to_ground_volts or []
+    nominal = line_to_neutral_volts(job.transformer.secondary_system or "", line)
+    if not nominal or not _near(to_ground, nominal):
+        return False
+    if not _near(between, (line,) * (1 if phases == 1 else 3)):
+        return False
+    return neutral_misfit(between, to_ground) > READING_SHARE * max(nominal)
+
+
+def _lines_at_ground_and_apart(job: Job) -> bool:
+    """Whether lines read next to nothing [V] to ground, more of them than the voltages between the lines allow."""
+    system = job.transformer.secondary_system
+    to_ground = job.readings.line_to_ground_volts or []
+    between = job.readings.line_to_line_volts or []
+    if len(to_ground) < 2 or not is_dead(to_ground):
+        return False
+    # Where nothing is grounded, the meter itself pulls each line to ground in turn.
+    if system in (None, "delta_3_wire_ungrounded") or (
+        job.bonding.system_bonding_jumper.location == "none"
+    ):
+        return False
+    pairs = 1 if job.transformer.phases == 1 else 3
+    together = len(to_ground) * (len(to_ground) - 1) // 2
+    return sum(volts > 2 * NEAR_ZERO for volts in between) > pairs - together
+
+
+def _high_leg_of_another_line(job: Job) -> bool:
+    """Whether the line with the high voltage [V] to the neutral is not the one with the high voltage to ground."""
+    plate, read = job.transformer, job.readings
+    if plate.secondary_system != "delta_high_leg":
+        return False
+    nominal = line_to_neutral_volts("delta_high_leg", plate.secondary_volts)
+    to_neutral, to_ground = read.line_to_neutral_volts or [], read.line_to_ground_volts or []
+    if not _near(to_neutral, nominal) or not _near(to_ground, nominal):
+        return False
+    return to_neutral.index(max(to_neutral)) != to_ground.index(max(to_ground))
 
 
 def _lugs_marked_for_less(side: str) -> Callable[[Job], bool]:
@@ -1199,6 +1252,26 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The lines read differently to neutral and to ground, by more than the neutral has to ground. One was misread, "
         "or they were not read at the same time.",
         _neutral_elsewhere,
+    ),
+    Contradiction(
+        "no_place_for_the_ground",
+        ("readings.line_to_line_volts", "readings.line_to_ground_volts"),
+        "No grounded neutral fits these line-to-line and line-to-ground voltages. One was misread, or they were not "
+        "read at the same time.",
+        _no_place_for_the_ground,
+    ),
+    Contradiction(
+        "lines_at_ground_and_apart",
+        ("readings.line_to_line_volts", "readings.line_to_ground_volts"),
+        "Lines with a voltage between them can't all be at ground. One was misread, or the metal you touched is bonded "
+        "to nothing.",
+        _lines_at_ground_and_apart,
+    ),
+    Contradiction(
+        "high_leg_of_another_line",
+        ("readings.line_to_neutral_volts", "readings.line_to_ground_volts"),
+        "The high leg is one line to neutral and another line to ground. Enter both in the order of the lines: A, B, C.",
+        _high_leg_of_another_line,
     ),
 )
 

@@ -540,9 +540,9 @@ class Readings(Record):
     line_to_line_volts: list[ReadVolts] | None = None
     """At the secondary terminals, loads off [V]: A-B, B-C, C-A, all three. Single-phase: the outer pair."""
     line_to_neutral_volts: list[ReadVolts] | None = None
-    """From each line to the neutral at the transformer, loads off [V]. The high leg of a delta counts too."""
+    """From each line to the neutral at the transformer, in the order A, B, C, loads off [V]. The high leg of a delta counts too."""
     line_to_ground_volts: list[ReadVolts] | None = None
-    """From each line to bare metal of the case [V]. Drift, or one near zero, shows what line to neutral hides."""
+    """From each line to bare metal of the case, in the order A, B, C [V]. Drift, or one near zero, shows what line to neutral hides."""
     neutral_to_ground_volts: ReadVolts | None = None
     """From the neutral terminal to bare metal of the case, loads off [V]. Near zero does not prove the jumper."""
     neutral_to_ground_far_volts: ReadVolts | None = None

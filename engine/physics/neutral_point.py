@@ -1,10 +1,38 @@
 """Where a neutral stands between its lines, by the voltages read."""
 
-from itertools import permutations
+from collections.abc import Sequence
+from itertools import combinations, permutations
 from math import hypot, inf, sqrt
 
 # Readings one after another, of a supply that moves, by a meter that is 1 % off: common practice, no source.
 READING_SHARE = 0.03
+# Below this a meter reads stray voltage, not a phase [V]: common practice, no source.
+NEAR_ZERO = 10.0
+_ROUNDING = 1e-9
+
+
+def is_dead(readings: Sequence[float]) -> bool:
+    """Whether no reading [V] shows a phase. Section: none. Source: common practice."""
+    return all(reading < NEAR_ZERO for reading in readings)
+
+
+def fit_some_places(readings: Sequence[float], nominal: Sequence[float], share: float) -> bool:
+    """Whether each reading [V] fits another place of a pattern, within a share of it; near zero where the place is at zero.
+
+    Fewer readings than places may still fit: no further reading can rescue what does not. Section: none; counting.
+
+    >>> fit_some_places([208], [120, 120, 208], 0.1), fit_some_places([208, 208], [120, 120, 208], 0.1)
+    (True, False)
+    """
+    found = sorted(readings)
+    # Both sides sorted, so that each reading meets the place that suits it best.
+    return any(
+        all(
+            abs(reading - place) <= (share * place if place else NEAR_ZERO) + _ROUNDING
+            for reading, place in zip(found, places, strict=True)
+        )
+        for places in combinations(sorted(nominal), len(found))
+    )
 
 
 def line_to_neutral_volts(system: str, line_volts: float) -> tuple[float, ...]:

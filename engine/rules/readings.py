@@ -1,11 +1,20 @@
 """What a meter says. A reading can fail a bond; only reading and sight together can pass one, so no reading passes one."""
 
 from collections.abc import Sequence
+from math import sqrt
 
-from engine.derived import conductors, currents
+from engine.derived import conductors
 from engine.job import Job
-from engine.physics.neutral_point import READING_SHARE, line_to_neutral_volts
+from engine.missing import Missing
+from engine.physics.neutral_point import (
+    NEAR_ZERO,
+    READING_SHARE,
+    fit_some_places,
+    is_dead,
+    line_to_neutral_volts,
+)
 from engine.quantities import amperes, number, percent, volts
+from engine.rules.conditions import DEVICE_RATING
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
@@ -17,16 +26,29 @@ SERVICE_BAND = 0.05
 FAR_OFF = 0.10
 # Unlike voltages to a neutral at no load, in share of their mean: common practice, from memory.
 DISPLACED = 0.03
-# Below this a meter reads stray voltage, not a phase [V]: common practice, no source.
-NEAR_ZERO = 10.0
 # Up to here a neutral counts as near ground [V]: common practice, no source.
 NEUTRAL_NEAR_GROUND = 2.0
 # The smallest usual breaker [A]; a smaller device than the known one is never supposed.
 SMALLEST_DEVICE = 15.0
 
 
-def _is_dead(readings: list[float]) -> bool:
-    return all(reading < NEAR_ZERO for reading in readings)
+# The lists of voltages that one visit reads at the same terminals.
+_VOLTAGES = (
+    "readings.line_to_line_volts",
+    "readings.line_to_neutral_volts",
+    "readings.line_to_ground_volts",
+)
+
+
+def _lists(job: Job) -> tuple[list[float], ...]:
+    read = job.readings
+    each = (read.line_to_line_volts, read.line_to_neutral_volts, read.line_to_ground_volts)
+    return tuple(readings or [] for readings in each)
+
+
+def _is_off(site: Site, readings: list[float]) -> bool:
+    """Whether nothing that was read on this visit shows the secondary live, these readings [V] included."""
+    return is_dead(readings) and all(is_dead(others) for others in _lists(site.job))
 
 
 def _danger_if(finding: Finding, is_danger: bool, why: str) -> Finding:
@@ -36,8 +58,13 @@ def _danger_if(finding: Finding, is_danger: bool, why: str) -> Finding:
     return finding._replace(severity="danger", reason=f"{finding.reason} {why}")
 
 
-def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: int) -> Finding:
-    """One reading outside the band is enough to fail; to pass it takes as many as there are pairs or lines."""
+def _band(
+    site: Site, readings: list[float], nominal: float, what: str, wanted: int, *, dead: str
+) -> Finding:
+    """One reading outside the band is enough to fail; to pass it takes as many as there are pairs or lines.
+
+    `dead` says what it means that these read next to nothing while others show the secondary live.
+    """
     if not readings:
         return undetermined("No reading was entered.", required=f"{volts(nominal)} ± 5 %")
     worst = max(abs(r - nominal) / nominal for r in readings)
@@ -55,8 +82,10 @@ def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: 
     )
     finding = _danger_if(
         finding,
-        worst > FAR_OFF and not _is_dead(readings),
-        "That is far off: a wrong connection, an open winding or an open neutral. Keep the loads off.",
+        worst > FAR_OFF and not _is_off(site, readings),
+        dead
+        if is_dead(readings)
+        else "That is far off: a wrong connection, an open winding or an open neutral. Keep the loads off.",
     )
     if finding.verdict == "meets" and len(readings) < wanted:
         return undetermined(
@@ -73,13 +102,21 @@ def _band(site: Site, readings: list[float], nominal: float, what: str, wanted: 
     cite="listing_and_instructions",
     severity="advice",
     group="readings",
-    asks=("readings.line_to_line_volts",),
+    asks=_VOLTAGES,
 )
 def line_to_line_reading(site: Site) -> Finding:
     """Whether the no-load voltages line to line are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
     readings = site.need(lambda job: job.readings.line_to_line_volts)
     pairs = 1 if site.job.transformer.phases == 1 else 3
-    return _band(site, readings, site.job.transformer.secondary_volts, "Line to line", pairs)
+    return _band(
+        site,
+        readings,
+        site.job.transformer.secondary_volts,
+        "Line to line",
+        pairs,
+        dead="Other readings show the lines live, and nothing stands between them: they are all on one phase. Keep the "
+        "loads off.",
+    )
 
 
 @rule(
@@ -95,11 +132,12 @@ def voltage_balance_reading(site: Site) -> Finding:
     if site.job.transformer.phases == 1:
         return not_applicable("Single-phase: no phases to balance.")
     readings = site.need(lambda job: job.readings.line_to_line_volts)
-    if len(readings) != 3 or sum(readings) == 0:
+    if len(readings) < 2 or sum(readings) == 0:
         return undetermined("Three readings are needed.", required="A-B, B-C, C-A")
-    mean = sum(readings) / 3
+    # At best the third stands between the other two, and leaves their mean as it is.
+    mean = sum(readings) / len(readings)
     worst = 100 * max(abs(r - mean) for r in readings) / mean
-    return compare(
+    finding = compare(
         site,
         found=worst,
         at_most=3,
@@ -110,6 +148,9 @@ def voltage_balance_reading(site: Site) -> Finding:
         remedy="De-energize and compare the tap links of all phases.",
         steps=(f"Largest difference from the mean {volts(mean)}: {percent(worst)}",),
     )
+    if finding.verdict == "meets" and len(readings) < 3:
+        return undetermined("Three readings are needed.", required="A-B, B-C, C-A")
+    return finding
 
 
 @rule(
@@ -118,7 +159,7 @@ def voltage_balance_reading(site: Site) -> Finding:
     cite="listing_and_instructions",
     severity="advice",
     group="readings",
-    asks=("readings.line_to_neutral_volts", "transformer.secondary_system"),
+    asks=(*_VOLTAGES, "transformer.secondary_system"),
 )
 def line_to_neutral_reading(site: Site) -> Finding:
     """Whether the no-load voltages line to neutral are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
@@ -130,7 +171,7 @@ def line_to_neutral_reading(site: Site) -> Finding:
     if not nominal:
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
-    finding = _band(site, readings, nominal[0], "Line to neutral", len(nominal))
+    finding = _band(site, readings, nominal[0], "Line to neutral", len(nominal), dead=_OPEN_NEUTRAL)
     mean = sum(readings) / max(len(readings), 1)
     apart = max((abs(r - mean) for r in readings), default=0.0)
     if len(readings) > 1 and apart > DISPLACED * mean and finding.severity is None:
@@ -148,28 +189,36 @@ def line_to_neutral_reading(site: Site) -> Finding:
     return finding
 
 
+_OPEN_NEUTRAL = (
+    "Other readings show the lines live, and nothing stands between them and the neutral: the neutral is open. Keep the "
+    "loads off; line-to-neutral loads get a wrong voltage and burn out."
+)
+
+
 def _high_leg(site: Site, line: float) -> Finding:
     """Two legs at half the line voltage, the high leg at 0.866 of it, whatever their order."""
     readings = sorted(site.need(lambda job: job.readings.line_to_neutral_volts))
     nominal = line_to_neutral_volts("delta_high_leg", line)
     required = f"two legs of {volts(nominal[0])}, one of {volts(nominal[2])}, each ± 5 %"
-    if len(readings) != 3:
-        return undetermined("Three readings are needed.", required=required)
-    worst = max(abs(r - n) / n for r, n in zip(readings, nominal, strict=True))
-    finding = compare(
+    found = ", ".join(volts(r) for r in readings)
+    fits = fit_some_places(readings, nominal, SERVICE_BAND)
+    if len(readings) < 3 and fits:
+        return undetermined("Three readings are needed.", required=required, found=found)
+    finding = confirm(
         site,
-        found=worst,
-        at_most=SERVICE_BAND,
+        fits,
         required=required,
-        found_shown=", ".join(volts(r) for r in readings),
+        found=found,
         reason="Two legs and one high leg, as they should be.",
         otherwise="Not the pattern of a high-leg delta.",
         remedy="Find the high leg and the neutral before anything is connected.",
     )
     return _danger_if(
         finding,
-        worst > FAR_OFF and not _is_dead(readings),
-        "That is far off: the neutral is not where it belongs. Keep the loads off.",
+        not fit_some_places(readings, nominal, FAR_OFF) and not _is_off(site, readings),
+        _OPEN_NEUTRAL
+        if is_dead(readings)
+        else "That is far off: the neutral is not where it belongs. Keep the loads off.",
     )
 
 
@@ -218,6 +267,8 @@ def suspicious(job: Job) -> frozenset[str]:
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "readings.line_to_line_volts",
+        "readings.line_to_neutral_volts",
     ),
 )
 def line_to_ground_reading(site: Site) -> Finding:
@@ -225,28 +276,32 @@ def line_to_ground_reading(site: Site) -> Finding:
 
     Source: geometry; the band of 10 % is common practice, no source. Section: 250.4(A)(5), 250.4(B). Raises Missing.
     """
-    system = site.need(lambda job: job.transformer.secondary_system)
     line = site.job.transformer.secondary_volts
     readings = sorted(site.need(lambda job: job.readings.line_to_ground_volts))
     found = ", ".join(volts(r) for r in readings)
     lines = 2 if site.job.transformer.phases == 1 else 3
-    if readings and _is_dead(readings):
+    if readings and readings[-1] > (1 + FAR_OFF) * line:
+        return _too_far_from_ground(
+            site,
+            f"at most {volts(line)} from any line to ground",
+            found,
+            "A line is farther from ground than the lines are from each other",
+        )
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if readings and _is_off(site, readings):
         return undetermined("No voltage was there to read.", found=found)
     if not conductors.is_grounded(site):
         return _ungrounded_to_ground(site, readings, line, lines, found)
     nominal = _to_ground(system, line)
     required = f"{', '.join(volts(n) for n in nominal)}, each ± 10 %"
-    if len(readings) != lines:
+    fits = fit_some_places(readings, nominal, FAR_OFF)
+    if len(readings) < lines and fits:
         return undetermined(
             f"{lines} readings are needed, one from each line.", required=required, found=found
         )
-    fits = all(
-        abs(r - n) <= (FAR_OFF * n if n else NEAR_ZERO)
-        for r, n in zip(readings, nominal, strict=True)
-    )
     if readings[0] < NEAR_ZERO and nominal[0]:
         why = "A line is at ground and the neutral is not: there is a fault to metal, and the jumper does not hold the neutral."
-    elif not nominal[0] and readings[0] >= NEAR_ZERO:
+    elif not nominal[0] and readings[0] >= NEAR_ZERO and len(readings) == lines:
         why = "No line is at ground: the grounded one is not connected to the metal."
     else:
         why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
@@ -269,12 +324,38 @@ def line_to_ground_reading(site: Site) -> Finding:
     )
 
 
+def _too_far_from_ground(site: Site, required: str, found: str, what: str) -> Finding:
+    """No sound system has a line farther from ground than its lines are from each other.
+
+    Source: Eaton, "Transient overvoltages on ungrounded systems from intermittent ground faults" (an arcing fault charges
+    the lines to ground far above it).
+    """
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=found,
+        reason="",
+        otherwise=f"{what}: an arcing ground fault, resonance, or a higher voltage that has broken through. Insulation "
+        "fails at such voltages. Treat all metal as live.",
+        remedy="De-energize from upstream, lock out, test dead; test the insulation of windings and lines before it is "
+        "energized again.",
+    )
+
+
+# The most that the line nearest to ground can have, in share of the line voltage: three lines are no farther than this
+# from any one point near them, and leakage puts two lines within a circle around both (geometry).
+_NEAREST_AT_MOST = {2: 1 / sqrt(2), 3: 1 / sqrt(3)}
+
+
 def _ungrounded_to_ground(
     site: Site, readings: list[float], line: float, lines: int, found: str
 ) -> Finding:
     """An ungrounded system floats; a line at ground with another at full voltage is a fault that stands."""
     required = "no line at ground"
-    if len(readings) > 1 and readings[0] < 0.1 * line and readings[-1] > 0.8 * line:
+    at_ground = len(readings) > 1 and readings[0] < 0.1 * line and readings[-1] > 0.8 * line
+    # Two of three lines at full voltage leave the third no other place than ground.
+    if at_ground or (lines == 3 and len(readings) == 2 and readings[0] > 0.9 * line):
         return confirm(
             site,
             False,
@@ -286,9 +367,17 @@ def _ungrounded_to_ground(
             remedy="Find and clear the fault now; see the ground detector.",
             cite="ground_detection",
         )
-    if len(readings) != lines:
+    if len(readings) < lines:
         return undetermined(
             f"{lines} readings are needed, one from each line.", required=required, found=found
+        )
+    nearest = line * _NEAREST_AT_MOST[lines]
+    if readings[0] > (1 + FAR_OFF) * nearest:
+        return _too_far_from_ground(
+            site,
+            f"at most {volts(nearest)} from the line nearest to ground",
+            found,
+            "Every line is farther from ground than all of them can be at once",
         )
     return (
         confirm(
@@ -299,7 +388,7 @@ def _ungrounded_to_ground(
             reason="No line is at ground now.",
             otherwise="",
         )
-        if readings[0] > 0.3 * line
+        if readings[0] > 0.3 * line and readings[-1] <= 0.8 * line
         else undetermined(
             "One line has drifted toward ground: leakage, or the load of the meter. Watch it.",
             required=required,
@@ -533,32 +622,46 @@ def winding_insulation_reading(site: Site) -> Finding:
     cite="effective_ground_fault_path",
     severity="advice",
     group="readings",
-    asks=("readings.bonding_path_ohms", "primary.device.rating"),
+    asks=(
+        "readings.bonding_path_ohms",
+        *DEVICE_RATING,
+        "transformer.secondary_system",
+        "transformer.primary_system",
+        "bonding.system_bonding_jumper.location",
+        "secondary.grounded_conductor.present",
+    ),
 )
 def bonding_path_reading(site: Site) -> Finding:
-    """Whether the bonding path is of low resistance [ohm], point to point: at most 0.5.
+    """Whether the bonding path is of low resistance [ohm], point to point: at most 0.5, and a fault opens the device.
 
-    Source: NETA, as quoted in Physics Forums thread 716983. Section: 250.4(A)(5). Raises Missing.
+    Source: NETA, as quoted in Physics Forums thread 716983; Ohm's law. Section: 250.4(A)(5). Raises Missing.
     """
     reading = site.need(lambda job: job.readings.bonding_path_ohms)
     finding = compare(
         site,
         found=reading,
         at_most=0.5,
-        required="at most 0.5 ohm point to point (NETA, as quoted)",
+        required="at most 0.5 ohm point to point (NETA, as quoted), and low enough for a fault to open the device",
         found_shown=f"{number(reading)} ohm",
         reason="Low.",
         otherwise="Too high: a joint is loose, or the path goes elsewhere.",
         remedy="De-energize and find the bad joint.",
     )
-    # The most that a fault to the case can draw through it, and what the device ahead needs at least to trip ever.
-    drawn = site.job.transformer.secondary_volts / reading if reading else 0.0
-    trips = (site.job.primary.device.rating or SMALLEST_DEVICE) * currents.voltage_ratio(site)
-    finding = _danger_if(
-        finding,
-        drawn < max(trips, SMALLEST_DEVICE),
-        f"A fault to the case draws at most {amperes(drawn)} through it: no device ahead trips, and the case stays live.",
-    )
+    driven = _fault_volts(site)
+    drawn = driven / reading if reading else float("inf")
+    seen = drawn * driven / _winding_volts(site)
+    opens = _opens_above(site)
+    if drawn < SMALLEST_DEVICE or seen < opens:
+        return confirm(
+            site,
+            False,
+            required=finding.required,
+            found=finding.found,
+            reason="",
+            otherwise=f"{volts(driven)} drive at most {amperes(drawn)} through it in a fault to the case, and the primary "
+            f"device sees at most {amperes(seen)} of that: it does not open, and the case stays live.",
+            remedy="De-energize, measure again with a low-resistance ohmmeter, and find the bad joint.",
+        )._replace(severity="danger")
     if finding.verdict == "meets":
         return undetermined(
             "Low resistance fits a good path, but also a thin one. It passes only if it is seen.",
@@ -566,6 +669,43 @@ def bonding_path_reading(site: Site) -> Finding:
             found=finding.found,
         )
     return finding
+
+
+def _fault_volts(site: Site) -> float:
+    """What drives a fault from the weakest line to the case [V]; between two lines where nothing grounds the system.
+
+    What is not known counts as the higher voltage: it never makes a reading worse than it is.
+    """
+    plate = site.job.transformer
+    if plate.secondary_system is None:
+        return plate.secondary_volts
+    try:
+        grounded = conductors.is_grounded(site)
+    except Missing:
+        grounded = False
+    if not grounded:
+        return plate.secondary_volts
+    return min(n for n in _to_ground(plate.secondary_system, plate.secondary_volts) if n)
+
+
+def _winding_volts(site: Site) -> float:
+    """The voltage of one primary winding [V]: it carries the secondary's fault current by the ratio to this voltage.
+
+    A wye, or a connection that is not known, has the lower voltage and the higher current.
+    """
+    plate = site.job.transformer
+    if plate.phases == 1 or plate.primary_system == "delta_3_wire":
+        return plate.primary_volts
+    return plate.primary_volts / sqrt(3)
+
+
+def _opens_above(site: Site) -> float:
+    """What the primary device needs at least to open ever [A]: as far as it is known, and the smallest one otherwise."""
+    device = site.job.primary.device
+    rating = device.rating or SMALLEST_DEVICE
+    if device.kind == "fuse" or not device.adjustable or device.rating_basis != "setting_open":
+        return rating
+    return max(rating, device.highest_rating or rating)
 
 
 @rule(

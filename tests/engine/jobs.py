@@ -458,6 +458,7 @@ def parallel() -> Data:
         bonding__water_pipe_bond__size="3/0",
         bonding__structural_steel_bond__size="3/0",
         electrode__conductor__size="3/0",
+        readings__bonding_path_ohms=0.01,
         replacement__old__kva=500,
         replacement__old__impedance_percent=5.5,
     )

@@ -17,6 +17,7 @@ from tests.engine.jobs import (
     FACTS,
     NEEDED,
     Data,
+    high_leg,
     job,
     replaced,
     single_phase,
@@ -34,6 +35,7 @@ def _case(**facts: Any) -> Data:
 _NO_NEUTRAL_RUN = _case(
     secondary__grounded_conductor=None,
     secondary__neutral_load_amperes=None,
+    readings__neutral_to_ground_far_volts=None,
 )
 
 
@@ -53,6 +55,7 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
             "secondary.grounded_conductor.sets": 1,
             "secondary.grounded_conductor.current_carrying": True,
             "secondary.neutral_load_amperes": 90,
+            "readings.neutral_to_ground_far_volts": 1.4,
         },
     ),
     # 250.20(B): a 2-wire circuit of 240 V may be grounded or not; it is one or the other
@@ -177,6 +180,9 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
             "bonding.neutral_bonded_downstream": True,
             "readings.line_to_neutral_volts": [139, 139, 139],
             "readings.neutral_to_ground_volts": 4,
+            "readings.neutral_to_ground_far_volts": 1.4,
+            "readings.neutral_insulation_megohms": 20,
+            "observations.grounded_phase_identified": True,
         },
     ),
     # 450.13(B) is of hollow spaces of buildings
@@ -432,6 +438,24 @@ CASES: dict[str, Data] = {
         readings__line_to_neutral_volts=[120, 120, 120],
         readings__line_to_ground_volts=[110, 131, 125],
     ),
+    # 198 V between the lines leaves 114.3 V to a grounded neutral (geometry)
+    "no_place_for_the_ground": _case(
+        readings__line_to_line_volts=[198, 198, 198],
+        readings__line_to_neutral_volts=None,
+        readings__line_to_ground_volts=[126, 126, 126],
+    ),
+    # lines at one point have nothing between them (geometry)
+    "lines_at_ground_and_apart": _case(
+        readings__line_to_line_volts=[208, 208, 208],
+        readings__line_to_ground_volts=[0, 0, 0],
+        readings__line_to_neutral_volts=None,
+    ),
+    # the neutral is at ground, so that each line reads alike to both
+    "high_leg_of_another_line": replaced(
+        high_leg(),
+        readings__line_to_neutral_volts=[120, 208, 120],
+        readings__line_to_ground_volts=[208, 120, 120],
+    ),
 }
 
 # What stands on real sites and must not be taken for a contradiction: common practice, no source.
@@ -441,6 +465,7 @@ LAWFUL: dict[str, Data] = {
         transformer__secondary_volts=120, transformer__nameplate_secondary_amperes=361
     ),
     "a neutral load of nothing where no neutral is run": _case(
+        readings__neutral_to_ground_far_volts=None,
         **{
             f"secondary__grounded_conductor__{name}": None
             for name in ("size", "material", "insulation", "sets", "current_carrying")
@@ -511,6 +536,15 @@ LAWFUL: dict[str, Data] = {
         primary__load__noncontinuous_amperes=0,
         secondary__load__continuous_amperes=180,
         secondary__load__noncontinuous_amperes=0,
+    ),
+    # 250.30(B): nothing holds these lines, so that the meter pulls each to ground in turn (common practice, no source)
+    "an ungrounded delta of short runs and a meter of low impedance": replaced(
+        ungrounded_delta(), readings__line_to_ground_volts=[1, 1, 1]
+    ),
+    "nothing to ground and nothing between the lines": _case(
+        readings__line_to_line_volts=[0, 0, 0],
+        readings__line_to_neutral_volts=[0, 0, 0],
+        readings__line_to_ground_volts=[0, 0, 0],
     ),
     "an open neutral that a meter shifts": _case(readings__line_to_neutral_volts=[12, 31, 20]),
     "an open neutral of halves 60 V and 180 V": replaced(
@@ -726,6 +760,7 @@ def test_a_displaced_neutral_and_a_danger_between_the_lines_are_no_contradiction
                 sound(),
                 readings__line_to_line_volts=between,
                 readings__line_to_neutral_volts=to_neutral,
+                readings__line_to_ground_volts=None,
             )
         )
         assert not contradictions(made), (between, to_neutral)

@@ -39,6 +39,8 @@ def test_line_to_line_within_5_percent(readings, expected):
         ([200, 206, 194], "meets"),
         ([200, 206.1, 193.9], "does_not_meet"),
         ([208, 208], "cannot_tell"),
+        # at best the third stands between: 190 and 208 V are 4.5 % off their mean of 199 V whatever it is (arithmetic)
+        ([190, 208], "does_not_meet"),
         ([0, 0, 0], "cannot_tell"),
     ],
 )
@@ -74,6 +76,10 @@ def test_one_phase_has_nothing_to_balance():
         (high_leg(), [139, 139, 139], "does_not_meet"),
         (high_leg(), [208, 208, 120], "does_not_meet"),
         (high_leg(), [120, 120], "cannot_tell"),
+        (high_leg(), [208, 120], "cannot_tell"),
+        # no third reading rescues a pair that fits no two places
+        (high_leg(), [208, 208], "does_not_meet"),
+        (high_leg(), [139], "does_not_meet"),
         (corner_grounded(), [120], "does_not_apply"),
     ],
 )
@@ -206,8 +212,58 @@ def test_winding_insulation_by_the_acceptance_table(facts, expected):
     ("ohms", "expected"), [(0.5, "cannot_tell"), (0.51, "does_not_meet"), (None, "cannot_tell")]
 )
 def test_a_low_resistance_does_not_prove_a_path(ohms, expected):
-    # NETA, 0.5 ohm, as quoted in Physics Forums thread 716983
-    assert verdict("bonding_path_reading", sound(), readings__bonding_path_ohms=ohms) == expected
+    # NETA, 0.5 ohm, as quoted in Physics Forums thread 716983; a device this small opens at the current that it leaves
+    small = with_facts(sound(), primary__device__rating=15)
+    assert verdict("bonding_path_reading", small, readings__bonding_path_ohms=ohms) == expected
+
+
+@pytest.mark.parametrize(
+    ("data", "facts", "least_ohms"),
+    [
+        # Ohm's law and the winding's ratio: 120.1 V / R × 120.1 / 480 V must reach the 125 A of the device
+        (sound(), {}, 0.2404),
+        # 208Y/120 from a wye: 120.1 V / R × 120.1 / 277.1 V
+        (sound(), {"transformer__primary_system": "wye_4_wire"}, 0.4163),
+        # 240/120 V: 120 V / R × 120 / 480 V must reach 70 A
+        (single_phase(), {}, 0.4286),
+        # a corner at ground: 240 V / R × 240 / 480 V must reach 125 A; NETA's 0.5 ohm is not the limit that bites
+        (corner_grounded(), {"primary__device__rating": 400}, 0.3),
+        # ungrounded: the second fault is driven by the lines
+        (ungrounded_delta(), {"primary__device__rating": 400}, 0.3),
+        # a trip that anyone can turn up to 250 A (240.6(B))
+        (
+            sound(),
+            {
+                "primary__device__adjustable": True,
+                "primary__device__rating_basis": "setting_open",
+                "primary__device__highest_rating": 250,
+            },
+            0.1202,
+        ),
+    ],
+)
+def test_a_path_through_which_no_device_opens_is_a_danger(data, facts, least_ohms):
+    # 250.4(A)(5): the path must let the device operate
+    for ohms, expected in (
+        (least_ohms * 0.99, "cannot_tell"),
+        (least_ohms * 1.01, "does_not_meet"),
+    ):
+        check = found("bonding_path_reading", data, **facts, readings__bonding_path_ohms=ohms)
+        assert check.verdict == expected, ohms
+        assert check.verdict == "cannot_tell" or check.severity == "danger"
+
+
+def test_what_is_not_known_never_makes_a_bonding_path_worse():
+    # at most 208 V / 0.5 ohm × 208 / 277.1 V = 312 A, above 125 A
+    unknown = with_facts(
+        sound(), transformer__secondary_system=None, transformer__primary_system=None
+    )
+    assert (
+        verdict("bonding_path_reading", unknown, readings__bonding_path_ohms=0.5) == "cannot_tell"
+    )
+    assert verdict("bonding_path_reading", sound(), readings__bonding_path_ohms=0.5) == (
+        "does_not_meet"
+    )
 
 
 @pytest.mark.parametrize(
@@ -297,9 +353,30 @@ def test_a_clamp_reading_that_nobody_took_is_not_shown_as_none():
         # 1 megohm: common practice, no source
         ("winding_insulation_reading", sound(), {"winding_insulation_megohms": 0}),
         ("winding_insulation_reading", sound(), {"winding_insulation_megohms": 0.9}),
-        # 208 V / 5,000 ohm = 0.04 A; the device ahead needs 125 A × 480/208 = 288 A (250.4(A)(5))
+        # 120 V / 0.7 ohm = 172 A, 43 A on the primary; the device ahead needs 125 A (250.4(A)(5))
         ("bonding_path_reading", sound(), {"bonding_path_ohms": 5000}),
-        ("bonding_path_reading", sound(), {"bonding_path_ohms": 0.73}),
+        ("bonding_path_reading", sound(), {"bonding_path_ohms": 0.7}),
+        # other readings show it live: nothing between line and neutral is an open neutral, nothing between the lines one phase
+        (
+            "line_to_neutral_reading",
+            sound(),
+            {"line_to_neutral_volts": [5, 5, 5], "line_to_line_volts": [208] * 3},
+        ),
+        (
+            "line_to_neutral_reading",
+            single_phase(),
+            {"line_to_neutral_volts": [0, 0], "line_to_line_volts": [240]},
+        ),
+        (
+            "line_to_neutral_reading",
+            high_leg(),
+            {"line_to_neutral_volts": [3, 3, 3], "line_to_line_volts": [240] * 3},
+        ),
+        (
+            "line_to_line_reading",
+            sound(),
+            {"line_to_line_volts": [0, 0, 0], "line_to_ground_volts": [120] * 3},
+        ),
     ],
 )
 def test_a_reading_far_off_is_a_danger_on_any_visit(id_, data, readings, purpose):
@@ -315,13 +392,22 @@ def test_a_reading_far_off_is_a_danger_on_any_visit(id_, data, readings, purpose
     ("id_", "readings"),
     [
         ("line_to_line_reading", {"line_to_line_volts": [190] * 3, "line_to_neutral_volts": None}),
-        ("line_to_line_reading", {"line_to_line_volts": [0, 0, 0]}),
+        (
+            "line_to_line_reading",
+            {
+                "line_to_line_volts": [0, 0, 0],
+                "line_to_neutral_volts": [0, 1, 0],
+                "line_to_ground_volts": None,
+            },
+        ),
         ("winding_insulation_reading", {"winding_insulation_megohms": 499}),
         ("bonding_path_reading", {"bonding_path_ohms": 0.6}),
     ],
 )
 def test_a_reading_a_little_off_is_advice(id_, readings):
     facts = {f"readings__{name}": value for name, value in readings.items()}
+    # 120 V / 0.6 ohm is 200 A, 50 A on the primary: a device of 15 A opens
+    facts["primary__device__rating"] = 15
     check = found(id_, sound(), **facts)
     assert (check.verdict, check.severity) == ("does_not_meet", "advice")
 
@@ -353,6 +439,18 @@ def test_with_the_jumper_in_this_case_no_voltage_stands_across_it(place, volts, 
         (sound(), [0, 208, 208], "does_not_meet"),
         (sound(), [85, 125, 150], "does_not_meet"),
         (sound(), [120, 120], "cannot_tell"),
+        # whatever the other lines show, these fit no place of the pattern
+        (sound(), [208, 208], "does_not_meet"),
+        (sound(), [208], "does_not_meet"),
+        (single_phase(), [240], "does_not_meet"),
+        (high_leg(), [208], "cannot_tell"),
+        (high_leg(), [208, 208], "does_not_meet"),
+        (corner_grounded(), [139], "does_not_meet"),
+        (corner_grounded(), [240], "cannot_tell"),
+        (corner_grounded(), [0], "cannot_tell"),
+        (corner_grounded(), [0, 0], "does_not_meet"),
+        # the line of 0 V alone: live by what the lines read to each other
+        (sound(), [0], "does_not_meet"),
         (sound(), [0, 0, 0], "cannot_tell"),
         (sound(), [], "cannot_tell"),
         (sound(), None, "cannot_tell"),
@@ -369,6 +467,14 @@ def test_with_the_jumper_in_this_case_no_voltage_stands_across_it(place, volts, 
         (ungrounded_delta(), [0, 240], "does_not_meet"),
         (ungrounded_delta(), [50, 180, 210], "cannot_tell"),
         (ungrounded_delta(), [139, 139], "cannot_tell"),
+        # two lines at full voltage leave the third none; three can't be farther than 240/√3 V from one point
+        (ungrounded_delta(), [240, 240], "does_not_meet"),
+        (ungrounded_delta(), [240, 240, 240], "does_not_meet"),
+        (ungrounded_delta(), [450, 450, 450], "does_not_meet"),
+        (ungrounded_delta(), [450], "does_not_meet"),
+        (ungrounded_delta(), [240], "cannot_tell"),
+        (ungrounded_delta(), [150, 150, 152], "meets"),
+        (ungrounded_delta(), [80, 220, 230], "cannot_tell"),
         (ungrounded_delta(), [1, 1, 1], "cannot_tell"),
     ],
 )
