@@ -32,6 +32,7 @@ ASKED_OF_ALL_RUNS: dict[str, tuple[str, ...]] = {
     "ground_detection": (),
     "line_to_ground_reading": (),
     "neutral_to_ground_reading": (),
+    "bonding_path_reading": (),
     "system_bonding_jumper": (),
     "jumper_of_several_enclosures": ("in_first_enclosure",),
     "grounding_electrode_conductor": (),

@@ -12,14 +12,19 @@ _ROUNDING = 1e-9
 
 
 def is_dead(readings: Sequence[float]) -> bool:
-    """Whether no reading [V] shows a phase. Section: none. Source: common practice."""
+    """Whether no reading [V] shows a phase. Section: none. Source: common practice.
+
+    >>> is_dead([0.4, 9.9]), is_dead([5, 120])
+    (True, False)
+    """
     return all(reading < NEAR_ZERO for reading in readings)
 
 
 def fit_some_places(readings: Sequence[float], nominal: Sequence[float], share: float) -> bool:
     """Whether each reading [V] fits another place of a pattern, within a share of it; near zero where the place is at zero.
 
-    Fewer readings than places may still fit: no further reading can rescue what does not. Section: none; counting.
+    Fewer readings than places may still fit: no further reading can rescue what does not. Section: none; counting. Source:
+    own arithmetic.
 
     >>> fit_some_places([208], [120, 120, 208], 0.1), fit_some_places([208, 208], [120, 120, 208], 0.1)
     (True, False)

@@ -457,13 +457,15 @@ def neutral_to_ground_reading(site: Site) -> Finding:
     cite="grounded_conductor_not_for_grounding",
     severity="advice",
     group="readings",
-    asks=("readings.neutral_to_ground_far_volts",),
+    asks=("readings.neutral_to_ground_far_volts", "transformer.secondary_system"),
 )
 def far_neutral_to_ground_reading(site: Site) -> Finding:
     """Whether a loaded outlet hints at a second bond nearby [V]; a drop of 1 V to 2 V is normal.
 
     Source: EC&M, "When circuit boards are toast, part 9". Section: 250.142(B). Raises Missing.
     """
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return not_applicable("An ungrounded delta has no neutral.")
     reading = site.need(lambda job: job.readings.neutral_to_ground_far_volts)
     if reading <= 0.1:
         return confirm(
@@ -537,13 +539,15 @@ def bonding_current_reading(site: Site) -> Finding:
     cite="grounded_conductor_not_for_grounding",
     severity="danger",
     group="readings",
-    asks=("readings.neutral_insulation_megohms",),
+    asks=("readings.neutral_insulation_megohms", "transformer.secondary_system"),
 )
 def neutral_insulation_reading(site: Site) -> Finding:
     """Whether the neutral is clear of ground with the jumper lifted, dead [megohm]: at least 1.
 
     Source: Mike Holt forum, "110.7 neutral ground test" (1 megohm least, 5 preferred). Section: 250.142(B).
     """
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return not_applicable("An ungrounded delta has no neutral.")
     reading = site.need(lambda job: job.readings.neutral_insulation_megohms)
     return compare(
         site,
