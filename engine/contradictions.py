@@ -273,6 +273,13 @@ _DENIED: tuple[_Denied, ...] = (
         "One answer says that there is no system bonding jumper; the other describes one.",
     ),
     _Denied(
+        "jumper_elsewhere_and_in_each",
+        "bonding.system_bonding_jumper.location",
+        ("source", "none"),
+        ("bonding.system_bonding_jumper.in_each_enclosure",),
+        "One answer says that no jumper is at the first disconnects; the other finds one in each of them.",
+    ),
+    _Denied(
         "no_electrode",
         "electrode.used",
         ("none",),

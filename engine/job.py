@@ -451,6 +451,8 @@ class SystemBondingJumper(Record):
     """The equipment's label or instructions name it. A wire, or just any screw that fits, does not count."""
     location: JumperLocation | None = None
     """Look for it in both enclosures, where they are open already. A meter cannot prove it."""
+    in_each_enclosure: bool | None = None
+    """Look in each first disconnect that is fed, where it is open already. If one of them has none, it is a no."""
     size: Size | None = None
     """Not needed for a furnished strap or screw. Otherwise printed along the wire (AWG or kcmil); measure bare wire with a gauge, de-energized."""
     material: Material | None = None

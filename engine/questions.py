@@ -1774,6 +1774,25 @@ def _bonding(c: _Catalogue) -> None:
         "Where is the system bonding jumper?",
         purposes=_ALL,
     )
+    several = {
+        "any": [
+            is_("secondary.protection.one_enclosure", False),
+            {
+                "all": [
+                    {"path": FURTHER, "known": True},
+                    {"not": one_of(FURTHER, [])},
+                ]
+            },
+        ]
+    }
+    c.ask(
+        f"{j}.in_each_enclosure",
+        g,
+        "Jumper in each enclosure",
+        "Is there a jumper in each of the first disconnects?",
+        when={"all": [is_(f"{j}.location", "first_disconnect"), several]},
+        purposes=_ALL,
+    )
     there = one_of(f"{j}.location", "source", "first_disconnect", "both")
     c.ask(
         f"{j}.factory_furnished",

@@ -662,6 +662,7 @@ def _no_jumper(site: Site) -> Finding:
     asks=(
         *_SYSTEM,
         "bonding.system_bonding_jumper.factory_furnished",
+        "bonding.system_bonding_jumper.in_each_enclosure",
         "bonding.system_bonding_jumper.size",
         "bonding.system_bonding_jumper.material",
         *DERIVED_CONDUCTORS,
@@ -743,6 +744,19 @@ def system_bonding_jumper(site: Site) -> Finding:
             minimum=_control_transformer_jumper(site, material),
             reason=f"{count}, large enough for a control transformer.",
             otherwise="Too small even for a control transformer.",
+        )
+    if (
+        finding.verdict == "does_not_meet"
+        and site.has_further_runs
+        and location == "first_disconnect"
+        and site.need(lambda job: job.bonding.system_bonding_jumper.in_each_enclosure)
+    ):
+        return undetermined(
+            "Too small for all conductors together. Each enclosure has a jumper of its own, sized by the conductors to that "
+            "enclosure: read each of them.",
+            required=finding.required,
+            found=finding.found,
+            cite="system_bonding_jumper_size",
         )
     return finding
 

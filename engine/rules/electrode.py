@@ -52,6 +52,9 @@ def _names(electrodes: list[str]) -> str:
         "electrode.ring_size",
         "electrode.joined_to_building_system",
         "electrode.nearest_of_steel_and_water",
+        "electrode.connected_at",
+        "transformer.location",
+        "observations.electrode_at_outdoor_source",
         *NO_ELECTRODE,
     ),
     changes_between_editions=True,
@@ -146,6 +149,14 @@ def _one_system(site: Site) -> Finding:
             otherwise="",
         )
     joined = site.need(lambda job: job.electrode.joined_to_building_system)
+    if not joined and _stands_at_outdoor_source(site):
+        return undetermined(
+            f"Outdoors the electrode is the one at the transformer ({site.section('outdoor_source')}), and what joins "
+            "it to the building's electrodes is the supply-side bonding jumper to the building's disconnect. See that both "
+            "end there, or ask the authority having jurisdiction.",
+            required=required,
+            found=f"{found}; at the transformer, outdoors, with no wire of its own to them",
+        )
     return confirm(
         site,
         joined,
@@ -155,6 +166,16 @@ def _one_system(site: Site) -> Finding:
         otherwise=f"The {name} is not joined to the building's other electrodes.",
         remedy="Bond it to the building's grounding electrode system, or connect there.",
         cite=None if joined else "grounding_electrode_system",
+    )
+
+
+def _stands_at_outdoor_source(site: Site) -> bool:
+    """Whether the electrode in use is the one at a transformer that stands outdoors. Section: 250.30(A)(4), 250.30(C)."""
+    return (
+        site.need(lambda job: job.transformer.location) == "outdoors"
+        and site.need(lambda job: job.electrode.used) not in ("building_steel", "water_pipe")
+        and site.need(lambda job: job.electrode.connected_at) == "source"
+        and site.need(lambda job: job.observations.electrode_at_outdoor_source)
     )
 
 

@@ -5,7 +5,7 @@ from engine.missing import need_at
 from engine.rules.rule import rule
 from engine.runs import FURTHER
 from engine.site import Site
-from engine.verdicts import Finding, confirm, not_applicable
+from engine.verdicts import Finding, confirm, not_applicable, undetermined
 
 
 def _all_in_one(site: Site) -> bool:
@@ -35,6 +35,7 @@ def _ends_in_one(run: Site) -> bool:
     asks=(
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
+        "bonding.system_bonding_jumper.in_each_enclosure",
         "secondary.protection.kind",
         "secondary.protection.one_enclosure",
     ),
@@ -42,7 +43,9 @@ def _ends_in_one(run: Site) -> bool:
 def jumper_of_several_enclosures(site: Site) -> Finding:
     """Whether a single jumper at a first disconnect serves only one enclosure.
 
-    Section: 250.30(A)(1), 250.28(D)(3) (from memory). Unit: none. Raises Missing.
+    For several, 250.28(D)(3) has one in each, or a single one at the source (2017 text). One in each puts neutral current
+    on the metal between them, which 250.6 and 250.30(A) do not want: that is for the authority. Unit: none. Raises Missing.
+    Section: 250.30(A)(1), 250.28(D)(3).
     """
     if not conductors.is_grounded(site):
         return not_applicable("An ungrounded system has no system bonding jumper.")
@@ -55,14 +58,23 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
         return not_applicable("The secondary conductors end in one enclosure.")
     else:
         one = site.need(lambda job: job.secondary.protection.one_enclosure)
+    required = "one enclosure behind a jumper at the first disconnect; for several, one jumper at the transformer"
+    if not one and site.need(lambda job: job.bonding.system_bonding_jumper.in_each_enclosure):
+        return undetermined(
+            f"Each enclosure has a jumper of its own, which {site.section('system_bonding_jumper_size')} has a size for; "
+            "neutral current then flows on the metal between them. Ask the authority having jurisdiction. One jumper at the "
+            "transformer leaves no doubt.",
+            required=required,
+            found="several enclosures, a jumper in each",
+        )
     return confirm(
         site,
         one,
-        required="one enclosure behind a jumper at the first disconnect; for several, one jumper at the transformer",
+        required=required,
         found="one enclosure" if one else "several enclosures",
         reason="All first devices are in one enclosure.",
-        otherwise="Several enclosures are fed and the jumper is in one of them. A jumper in each would send neutral current "
-        f"through the metal between them, whatever {site.section('system_bonding_jumper_size')} says of its size.",
+        otherwise="Several enclosures are fed and the jumper is not in each of them. A single jumper for several is at the "
+        "transformer.",
         remedy="One system bonding jumper at the transformer, sized by all the conductors together, with the electrode "
         "conductor there.",
     )

@@ -104,6 +104,11 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
             "bonding.system_bonding_jumper.factory_furnished": True,
         },
     ),
+    "jumper_elsewhere_and_in_each": (
+        _case(bonding__system_bonding_jumper=None),
+        {"bonding.system_bonding_jumper.location": "source"},
+        {"bonding.system_bonding_jumper.in_each_enclosure": True},
+    ),
     "no_electrode": (
         _case(electrode=None, readings__electrode_conductor_amperes=None),
         {"electrode.used": "none"},
