@@ -99,6 +99,8 @@ GROUNDING_CHECKS = frozenset(
 )
 # What a grounding visit looks at besides, once an answer says that it is there.
 SHARED_CONDUCTOR_CHECKS = frozenset({"common_grounding_electrode_conductor"})
+SUPPLIED_NEUTRAL_CHECKS = frozenset({"supplied_neutral"})
+GROUNDED_CONDUCTOR_CHECKS = frozenset({"grounded_conductor_load"})
 ALUMINUM_CHECKS = frozenset({"aluminum_electrode_conductor"})
 
 
@@ -656,8 +658,16 @@ def asked_ids(job: Job) -> frozenset[str]:
     ids = _asked_ids(job.purpose, job.readings != NO_READINGS)
     if job.purpose == "grounding":
         electrode = job.electrode
-        if electrode.common_conductor:
+        # What is recorded of a shared conductor brings up whether there is one.
+        shared = (electrode.common_conductor_size, electrode.common_conductor_material)
+        if electrode.common_conductor or (
+            electrode.common_conductor is None and any(part is not None for part in shared)
+        ):
             ids |= SHARED_CONDUCTOR_CHECKS
+        if job.observations.supplied_neutral_open is False:
+            ids |= SUPPLIED_NEUTRAL_CHECKS
+        if bonding.is_grounded_conductor_thin(job, code_for(job.edition)):
+            ids |= GROUNDED_CONDUCTOR_CHECKS
         ids |= suspicious(job)
         if "aluminum" in (electrode.conductor.material, electrode.common_conductor_material):
             ids |= ALUMINUM_CHECKS

@@ -493,6 +493,8 @@ _ABOVE_1_KVA = (1.5, 2, 3, 6, 7.5, 9, *USUAL_KVA)
 _ABOVE_50_KVA = tuple(kva for kva in USUAL_KVA if kva > 50)
 # Usual secondary voltages at which the lowest slash label for them holds to ground too; at any other it may not.
 _HELD_WYE_VOLTS = (208, 380, 400, 415, 440, 460, 480, 575, 600)
+# Usual secondary voltages below 50 V.
+_BELOW_50_VOLTS = (12, 16, 24, 28, 32, 36, 48)
 _HELD_2_WIRE_VOLTS = (12, 24, 32, 36, 48, 110, 115, 120, 277)
 # Usual voltages that every building wire is made for, and those above 1000 V, whose conductors are not judged here.
 _HELD_BY_600_VOLTS = (
@@ -844,8 +846,16 @@ def _device(c: _Catalogue) -> None:
                 is_(f"{d}.straight_rated", False),
                 is_(f"{d}.ground_fault_protection", False),
                 {"path": "observations.working_space_depth_inches", "known": True},
+                # Below 50 V the supply says whether the secondary must be grounded.
+                {
+                    "all": [
+                        is_("bonding.system_bonding_jumper.location", "none"),
+                        one_of("transformer.secondary_volts", *_BELOW_50_VOLTS),
+                    ]
+                },
             ]
         },
+        purposes=_ALL,
     )
     c.ask(
         "primary.load.continuous_amperes",

@@ -121,11 +121,15 @@ def must_be_grounded(site: Site) -> bool:
     neutral is a circuit conductor, a delta with a midpoint neutral. Raises Missing.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system in ("wye_4_wire", "delta_high_leg"):
+    if system == "delta_high_leg":
         return True
     plate = site.job.transformer
     if must_ground_by_voltage(system, plate.secondary_volts, plate.primary_volts):
         return True
+    # Item (2): a wye above 150 V to ground leaves the choice where its neutral is no circuit conductor.
+    if system == "wye_4_wire":
+        place = site.job.bonding.system_bonding_jumper.location
+        return place != "none" or any(site.in_each_run(_grounded_is_run))
     # Items (2) and (3) name three-phase systems alone. A midpoint that is run is taken for a neutral that must be
     # grounded all the same, which is the strict side; one that is not used leaves the choice.
     return system == "single_phase_3_wire" and any(site.in_each_run(_grounded_is_run))

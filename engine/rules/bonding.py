@@ -2,10 +2,18 @@
 
 from collections.abc import Callable
 
-from engine.code import SIZES, size_index
+from engine.code import SIZES, Code, size_index
 from engine.code.limits import GROUNDED_UP_TO_VOLTS, PERHAPS_UP_TO_VOLTS
-from engine.derived import circuits, conductors, currents, grounding, secondary_conductors
+from engine.derived import (
+    circuits,
+    conductors,
+    currents,
+    grounding,
+    secondary_conductors,
+    slash_ratings,
+)
 from engine.derived.derived import Derived
+from engine.job import Job
 from engine.missing import Missing
 from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
 from engine.rules.conditions import (
@@ -104,7 +112,7 @@ def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
-    asks=_SYSTEM,
+    asks=(*_SYSTEM, "primary.supply_system"),
 )
 def system_grounding(site: Site) -> Finding:
     """Whether a system that must be grounded is grounded.
@@ -113,6 +121,11 @@ def system_grounding(site: Site) -> Finding:
     """
     line = volts(site.job.transformer.secondary_volts)
     supply = site.job.transformer.primary_volts
+    if (
+        site.job.transformer.secondary_volts < 50
+        and site.job.bonding.system_bonding_jumper.location == "none"
+    ):
+        return _ungrounded_below_50_volts(site, line)
     # 250.20(B) begins at 50 V; below it 250.20(A) has conditions of its own.
     cite = "systems_below_50_volts" if site.job.transformer.secondary_volts < 50 else None
     if (
@@ -137,6 +150,38 @@ def system_grounding(site: Site) -> Finding:
         found="no system bonding jumper" if location == "none" else "a system bonding jumper",
         reason="Grounded, as this system must be.",
         otherwise="This system must be grounded and nothing grounds it: metal can become live and no device will trip.",
+        remedy="Install the system bonding jumper and the grounding electrode conductor.",
+        cite=cite,
+    )
+
+
+def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
+    """Whether the supply leaves the choice: grounded, and at 150 V to ground or less.
+
+    Section: 250.20(A)(1) and (2), the list as printed in Electrical Contractor, "To ground or not to ground" (ecmag.com).
+    """
+    cite = "systems_below_50_volts"
+    above = site.job.transformer.primary_volts > PERHAPS_UP_TO_VOLTS
+    supply = "" if above else site.need(lambda job: job.primary.supply_system)
+    to_ground = None
+    if supply == "impedance_grounded":
+        # Its neutral is held to ground through the impedance, so that its lines have what those of a wye have.
+        to_ground = site.job.transformer.primary_volts / 3**0.5
+    elif supply not in ("", "ungrounded"):
+        to_ground = slash_ratings.on_supply(site).to_ground
+    if to_ground is not None and to_ground <= GROUNDED_UP_TO_VOLTS:
+        return not_applicable(
+            f"At {line}, from a grounded supply at {volts(to_ground)} to ground, grounding is optional.",
+            cite=cite,
+        )
+    return confirm(
+        site,
+        False,
+        required="a grounded system",
+        found="no system bonding jumper",
+        reason="",
+        otherwise=f"Below 50 V it must be grounded where its supply {'is ungrounded' if supply == 'ungrounded' else 'exceeds 150 V to ground'}, "
+        "and nothing grounds it: the voltage of the supply can come over and stay.",
         remedy="Install the system bonding jumper and the grounding electrode conductor.",
         cite=cite,
     )
@@ -354,6 +399,29 @@ def grounded_conductor_load(site: Site) -> Finding:
         )
     carries = _carries_neutral_load if role == "neutral" else _carries_line_current
     return every(site, _fit_for_place, carries, _large_enough_for_device)
+
+
+def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
+    """Whether a single grounded conductor is recorded so small that what it carries must be looked at on any visit.
+
+    It is smaller than phases whose whole current it carries, or than Table 250.122 asks for by a known main.
+    Unit: AWG or kcmil. Section: 215.2(A)(2), 215.2(B) from 2020.
+    """
+    secondary = job.secondary
+    grounded, phases = secondary.grounded_conductor, secondary.conductors
+    if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
+        return False
+    carries_all = job.transformer.secondary_system in (
+        "single_phase_2_wire",
+        "delta_corner_grounded",
+    )
+    if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
+        return True
+    main = secondary.protection
+    if main.kind != "main_device" or main.rating is None:
+        return False
+    least = code.equipment_grounding(main.rating, grounded.material or "copper")
+    return least is not None and size_index(grounded.size) < size_index(least)
 
 
 def _fit_for_place(site: Site) -> Finding:

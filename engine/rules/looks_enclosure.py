@@ -72,6 +72,9 @@ def _wye_on_both_sides(site: Site) -> str | None:
     """
     if site.job.transformer.phases == 1:
         return None
+    # Three wires bring no supply neutral: what lands there is a strap.
+    if site.need(lambda job: job.transformer.primary_system) == "wye_3_wire":
+        return None
     if site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
         return None
     return (

@@ -15,6 +15,13 @@ def _beyond_a_slash_rating(site: Site) -> str | None:
     return f"Solidly grounded, and no conductor has more than {volts(exposure.to_ground)} to ground: the usual slash rating holds."
 
 
+def _ungrounded_from_50_volts(site: Site) -> str | None:
+    """250.21 is about systems of 50 V to 1000 V: its title, from memory."""
+    if site.job.transformer.secondary_volts < 50:
+        return "Below 50 V no such mark is asked for."
+    return ungrounded(site)
+
+
 def _nothing_to_identify(site: Site) -> str | None:
     """Phases are told apart from those of another voltage on the premises, grounded or not."""
     transformer = site.job.transformer
@@ -334,7 +341,7 @@ RUNS: tuple[Seen, ...] = (
         "Not marked as ungrounded.",
         "Mark it.",
         fact="ungrounded_marked",
-        applies=ungrounded,
+        applies=_ungrounded_from_50_volts,
         asks=SYSTEM,
     ),
     Seen(

@@ -1,11 +1,14 @@
 """A replacement: what the new nameplate changes, and what must have been done."""
 
+from collections.abc import Callable
+
 from engine.derived import conductors, currents, faults
 from engine.missing import need_at
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import kiloamperes, number, volts
-from engine.rules.conditions import CONNECTIONS
+from engine.rules import bonding, electrode
+from engine.rules.conditions import CONNECTIONS, NO_ELECTRODE
 from engine.rules.rule import Rule, rule
 from engine.site import Site
 from engine.verdicts import (
@@ -533,6 +536,100 @@ def _done(
     )
 
 
+_BONDS_ASK = tuple(
+    dict.fromkeys(
+        (
+            "replacement.bonds_refitted",
+            "transformer.secondary_system",
+            "bonding.system_bonding_jumper.location",
+            "secondary.grounded_conductor.present",
+            "bonding.supply_side_bonding_jumper.kind",
+            "secondary.raceway.type",
+            "secondary.first_disconnect_separate",
+            "transformer.location",
+            "observations.no_parallel_neutral_path",
+            "electrode.used",
+            "electrode.available",
+            *NO_ELECTRODE,
+        )
+    )
+)
+
+
+@rule(
+    "replacement_bonds",
+    title="Bonds and electrode conductor reinstalled",
+    cite="separately_derived_systems",
+    severity="danger",
+    group="replacement",
+    asks=_BONDS_ASK,
+)
+def replacement_bonds(site: Site) -> Finding:
+    """Whether the bonds are back, on someone's word and as far as they were looked for.
+
+    Unit: none. Section: 250.30. Raises Missing.
+    """
+    done = site.need(lambda job: job.replacement.bonds_refitted)
+    required = "all bonds and the electrode conductor in place"
+    if not done:
+        return confirm(
+            site,
+            False,
+            required=required,
+            found="no",
+            reason="",
+            otherwise="A bond or the electrode conductor was left off.",
+            remedy="Reinstall them before energizing.",
+        )
+    return every(site, lambda site: _said_to_be_done(site, required), *_LEFT_OFF)
+
+
+def _said_to_be_done(site: Site, required: str) -> Finding:
+    return confirm(
+        site,
+        True,
+        required=required,
+        found="yes",
+        reason="Done, on the word of whoever did it.",
+        otherwise="",
+    )
+
+
+def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
+    """Whether a bond that is said to be back was found to be missing, where one must be there."""
+
+    def judge(site: Site) -> Finding:
+        if need_at(site.job, path) != "none":
+            return not_applicable("")
+        broken = of.judge(site).verdict == "does_not_meet"
+        return confirm(
+            site,
+            not broken,
+            required="",
+            found=f"no {what}" if broken else "",
+            reason="",
+            otherwise=f"Said to be reinstalled, yet no {what} was found.",
+            remedy=f"Reinstall the {what} before energizing, or correct the answer.",
+        )
+
+    return judge
+
+
+_LEFT_OFF = (
+    _left_off(
+        bonding.system_bonding_jumper,
+        "bonding.system_bonding_jumper.location",
+        "system bonding jumper",
+    ),
+    _left_off(
+        bonding.supply_side_bonding_jumper,
+        "bonding.supply_side_bonding_jumper.kind",
+        "supply-side bonding jumper",
+    ),
+    _left_off(electrode.grounding_electrode, "electrode.used", "connection to an electrode"),
+)
+
+
 REPLACEMENT = (
     _done(
         "replacement_isolation",
@@ -568,13 +665,5 @@ REPLACEMENT = (
         remedy="Get the unit that matches.",
         severity="violation",
     ),
-    _done(
-        "replacement_bonds",
-        "Bonds and electrode conductor reinstalled",
-        "bonds_refitted",
-        otherwise="A bond or the electrode conductor was left off.",
-        remedy="Reinstall them before energizing.",
-        severity="danger",
-        cite="separately_derived_systems",
-    ),
+    replacement_bonds,
 )

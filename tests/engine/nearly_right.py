@@ -1046,6 +1046,7 @@ _NEUTRAL = "grounded_conductor grounded_conductor_load grounded_conductor_sets"
 _NONE_RUN = {
     "secondary.grounded_conductor.present": False,
     "secondary.neutral_load_amperes": None,
+    "readings.neutral_to_ground_far_volts": None,
     **{
         f"secondary.grounded_conductor.{part}": None
         for part in ("size", "material", "insulation", "sets", "current_carrying")

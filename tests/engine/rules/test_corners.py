@@ -23,7 +23,8 @@ from tests.engine.jobs import (
         (261, 24, "does_not_meet"),
         (260, 24, "cannot_tell"),
         (151, 24, "cannot_tell"),
-        (150, 24, "does_not_apply"),
+        # item (2): an ungrounded supply asks for it at any voltage
+        (150, 24, "cannot_tell"),
         (208, 49, "cannot_tell"),
         (208, 50, "does_not_meet"),  # 250.20(B)(1)
         (480, 150, "does_not_meet"),
@@ -38,6 +39,35 @@ def test_small_voltages_are_grounded_by_their_supply(supply, secondary, expected
         secondary,
         transformer__secondary_system="delta_3_wire_ungrounded",
         bonding__system_bonding_jumper__location="none",
+    )
+    assert verdict("system_grounding", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("supply_volts", "supply", "expected"),
+    [
+        # 250.20(A)(1), (2): above 150 V to ground, or ungrounded (as printed in Electrical Contractor, "To ground or not to
+        # ground", ecmag.com)
+        (120, "single_phase_grounded", "does_not_apply"),
+        (240, "single_phase_grounded", "does_not_apply"),
+        (208, "solidly_grounded_wye", "does_not_apply"),
+        (208, "impedance_grounded", "does_not_apply"),
+        (240, "corner_grounded", "does_not_meet"),
+        (120, "ungrounded", "does_not_meet"),
+        (240, "ungrounded", "does_not_meet"),
+        (480, "solidly_grounded_wye", "does_not_meet"),
+        (120, None, "cannot_tell"),
+    ],
+)
+def test_below_50_volts_the_supply_says_whether_it_is_grounded(supply_volts, supply, expected):
+    data = nameplate(
+        1,
+        1,
+        supply_volts,
+        24,
+        transformer__secondary_system="single_phase_2_wire",
+        bonding__system_bonding_jumper__location="none",
+        primary__supply_system=supply,
     )
     assert verdict("system_grounding", data) == expected
 

@@ -285,3 +285,23 @@ def test_only_a_replacement_looks_at_these():
         for c in checked(job(nameplate(75, 3, 480, 208, purpose="replacement"))).checks
     }
     assert all(looked for id_, looked in asked.items() if id_.startswith("replacement_"))
+
+
+def test_a_bond_that_was_not_found_is_not_back_on_anyones_word():
+    # 250.30(A)(1) and (2): who says that all is back may be wrong
+    def bonds(**facts):
+        return found("replacement_bonds", sound(), replacement__bonds_refitted=True, **facts)
+
+    assert bonds().verdict == "meets"
+    for facts in (
+        {"bonding__system_bonding_jumper__location": "none"},
+        {
+            "bonding__supply_side_bonding_jumper__kind": "none",
+            "secondary__raceway__type": "PVC40",
+        },
+        {"electrode__used": "none"},
+    ):
+        check = bonds(**facts)
+        assert (check.verdict, check.severity) == ("does_not_meet", "danger"), facts
+        assert "yet no" in check.reason
+    assert bonds(bonding__system_bonding_jumper__location=None).verdict == "cannot_tell"
