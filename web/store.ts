@@ -72,10 +72,10 @@ let shownPhotos: WeakRef<Photo[]> | null = null;
 const memoryResults = new Map<string, SavedResult>();
 const memorySettings = new Map<string, unknown>();
 const listeners = new Set<(id: string | null) => void>();
-const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("platepath");
+const channel = new BroadcastChannel("platepath");
 const tab = newId();
 
-if (channel) channel.onmessage = (event: MessageEvent<string | null>) => tell(event.data);
+channel.onmessage = (event: MessageEvent<string | null>) => tell(event.data);
 
 function tell(id: string | null): void {
   for (const listener of listeners) listener(id);
@@ -83,7 +83,7 @@ function tell(id: string | null): void {
 
 function changed(id: string | null): void {
   tell(id);
-  channel?.postMessage(id);
+  channel.postMessage(id);
 }
 
 /** Calls back when a job changes in this tab or another; null stands for the storage state and for many jobs. */

@@ -18,6 +18,7 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -42,7 +43,7 @@ TARGETS = {
 }
 # The tests under Node of a file that each of their tabs runs anew, and how long they may take.
 UNDER_NODE = {"web/store.ts": ("store.test.ts", "store_property.test.ts")}
-NODE_SECONDS = 300
+NODE_SECONDS = 90
 # What takes minutes and tells of single files what one file tells.
 LEFT_OUT = re.compile(r"test_each_file_is_missed|every file\]|that_carries_nothing|really_full")
 # A state that never comes is waited for so long, and all tests of a change no longer than that.
@@ -118,6 +119,27 @@ def with_switch(place: Path, active: str) -> dict[str, str]:
     }
 
 
+def ended(
+    command: list[str], surroundings: dict[str, str], seconds: float
+) -> subprocess.CompletedProcess[str] | None:
+    """A program that ended in time, or None; then nothing that it started goes on."""
+    with subprocess.Popen(
+        command,
+        cwd=ROOT,
+        env=surroundings,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    ) as running:
+        try:
+            out, err = running.communicate(timeout=seconds)
+        except subprocess.TimeoutExpired:
+            os.killpg(running.pid, signal.SIGKILL)
+            return None
+    return subprocess.CompletedProcess(command, running.returncode, out, err)
+
+
 def bundled(place: Path, file: str) -> tuple[Path, list[Path]]:
     """The changed file and its tests, each as one file that Node can run."""
     web = place / "web"
@@ -144,12 +166,8 @@ def noticed_under_node(code: Path, tests: list[Path], active: str) -> str | None
     surroundings.pop("NODE_TEST_CONTEXT", None)
     program = shutil.which("node", path=surroundings["PATH"])
     for test in tests:
-        command = [program, "--test", str(test)]
-        try:
-            done = subprocess.run(
-                command, env=surroundings, capture_output=True, check=False, timeout=NODE_SECONDS
-            )
-        except subprocess.TimeoutExpired:
+        done = ended([program, "--test", str(test)], surroundings, NODE_SECONDS)
+        if done is None:
             return "timed out"
         if done.returncode:
             return f"{test.stem}.ts"
@@ -167,17 +185,8 @@ def first_failure(tests: list[str], surroundings: dict[str, str]) -> str | None:
     """The first of the tests to fail, `timed out`, or None when all pass."""
     command = [sys.executable, "-m", "pytest", "-x", "-q", "-rfE", "-p", "no:cacheprovider"]
     command += ["-p", "no:xdist", "--tb=no", *tests]
-    try:
-        done = subprocess.run(
-            command,
-            cwd=ROOT,
-            env=surroundings,
-            capture_output=True,
-            text=True,
-            check=False,
-            timeout=LONGEST_SECONDS,
-        )
-    except subprocess.TimeoutExpired:
+    done = ended(command, surroundings, LONGEST_SECONDS)
+    if done is None:
         return "timed out"
     if done.returncode == 0:
         return None

@@ -554,6 +554,32 @@ test("photos that were refused are shown, counted and stored later; a removal th
   assert.equal(tab.store.hasUnsaved(), false);
 });
 
+test("of what is not on the disk each part is told as what it is, and nothing that is still being stored", async () => {
+  const { phone, tab, record } = await begun();
+  const signed = { name: "A. Reader", data_url: "data:", when: "2026-05-04" };
+  const told = (): unknown => tab.store.unsaved().map(({ paths, signature, photos }) => [paths, signature, photos]);
+  tab.refusal = "at_once";
+  await tab.store.answer(record, "a", 1);
+  assert.deepEqual(told(), [[["a"], false, 0]]);
+  await tab.store.edit(record, { signature: signed });
+  assert.deepEqual(told(), [[["a"], true, 0]]);
+  tab.refusal = "no";
+  phone.hangs = true;
+  const adding = tab.store.addPhoto({ id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) });
+  await ticks(5);
+  assert.deepEqual(told(), [[["a"], true, 0]]);
+  phone.goOn();
+  await adding;
+});
+
+test("a write that fails for another reason is not told as a full device", async () => {
+  const { tab, record } = await begun();
+  tab.refusal = "broken";
+  await tab.store.answer(record, "a", 1);
+  assert.equal(tab.store.storageTrouble(), "failed");
+  assert.deepEqual(tab.store.unsaved().map(({ paths }) => paths), [["a"]]);
+});
+
 test("photos are copied with their job", async () => {
   const { phone, tab, record } = await begun();
   await tab.store.addPhoto({ id: "p", job_id: record.id, check: "c", name: "", type: "", bytes: new ArrayBuffer(1) });

@@ -25,8 +25,8 @@ const START = Date.UTC(2026, 4, 4, 9);
 type Timer = { at: number; every: number | null; call: () => void; tab: Tab };
 type Fake = { [name: string]: any };
 
-/** What writes do: succeed, throw at once, or fail when the transaction ends. */
-export type Refusal = "no" | "at_once" | "at_the_end";
+/** What writes do: succeed, find no room at once or when the transaction ends, or fail for another reason. */
+export type Refusal = "no" | "at_once" | "at_the_end" | "broken";
 
 export class Phone {
   factory = new IDBFactory();
@@ -182,6 +182,7 @@ export class Tab {
       const put = store["put"].bind(store);
       store["put"] = (...values: unknown[]): unknown => {
         if (this.refusal === "at_once") throw new DOMException("no room", "QuotaExceededError");
+        if (this.refusal === "broken") throw new DOMException("the record cannot be written", "DataError");
         const asked = put(...values);
         if (this.refusal === "at_the_end")
           asked.addEventListener("success", () => transaction["_abort"]("QuotaExceededError"));
