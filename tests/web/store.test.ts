@@ -35,6 +35,17 @@ async function shown(tab: Tab, id: string): Promise<JobRecord> {
   return found;
 }
 
+/** Puts a record into the store past all tabs. */
+async function put(phone: Phone, record: object): Promise<void> {
+  const open = await new Promise<any>((done) => {
+    const asked = phone.factory.open("platepath");
+    asked.onsuccess = () => done(asked.result);
+  });
+  open.transaction("jobs", "readwrite").objectStore("jobs").put(record);
+  await ticks(10);
+  open.close();
+}
+
 const plain: JobRecord = {
   id: "a",
   revision: 1,
@@ -361,6 +372,19 @@ test("a job erased in another tab comes back only when a person asks for it", as
   assert.equal((await phone.all("jobs")).length, 1);
 });
 
+test("an answer that waits with a result of its job brings the erased job back, the result alone does not", async () => {
+  const { phone, tab, record } = await begun();
+  const other = await opened(phone);
+  const result = { overall: { verdict: "v", text: "t" } };
+  tab.refusal = "at_once";
+  const mine = await tab.store.answer(record, "a", 1);
+  await tab.store.keepResult(mine, { id: record.id, revision: mine.revision, engine: "", result });
+  await other.store.eraseJob(record.id);
+  tab.refusal = "no";
+  await tab.store.retryUnsaved();
+  assert.deepEqual((await phone.all("jobs")).map(({ job }) => job.a), [1]);
+});
+
 test("an answer into a job that another tab has deleted is kept, and the tab is told that it is deleted", async () => {
   const { phone, tab, record } = await begun();
   const other = await opened(phone);
@@ -539,7 +563,7 @@ test("photos that were refused are shown, counted and stored later; a removal th
   tab.refusal = "at_the_end";
   await tab.store.addPhoto(photo);
   assert.equal((await tab.store.photosOf(record.id)).length, 1);
-  assert.deepEqual(tab.store.unsaved().map(({ photos }) => photos), [1]);
+  assert.deepEqual(tab.store.unsaved().map(({ paths, photos }) => [paths, photos]), [[[], 1]]);
   tab.refusal = "no";
   await tab.store.retryUnsaved();
   assert.equal((await phone.all("photos")).length, 1);
@@ -623,19 +647,25 @@ test("what is not stored yet is in the list once, in its place and with its answ
 
 test("a damaged record is found, shown as it is and never written over", async () => {
   const { phone, tab, record } = await begun();
-  const open = await new Promise<any>((done) => {
-    const asked = phone.factory.open("platepath");
-    asked.onsuccess = () => done(asked.result);
-  });
   const damaged = { id: record.id, changed: 3, job: "half a reco" };
-  open.transaction("jobs", "readwrite").objectStore("jobs").put(damaged);
-  await ticks(10);
-  open.close();
+  await put(phone, damaged);
   assert.deepEqual(await tab.store.getJob(record.id), { damaged });
   assert.deepEqual(await tab.store.findDamaged(), [{ id: record.id, record: damaged }]);
   await tab.store.answer(record, "a", 1);
   assert.equal(tab.store.hasUnsaved(), true);
   assert.deepEqual(await phone.stored("jobs", record.id), damaged);
+});
+
+test("a record is damaged when any of its parts is, and only then", async () => {
+  const { phone, tab } = await begun();
+  const whole = { ...plain, id: "w" };
+  const damages = [
+    { revision: "1" }, { changed: undefined }, { drafts: null }, { drafts: "d" }, { job: null }, { job: [1] }, { job: 7 },
+  ];
+  await put(phone, whole);
+  for (const [number, part] of damages.entries()) await put(phone, { ...whole, id: `${number}`, ...part });
+  const found = await tab.store.findDamaged();
+  assert.deepEqual(found.map(({ id }) => id).sort(), [...damages.keys()].map(String));
 });
 
 test("settings are kept, and those that cannot be stored for as long as the page lives", async () => {
