@@ -632,6 +632,13 @@ test("the list has the newest first, as many as asked for, and says whether ther
   assert.equal((await tab.store.allJobs()).jobs.length, 3);
 });
 
+test("a list that the storage does not give is told as such", async () => {
+  const { phone, tab } = await begun();
+  phone.hangs = true;
+  await within(phone, SILENCE, tab.store.listJobs("", 9));
+  assert.equal(tab.store.storageTrouble(), "silent");
+});
+
 test("what is not stored yet is in the list once, in its place and with its answers", async () => {
   const { phone, tab, record } = await begun({ name: "Alpha" });
   phone.now += 1;
