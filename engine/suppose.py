@@ -258,6 +258,8 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         "conductors.termination_celsius",
     ):
         return _terminals(site, side)
+    if path in ("transformer.primary_terminal_celsius", "transformer.secondary_terminal_celsius"):
+        return _terminals(site, field.partition("_")[0])
     if field == "conductors.current_carrying":
         count = 3 if phases == 3 else 2
         return count, f"{count} current-carrying conductors in the {side} raceway"

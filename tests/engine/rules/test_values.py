@@ -246,6 +246,14 @@ def test_the_transformers_own_lugs_hold_the_ampacity_down(purpose):
     assert verdict("secondary_conductors", data) == "does_not_meet"
 
 
+def test_unread_lugs_of_a_new_transformer_count_as_unmarked_ones():
+    # 110.14(C)(1): above 100 A as 75 °C; Table 310.16: 4/0 copper 230 A
+    data = with_facts(sound(), purpose="replacement", transformer__secondary_terminal_celsius=None)
+    value = checked(job(data)).values["secondary_conductor_ampacity"]
+    assert value.assumed
+    assert value.value == pytest.approx(230)
+
+
 def test_unread_lugs_of_a_new_transformer_leave_kept_conductors_open():
     # 4/0 copper carries the 225 A of its main at 75 °C alone
     check = found(
