@@ -317,7 +317,6 @@ _DENIED: tuple[_Denied, ...] = (
         (False,),
         (
             "secondary.panelboard.rating",
-            "secondary.panelboard.short_circuit_kiloamperes",
             "secondary.panelboard.fed_by_two_mains",
         ),
         "One answer says that no panelboard is supplied; the other describes one.",
@@ -781,6 +780,15 @@ def _breakers_that_take_fuses(job: Job) -> bool:
     )
 
 
+def _rating_of_no_board(job: Job) -> bool:
+    panelboard = job.secondary.panelboard
+    return (
+        panelboard.present is False
+        and job.observations.supplies_switchboard is False
+        and panelboard.short_circuit_kiloamperes is not None
+    )
+
+
 def _three_phases_from_a_single_phase(job: Job) -> bool:
     return job.transformer.phases == 3 and job.primary.supply_system == "single_phase_grounded"
 
@@ -1141,6 +1149,16 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "Breakers take no larger fuses. If the trip of one can be set higher than the ratings entered, that setting is "
         "its rating.",
         _breakers_that_take_fuses,
+    ),
+    Contradiction(
+        "rating_of_no_board",
+        (
+            "secondary.panelboard.present",
+            "observations.supplies_switchboard",
+            "secondary.panelboard.short_circuit_kiloamperes",
+        ),
+        "Neither a panelboard nor a switchboard is supplied, yet the short-circuit rating of one is given.",
+        _rating_of_no_board,
     ),
     Contradiction(
         "three_phases_from_a_single_phase",

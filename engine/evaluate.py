@@ -37,6 +37,7 @@ from engine.rules import (
     wet_runs,
 )
 from engine.rules import raceways as raceway_rules
+from engine.rules.conditions import but_class_2_or_3
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
@@ -278,8 +279,8 @@ RULES: tuple[Rule, ...] = (
     nameplate_agrees,
     ratings.k_factor_load,
     ratings.transformer_load,
-    disconnecting_means,
-    transformer_protection.primary_device,
+    but_class_2_or_3(disconnecting_means),
+    but_class_2_or_3(transformer_protection.primary_device),
     primary.primary_load,
     ratings.primary_interrupting_rating,
     ratings.primary_straight_rated,
@@ -315,7 +316,7 @@ RULES: tuple[Rule, ...] = (
     raceway_rules.secondary_raceway,
     raceway_uses.secondary_raceway_use,
     *(r for r in OBSERVED if r.group == "secondary_run"),
-    transformer_protection.secondary_device,
+    but_class_2_or_3(transformer_protection.secondary_device),
     secondary.secondary_load,
     secondary.panelboard_protection,
     secondary.back_fed_main,

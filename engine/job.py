@@ -398,6 +398,7 @@ class RunObservations(Record):
     lugs_marked_for_metal: bool | None = None
     voltage_ratings_enough: bool | None = None
     device_height_within_reach: bool | None = None
+    high_handle_beside_equipment_supplied: bool | None = None
     dedicated_space_clear: bool | None = None
     straight_rated_devices: bool | None = None
     knockouts_bonded: bool | None = None
@@ -644,6 +645,8 @@ class Observations(Record):
     """Look for the words on the top itself. Where the top is not flat, or is out of reach, answer yes."""
     terminal_bar_used: bool | None = None
     """Grounding and bonding conductors land on a terminal bar bolted to the enclosure, not on vent slots or studs."""
+    wire_leads_joined_and_bonded: bool | None = None
+    """Yes only if its own connections are wire leads, not terminals, and listed connectors join the grounding wires and bond them to the case."""
     terminal_bar_clear_of_vents: bool | None = None
     """Shine a light through the vents from outside: if the bar covers them, you see it behind them. Keep your hands out."""
     conductors_clear_of_vents: bool | None = None
@@ -682,6 +685,8 @@ class Observations(Record):
     """Concrete, brick and tile walls count as grounded; so do pipes and metal cases. Wood and gypsum board do not."""
     dedicated_space_clear: bool | None = None
     """As wide and deep as the gear, up to 6 ft above it or to the structural ceiling: no pipes, ducts or other foreign equipment."""
+    high_handle_beside_equipment_supplied: bool | None = None
+    """Yes only if each handle that is too high is right beside what it supplies, such as a transformer hung high, and a ladder reaches it."""
     device_height_within_reach: bool | None = None
     """Tape from the floor to the center of the grip in its highest position. Check both the primary device and the first disconnect."""
     voltage_ratings_enough: bool | None = None

@@ -1167,6 +1167,13 @@ def _enclosure(c: _Catalogue) -> None:
     ):
         c.ask(f"observations.{field}", g, label, ask)
     c.ask(
+        "observations.wire_leads_joined_and_bonded",
+        g,
+        "Wire leads joined and bonded",
+        "Does it have wire leads, with the grounding wires joined and bonded to the case?",
+        when=is_("observations.terminal_bar_used", False),
+    )
+    c.ask(
         "observations.reverse_feed_marked",
         g,
         "Reverse feed allowed",
@@ -1732,7 +1739,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         unit="kA",
         first=(10, 14, 18, 22, 25, 35, 42, 65),
         other=True,
-        when=there,
+        when={"any": [there, is_("observations.supplies_switchboard", True)]},
     )
     c.ask(
         "observations.dedicated_space_clear",
@@ -1766,6 +1773,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
+    c.ask(
+        "observations.high_handle_beside_equipment_supplied",
+        g,
+        "High handle beside its equipment",
+        "Is each handle that is too high right beside what it supplies, and reached by a ladder?",
+        when=is_("observations.device_height_within_reach", False),
+    )
     c.ask(
         "observations.phases_in_order",
         g,

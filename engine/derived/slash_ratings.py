@@ -74,6 +74,17 @@ def _near(voltage: float, nominal: tuple[float, ...]) -> bool:
     return any(each / NOMINAL <= voltage <= each * NOMINAL for each in nominal)
 
 
+def is_between_legs(site: Site) -> bool:
+    """Whether a single-phase primary is on two lines of a high-leg supply: which two, its voltage [V] does not tell.
+
+    Section: 240.85, which goes by the conductors of the circuit.
+    """
+    transformer = site.job.transformer
+    return transformer.phases == 1 and _near(
+        transformer.primary_volts, _BETWEEN_LINES_OF_A_MIDPOINT
+    )
+
+
 def on_supply(site: Site) -> Exposure:
     """What the primary breaker sees [V], by the system of the supply. Section: 240.85. Raises Missing."""
     transformer = site.job.transformer

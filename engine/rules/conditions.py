@@ -10,6 +10,7 @@ from engine.derived.currents import primary_device_rating
 from engine.derived.derived import Derived
 from engine.job import Job
 from engine.quantities import amperes, at_most, feet, number, size, trade_size
+from engine.rules.rule import Rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, every, undetermined
 
@@ -48,6 +49,36 @@ def feeds_control_circuits_only(site: Site) -> bool:
     return site.job.transformer.kva <= CONTROL_TRANSFORMER_KVA and site.need(
         lambda job: job.secondary.class_1_2_3_circuits_only
     )
+
+
+# The most that a transformer for Class 2 or 3 circuits is rated for: Chapter 9, Table 11(A), from memory.
+CLASS_2_OR_3_KVA = 0.1
+CLASS_2_OR_3 = "secondary.class_1_2_3_circuits_only"
+
+
+def but_class_2_or_3(rule: Rule) -> Rule:
+    """A rule of Article 450 that does not condemn what may be a Class 2 or 3 transformer, which the article leaves out.
+
+    Unit: kVA. Section: 450.1 exceptions, 450.14. Raises Missing up to 0.1 kVA.
+    """
+
+    def judge(site: Site) -> Finding:
+        finding = rule.judge(site)
+        if finding.verdict != "does_not_meet" or not (
+            site.job.transformer.kva <= CLASS_2_OR_3_KVA
+            and site.need(lambda job: job.secondary.class_1_2_3_circuits_only)
+        ):
+            return finding
+        return undetermined(
+            "A Class 2 or Class 3 transformer is excepted from this article, and this one may be one: read its "
+            f"nameplate. If it says neither: {finding.reason}",
+            required=finding.required,
+            found=finding.found,
+            cite=finding.cite,
+        )
+
+    asks = rule.asks if CLASS_2_OR_3 in rule.asks else (*rule.asks, CLASS_2_OR_3)
+    return rule._replace(asks=asks, judge=judge)
 
 
 def needs_no_electrode(site: Site) -> bool:

@@ -51,6 +51,17 @@ def in_edition(choice_id: str, wanted: str) -> Applies:
     return applies
 
 
+class Excuse(NamedTuple):
+    """What excuses the other answer: the fact that is asked for only then, and what it leads to.
+
+    `holds`: the requirement is met in another way; otherwise nobody can tell from here.
+    """
+
+    fact: str
+    why: str
+    holds: bool
+
+
 class Seen(NamedTuple):
     """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site.
 
@@ -72,21 +83,37 @@ class Seen(NamedTuple):
     changes: bool = False
     cite_of: Callable[[Site], str | None] | None = None
     in_doubt: Applies = _always
+    excuse: Excuse | None = None
 
 
 def rule_of(seen: Seen) -> Rule:
     """The rule that a look settles. Unit: none. Section: that of the look."""
     path = f"observations.{seen.fact}"
+    excused_by = (f"observations.{seen.excuse.fact}",) if seen.excuse else ()
 
     def judge(site: Site) -> Finding:
         reason = seen.applies(site)
         if reason:
             return not_applicable(reason)
         answer = need_at(site.job, path)
+        cite = seen.cite_of(site) if seen.cite_of else None
         doubt = seen.in_doubt(site) if answer is not seen.good else None
         if doubt:
             return undetermined(
                 doubt, required=seen.required, found="yes" if answer else "no", cite=seen.cite
+            )
+        excuse = seen.excuse
+        if excuse and answer is not seen.good and need_at(site.job, f"observations.{excuse.fact}"):
+            if not excuse.holds:
+                return undetermined(excuse.why, required=seen.required, found="no", cite=cite)
+            return confirm(
+                site,
+                True,
+                required=seen.required,
+                found="in another way",
+                reason=excuse.why,
+                otherwise="",
+                cite=cite,
             )
         return confirm(
             site,
@@ -96,7 +123,7 @@ def rule_of(seen: Seen) -> Rule:
             reason="Seen: OK.",
             otherwise=seen.otherwise,
             remedy=seen.remedy,
-            cite=seen.cite_of(site) if seen.cite_of else None,
+            cite=cite,
         )
 
     return rule(
@@ -105,6 +132,6 @@ def rule_of(seen: Seen) -> Rule:
         cite=seen.cite,
         severity=seen.severity,
         group=seen.group,
-        asks=(path, *seen.asks),
+        asks=(path, *excused_by, *seen.asks),
         changes_between_editions=seen.changes,
     )(judge)

@@ -3,7 +3,7 @@
 from engine.derived import circuits
 from engine.derived.conductors import fed_on_low_voltage_wye
 from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
-from engine.rules.look import Seen, in_edition
+from engine.rules.look import Excuse, Seen, in_edition
 from engine.site import Site
 
 # A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
@@ -128,6 +128,12 @@ ENCLOSURE: tuple[Seen, ...] = (
         "Conductors are fastened to vent slots, studs or each other.",
         "Install a terminal bar.",
         fact="terminal_bar_used",
+        # Source: IAEI magazine on grounding terminations in dry-type transformers, 450.10(A) exception.
+        excuse=Excuse(
+            "wire_leads_joined_and_bonded",
+            "The unit has wire leads: its grounding and bonding conductors are joined and bonded to the enclosure.",
+            holds=True,
+        ),
     ),
     Seen(
         "terminal_bar_place",

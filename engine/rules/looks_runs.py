@@ -3,7 +3,7 @@
 from engine.code import size_index
 from engine.derived import conductors, slash_ratings
 from engine.quantities import volts
-from engine.rules.look import SYSTEM, Seen, high_leg, in_edition, ungrounded
+from engine.rules.look import SYSTEM, Excuse, Seen, high_leg, in_edition, ungrounded
 from engine.site import Site
 
 
@@ -319,6 +319,13 @@ RUNS: tuple[Seen, ...] = (
         "A handle is too high to reach.",
         "Lower it.",
         fact="device_height_within_reach",
+        # Source: the code forum quoting 404.8(A) exception 2; 240.24(A)(4) from memory.
+        excuse=Excuse(
+            "high_handle_beside_equipment_supplied",
+            "A switch right beside the equipment it supplies may be higher, reached by a ladder. A breaker or fuses may "
+            "be so beside utilization equipment alone, which a transformer hardly is: ask the authority.",
+            holds=False,
+        ),
     ),
     Seen(
         "voltage_ratings",

@@ -9,7 +9,16 @@ from engine.site import Site
 from engine.verdicts import Finding, confirm, every, undetermined
 
 NONMETALLIC = ("PVC40", "PVC80", "ENT", "LFNC")
-_BY_HEAT = {"PVC40": "pvc_uses", "PVC80": "pvc_uses", "ENT": "ent_uses"}
+# Liquidtight flexible metal conduit has a nonmetallic jacket all around.
+NONMETALLIC_OUTSIDE = (*NONMETALLIC, "LFMC")
+_BY_HEAT = {
+    "PVC40": "pvc_uses",
+    "PVC80": "pvc_uses",
+    "ENT": "ent_uses",
+    "LFMC": "lfmc_uses",
+    "LFNC": "lfnc_uses",
+}
+_LIQUIDTIGHT = ("LFMC", "LFNC")
 _BY_VOLTS = {"ENT": "ent_uses", "LFNC": "lfnc_uses"}
 _SMALL = {"FMC": "fmc_size", "LFMC": "lfmc_size"}
 HIGHEST_CELSIUS = 50.0
@@ -34,7 +43,7 @@ def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition
         conditions.append(lambda site: _sunlit(site, side))
     if type_ in _BY_VOLTS:
         conditions.append(lambda site: _high(site, type_, volts_between))
-    if type_ in NONMETALLIC:
+    if type_ in NONMETALLIC_OUTSIDE:
         conditions.append(lambda site: _in_moving_air(site, type_))
     return conditions or [lambda site: _not_ruled_out(site, type_)]
 
@@ -76,8 +85,21 @@ def _small(site: Site, side: Side, type_: str) -> Finding:
 
 
 def _hot(site: Site, side: Side, type_: str) -> Finding:
+    """Hold the ambient [°C] against what the type is listed for, whatever the conductors in it add.
+
+    Liquidtight conduit is commonly listed for 80 °C dry and 60 °C wet, its conductors' heat included (a manufacturer's
+    word in Mike Holt forum thread 103785); up to this limit they have room, above it nobody can tell from here.
+    """
     ambient = site.need(lambda job: side.conductors(job).ambient_celsius)
     most = f"{number(HIGHEST_CELSIUS)} °C"
+    if type_ in _LIQUIDTIGHT and ambient > HIGHEST_CELSIUS:
+        return undetermined(
+            f"{type_} may not get hotter than it is listed for, by the air and its conductors together: commonly "
+            "80 °C dry and 60 °C wet. Read its print, and ask how hot it gets.",
+            required=f"not over {most}, unless listed for what it gets to",
+            found=f"{number(ambient)} °C",
+            cite=_BY_HEAT[type_],
+        )
     return _unless_listed(
         site,
         ambient <= HIGHEST_CELSIUS,
@@ -140,9 +162,9 @@ def _in_moving_air(site: Site, type_: str) -> Finding:
     return confirm(
         site,
         not moving,
-        required="no nonmetallic raceway where the building's air moves",
+        required="no nonmetallic raceway or jacket where the building's air moves",
         found=f"{type_} in a ceiling space that moves air" if moving else "not in such a space",
-        reason="Not in a ceiling space that moves the building's air.",
+        reason="The transformer is not in a ceiling space that moves the building's air.",
         otherwise=f"In a fire, {type_} would put smoke into the building's air.",
         remedy="A metal raceway without a nonmetallic covering.",
         cite="air_handling_space",
@@ -185,7 +207,7 @@ def _asks(side: str) -> tuple[str, ...]:
 def primary_raceway_use(site: Site) -> Finding:
     """Whether the type of the primary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
     """
     return every(site, *_conditions(site, PRIMARY, site.job.transformer.primary_volts))
 
@@ -201,6 +223,6 @@ def primary_raceway_use(site: Site) -> Finding:
 def secondary_raceway_use(site: Site) -> Finding:
     """Whether the type of the secondary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
     """
     return every(site, *_conditions(site, SECONDARY, site.job.transformer.secondary_volts))

@@ -124,9 +124,16 @@ def _rated(site: Site, rating: float, available: Derived, what: str, words: str)
     )
 
 
+def _supplies_a_board(site: Site) -> bool:
+    """Whether there is a panelboard, or a switchboard, with a short-circuit rating of its own. Raises Missing."""
+    return site.need(lambda job: job.secondary.panelboard.present) or site.need(
+        lambda job: job.observations.supplies_switchboard
+    )
+
+
 @rule(
     "interrupting_ratings",
-    title="Short-circuit rating of the panelboard",
+    title="Short-circuit rating of the panelboard or switchboard",
     cite="panelboard_short_circuit_rating",
     severity="danger",
     group="first_disconnect",
@@ -134,23 +141,22 @@ def _rated(site: Site, rating: float, available: Derived, what: str, words: str)
         "transformer.impedance_percent",
         "secondary.panelboard.short_circuit_kiloamperes",
         "secondary.panelboard.present",
+        "observations.supplies_switchboard",
         *_CONDUCTORS,
     ),
 )
 def interrupting_ratings(site: Site) -> Finding:
-    """Whether the panelboard withstands the fault current from this transformer [kA]. Motors add to it.
+    """Whether the panelboard, or the switchboard, withstands the fault current from this transformer [kA]. Motors add to it.
 
     Section: 110.9, 110.10, 408.6 (2020 on). Raises Missing.
     """
     panelboard = site.job.secondary.panelboard
-    if panelboard.short_circuit_kiloamperes is None and (
-        site.need(lambda job: job.secondary.panelboard.present) is False
-    ):
+    if panelboard.short_circuit_kiloamperes is None and not _supplies_a_board(site):
         return not_applicable(
-            "The secondary conductors supply no panelboard; see the secondary device."
+            "The secondary conductors supply no panelboard and no switchboard; see the secondary device."
         )
     rating = site.need(lambda job: job.secondary.panelboard.short_circuit_kiloamperes)
-    finding = _against_fault(site, rating, "The panelboard's short-circuit rating")
+    finding = _against_fault(site, rating, "The short-circuit rating of the board")
     if not site.code.cite("panelboard_short_circuit_rating").exists:
         return finding._replace(cite="short_circuit_rating")
     return finding
@@ -217,6 +223,7 @@ def primary_interrupting_rating(site: Site) -> Finding:
         "transformer.impedance_percent",
         "transformer.impedance_tested",
         "secondary.panelboard.present",
+        "observations.supplies_switchboard",
         "secondary.panelboard.short_circuit_kiloamperes",
         "secondary.protection.kind",
         "secondary.protection.interrupting_kiloamperes",
@@ -230,12 +237,12 @@ def motor_contribution(site: Site) -> Finding:
     ceiling = faults.secondary_fault_current_highest(site)
     full_load = currents.full_load_current_secondary(site)
     ratings: list[float] = []
-    if site.need(lambda job: job.secondary.panelboard.present):
+    if _supplies_a_board(site):
         ratings.append(site.need(lambda job: job.secondary.panelboard.short_circuit_kiloamperes))
     if site.need(lambda job: job.secondary.protection.kind) != "main_lugs_only":
         ratings.append(site.need(lambda job: job.secondary.protection.interrupting_kiloamperes))
     if not ratings:
-        return not_applicable("No panelboard and no secondary device here.")
+        return not_applicable("No panelboard, no switchboard and no secondary device here.")
     motors = faults.MOTOR_CONTRIBUTION * full_load.amount
     lowest, with_motors = min(ratings) * 1000, ceiling.amount + motors
     required = f"{kiloamperes(with_motors)} if all of the load were motors"
@@ -569,6 +576,13 @@ def primary_straight_rated(site: Site) -> Finding:
     if exposure.to_ground is not None:
         found += f", {volts(exposure.to_ground)} to ground"
     by_its_label = supply in ("solidly_grounded_wye", "single_phase_grounded")
+    if supply == "high_leg" and slash_ratings.is_between_legs(site):
+        return undetermined(
+            "A slash-rated breaker holds between the two legs that are alike, and not where one of its conductors is "
+            "the high leg. Find out which two legs it is on.",
+            required=required,
+            found=f"slash-rated; two legs of a {supply.replace('_', ' ')}",
+        )
     if by_its_label and not exposure.usual_label_holds and exposure.some_label_holds:
         return undetermined(
             f"A line of this supply has {volts(exposure.to_ground or 0)} to ground. A slash-rated breaker holds here "

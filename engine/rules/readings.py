@@ -736,6 +736,11 @@ def rotation_reading(site: Site) -> Finding:
     )
 
 
+# Farther off than this, a ratio makes a voltage that is a danger where it is read: see `line_to_line_reading`. Common
+# practice, no source.
+FARTHEST_RATIO_PERCENT = 10.0
+
+
 @rule(
     "turns_ratio_reading",
     title="Turns ratio",
@@ -756,6 +761,12 @@ def turns_ratio_reading(site: Site) -> Finding:
         reason="Within 0.5 % on every tap.",
         otherwise="Off the calculated ratio: a shorted turn or a wrong tap.",
         remedy="De-energize and check the taps; ask the manufacturer.",
+    )
+    finding = _danger_if(
+        finding,
+        deviation > FARTHEST_RATIO_PERCENT,
+        "What it feeds gets a voltage that is off as much: it is not the transformer of the nameplate, not connected "
+        "as its diagram shows, or the reading was taken wrong.",
     )
     if finding.verdict == "meets" and not site.need(lambda job: job.readings.turns_ratio_taps_read):
         return undetermined(

@@ -281,7 +281,13 @@ def dry_type_indoors(site: Site) -> Finding:
     required = (
         "a fire-resistant room, or class 155 °C and higher with distance or complete enclosure"
     )
-    if site.need(lambda job: job.observations.fire_resistant_room):
+    observed = site.job.observations
+    known = site.job.transformer.insulation_class_celsius
+    excused = known is not None and known >= 155
+    # Where an exception holds, nobody needs to know what the room is.
+    if not (
+        excused and (observed.completely_enclosed_except_vents or observed.far_from_combustibles)
+    ) and site.need(lambda job: job.observations.fire_resistant_room):
         return confirm(
             site,
             True,
@@ -292,14 +298,18 @@ def dry_type_indoors(site: Site) -> Finding:
         )
     class_ = site.need(lambda job: job.transformer.insulation_class_celsius)
     enclosed = class_ >= 155 and (
-        site.need(lambda job: job.observations.completely_enclosed_except_vents)
+        observed.completely_enclosed_except_vents
+        or observed.far_from_combustibles
+        or site.need(lambda job: job.observations.completely_enclosed_except_vents)
         or site.need(lambda job: job.observations.far_from_combustibles)
     )
     return confirm(
         site,
-        enclosed,
+        bool(enclosed),
         required=required,
-        found=f"no such room, class {class_} °C",
+        found=f"class {class_} °C"
+        if observed.fire_resistant_room is None
+        else f"no such room, class {class_} °C",
         reason="The insulation class and the enclosure or distance allow it outside such a room.",
         otherwise="Above 112-1/2 kVA, outside a fire-resistant room, and the exceptions do not hold.",
         remedy="A fire-resistant transformer room, or a unit of class 155 °C or higher, completely enclosed.",
@@ -324,7 +334,7 @@ def dry_type_indoors(site: Site) -> Finding:
 def dry_type_outdoors(site: Site) -> Finding:
     """Whether a dry type outdoors has a weatherproof enclosure, and above 112-1/2 kVA keeps its distance [kVA].
 
-    Section: 450.22. Raises Missing.
+    A case that is marked for outdoors keeps the rain out only while it is closed. Section: 110.12(A), 450.22. Raises Missing.
     """
     if site.need(lambda job: job.transformer.location) != "outdoors":
         return not_applicable("It is indoors.")
@@ -335,18 +345,34 @@ def dry_type_outdoors(site: Site) -> Finding:
             cite="liquid_filled_outdoors",
         )
     weatherproof = site.need(lambda job: job.observations.weatherproof_enclosure)
-    clear = True
+    closed = weatherproof and site.need(
+        lambda job: job.observations.completely_enclosed_except_vents
+    )
+    if weatherproof and not closed:
+        return confirm(
+            site,
+            False,
+            required="a weatherproof enclosure, closed except for its vents",
+            found="made for outdoors, not closed",
+            reason="",
+            otherwise="The enclosure is made for outdoors, but something other than its vents is open: water gets in.",
+            remedy="Put the cover back, and close unused openings.",
+        )
+    clear, reason = True, "Weatherproof."
     if weatherproof and site.job.transformer.kva > 112.5:
-        clear = site.need(lambda job: job.observations.combustibles_clear) or (
-            site.need(lambda job: job.transformer.insulation_class_celsius) >= 155
-            and site.need(lambda job: job.observations.completely_enclosed_except_vents)
+        distant = site.need(lambda job: job.observations.combustibles_clear)
+        clear = distant or site.need(lambda job: job.transformer.insulation_class_celsius) >= 155
+        reason = (
+            "Weatherproof, and clear of combustibles."
+            if distant
+            else "Weatherproof. Its insulation class and its closed case allow it near combustibles."
         )
     return confirm(
         site,
         weatherproof and clear,
         required="a weatherproof enclosure; above 112-1/2 kVA also 12 in. from combustible parts of buildings",
         found=f"{'weatherproof' if weatherproof else 'not weatherproof'}{'' if clear else ', combustibles too close'}",
-        reason="Weatherproof, and clear of combustibles.",
+        reason=reason,
         otherwise="Not weatherproof."
         if not weatherproof
         else "Too close to combustible parts of the building.",

@@ -627,7 +627,9 @@ class _Drawing:
             "secondary.panelboard",
             present=panelboard,
             rating=bus if panelboard else None,
-            short_circuit_kiloamperes=rating if panelboard else None,
+            short_circuit_kiloamperes=rating
+            if panelboard or self.rule == "industrial_25_ft"
+            else None,
             fed_by_two_mains=None,
             at_most_42_poles=None,
         )

@@ -301,6 +301,7 @@ def _sound() -> Data:
                 *("above_ceiling", "ceiling_moves_air", "reverse_fed"),
                 *("tapped_ahead_of_device", "nonlinear_load"),
                 *("supplies_switchboard", "outdoors_all_the_way"),
+                *("high_handle_beside_equipment_supplied", "wire_leads_joined_and_bonded"),
             )
             for name, field in Observations.model_fields.items()
             if bool in get_args(field.annotation)

@@ -152,7 +152,6 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
         {"secondary.panelboard.present": False},
         {
             "secondary.panelboard.rating": 225,
-            "secondary.panelboard.short_circuit_kiloamperes": 10,
             "secondary.panelboard.fed_by_two_mains": True,
         },
     ),
@@ -252,6 +251,9 @@ CASES: dict[str, Data] = {
         observations__completely_enclosed_except_vents=False,
     ),
     "highest_below_the_rating": _case(primary__device__highest_rating=100),
+    "rating_of_no_board": _case(
+        secondary__panelboard__present=False, secondary__panelboard__rating=None
+    ),
     # 240.6(B): the highest setting is the rating
     "highest_setting_twice": _case(
         primary__device__adjustable=True, primary__device__highest_rating=250

@@ -170,6 +170,21 @@ def test_without_a_panelboard_its_short_circuit_rating_does_not_apply():
         secondary__panelboard__short_circuit_kiloamperes=None,
     )
     assert verdict("interrupting_ratings", data) == "does_not_apply"
+    # 110.10 and, from 2020 on, 408.6: a switchboard has such a rating too
+    switchboard = {"observations__supplies_switchboard": True}
+    assert verdict("interrupting_ratings", data, **switchboard) == "cannot_tell"
+    for rating, expected in ((10, "meets"), (4, "does_not_meet")):
+        assert (
+            verdict(
+                "interrupting_ratings",
+                data,
+                **switchboard,
+                secondary__panelboard__short_circuit_kiloamperes=rating,
+            )
+            == expected
+        )
+    unknown = {"observations__supplies_switchboard": None}
+    assert verdict("interrupting_ratings", data, **unknown) == "cannot_tell"
 
 
 @pytest.mark.parametrize(
@@ -248,6 +263,112 @@ def test_a_neutral_for_dry_places_is_not_taken_into_wet_ones():
     for load, expected in ((164, "meets"), (165, "does_not_meet")):
         data = with_facts(data, secondary__neutral_load_amperes=load)
         assert verdict("grounded_conductor_load", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("type_", "celsius", "expected"),
+    [
+        # 350.12(2), 356.12(2): not hotter than listed, commonly 80 °C dry and 60 °C wet with the conductors' own heat
+        ("LFMC", 50, "meets"),
+        ("LFMC", 51, "cannot_tell"),
+        ("LFNC", 50, "meets"),
+        ("LFNC", 70, "cannot_tell"),
+        ("FMC", 70, "meets"),
+    ],
+)
+def test_liquidtight_conduit_in_the_heat(type_, celsius, expected):
+    data = with_facts(
+        sound(), primary__raceway__type=type_, primary__conductors__ambient_celsius=celsius
+    )
+    assert verdict("primary_raceway_use", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("type_", "expected"),
+    # 300.22(C)(1): metal raceways without a nonmetallic covering; EC&M code Q&A 20897351 names liquidtight among the others
+    [("EMT", "meets"), ("FMC", "meets"), ("LFMC", "does_not_meet"), ("LFNC", "does_not_meet")],
+)
+def test_what_may_run_where_the_buildings_air_moves(type_, expected):
+    data = with_facts(
+        sound(),
+        observations__above_ceiling=True,
+        observations__ceiling_moves_air=True,
+        secondary__raceway__type=type_,
+    )
+    assert verdict("secondary_raceway_use", data) == expected
+
+
+@pytest.mark.parametrize(
+    ("volts", "expected"),
+    # 240.85 goes by the circuit's own conductors: 240 V is between any two lines of a high-leg supply
+    [(240, "cannot_tell"), (120, "does_not_meet"), (208, "does_not_meet")],
+)
+def test_a_single_phase_primary_on_two_legs_of_a_high_leg_supply(volts, expected):
+    data = with_facts(
+        single_phase(),
+        transformer__primary_volts=volts,
+        primary__device__straight_rated=False,
+        primary__supply_system="high_leg",
+    )
+    assert verdict("primary_straight_rated", data) == expected
+    three = with_facts(
+        sound(),
+        transformer__primary_volts=240,
+        primary__device__straight_rated=False,
+        primary__supply_system="high_leg",
+    )
+    assert verdict("primary_straight_rated", three) == "does_not_meet"
+
+
+@pytest.mark.parametrize(
+    ("id_", "fact", "excuse", "expected"),
+    [
+        # 404.8(A) exception 2 is of switches, 240.24(A)(4) of utilization equipment
+        (
+            "device_height",
+            "device_height_within_reach",
+            "high_handle_beside_equipment_supplied",
+            "cannot_tell",
+        ),
+        # 450.10(A) exception: with wire leads any connection of 250.8, bonded to the enclosure
+        ("terminal_bar", "terminal_bar_used", "wire_leads_joined_and_bonded", "meets"),
+    ],
+)
+def test_what_excuses_another_answer_is_asked_only_then(id_, fact, excuse, expected):
+    for seen, excused, said in (
+        (True, None, "meets"),
+        (False, True, expected),
+        (False, False, "does_not_meet"),
+        (False, None, "cannot_tell"),
+        (None, True, "cannot_tell"),
+    ):
+        facts = {f"observations__{fact}": seen, f"observations__{excuse}": excused}
+        assert verdict(id_, sound(), **facts) == said
+
+
+@pytest.mark.parametrize(
+    ("kva", "control_circuits", "expected"),
+    # 450.1 exceptions, 450.14: not Class 2 and Class 3 transformers, of at most 100 VA (Chapter 9 Table 11(A), from memory)
+    [
+        (0.05, True, "cannot_tell"),
+        (0.1, True, "cannot_tell"),
+        (0.1, False, "does_not_meet"),
+        (0.1, None, "cannot_tell"),
+        (0.15, True, "does_not_meet"),
+    ],
+)
+def test_what_may_be_a_class_2_transformer_is_not_condemned(kva, control_circuits, expected):
+    data = with_facts(
+        single_phase(),
+        transformer__kva=kva,
+        transformer__secondary_volts=24,
+        transformer__secondary_system="single_phase_2_wire",
+        secondary__class_1_2_3_circuits_only=control_circuits,
+        observations__disconnect_in_sight=False,
+        observations__disconnect_lockable_and_marked=False,
+    )
+    assert verdict("disconnecting_means", data) == expected
+    assert verdict("primary_device", data) == expected
 
 
 def test_a_strap_that_came_with_the_equipment_needs_no_size():

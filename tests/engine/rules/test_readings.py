@@ -16,6 +16,17 @@ from tests.engine.jobs import (
 
 
 @pytest.mark.parametrize(
+    ("deviation", "severity"),
+    # what is fed gets a voltage as far off: +-10 % at the terminals is a danger there (common practice, no source)
+    [(3, "advice"), (10, "advice"), (10.1, "danger"), (100, "danger")],
+)
+def test_a_turns_ratio_far_off_is_a_danger(deviation, severity) -> None:
+    check = found("turns_ratio_reading", sound(), readings__turns_ratio_deviation_percent=deviation)
+    assert check.verdict == "does_not_meet"
+    assert check.severity == severity
+
+
+@pytest.mark.parametrize(
     ("readings", "expected"),
     [
         # ANSI C84.1 range A, 5 % (as printed in COMAR 20.50.07.02): 208 V is 197.6 to 218.4 V

@@ -317,6 +317,30 @@ INDOORS = {
         (150, 150, {"completely_enclosed_except_vents": True}, "does_not_meet"),
         (150, None, {"completely_enclosed_except_vents": True}, "cannot_tell"),
         (150, 220, {"fire_resistant_room": None}, "cannot_tell"),
+        # where an exception holds, the room makes no difference
+        (
+            150,
+            155,
+            {"fire_resistant_room": None, "completely_enclosed_except_vents": True},
+            "meets",
+        ),
+        (
+            150,
+            155,
+            {
+                "fire_resistant_room": None,
+                "completely_enclosed_except_vents": None,
+                "far_from_combustibles": True,
+                "combustibles_clear": True,
+            },
+            "meets",
+        ),
+        (
+            150,
+            150,
+            {"fire_resistant_room": None, "completely_enclosed_except_vents": True},
+            "cannot_tell",
+        ),
     ],
 )
 def test_a_dry_type_indoors_keeps_its_distance_or_its_room(kva, class_, facts, expected):
@@ -333,11 +357,33 @@ def test_a_dry_type_indoors_keeps_its_distance_or_its_room(kva, class_, facts, e
     ("kva", "class_", "facts", "expected"),
     [
         # 450.22: weatherproof; above 112-1/2 kVA 12 in. from combustible parts of buildings or class 155, enclosed
-        (112.5, 220, {"weatherproof_enclosure": True}, "meets"),
+        (
+            112.5,
+            220,
+            {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True},
+            "meets",
+        ),
+        # 110.12(A): unused openings are closed; with a cover off, a case made for outdoors is not weatherproof
+        (112.5, 220, {"weatherproof_enclosure": True}, "does_not_meet"),
+        (
+            112.5,
+            220,
+            {"weatherproof_enclosure": True, "completely_enclosed_except_vents": None},
+            "cannot_tell",
+        ),
         (112.5, 220, {"weatherproof_enclosure": False}, "does_not_meet"),
         (112.5, 220, {"weatherproof_enclosure": None}, "cannot_tell"),
         (150, 220, {"weatherproof_enclosure": True}, "does_not_meet"),
-        (150, 220, {"weatherproof_enclosure": True, "combustibles_clear": True}, "meets"),
+        (
+            150,
+            None,
+            {
+                "weatherproof_enclosure": True,
+                "completely_enclosed_except_vents": True,
+                "combustibles_clear": True,
+            },
+            "meets",
+        ),
         (
             150,
             155,
@@ -350,7 +396,12 @@ def test_a_dry_type_indoors_keeps_its_distance_or_its_room(kva, class_, facts, e
             {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True},
             "does_not_meet",
         ),
-        (150, None, {"weatherproof_enclosure": True}, "cannot_tell"),
+        (
+            150,
+            None,
+            {"weatherproof_enclosure": True, "completely_enclosed_except_vents": True},
+            "cannot_tell",
+        ),
     ],
 )
 def test_a_dry_type_outdoors_is_weatherproof_and_keeps_its_distance(kva, class_, facts, expected):
