@@ -41,6 +41,14 @@ MATTERS_BESIDE: dict[str, Data] = {
     "primary.device.continuous_percent": {"primary.load.continuous_amperes": 110},
     "primary.conductors.outer_covering": {"primary.conductors.insulation": "RHW-2"},
     "primary.conductors.wet_location": {"primary.conductors.insulation": "THHN"},
+    "observations.fire_resistant_room": {
+        "transformer.kva": 150,
+        "transformer.insulation_class_celsius": 150,
+    },
+    "observations.high_handle_beside_equipment_supplied": {
+        "observations.device_height_within_reach": False
+    },
+    "observations.wire_leads_joined_and_bonded": {"observations.terminal_bar_used": False},
     "secondary.protection.held_down": {"secondary.protection.back_fed": True},
     "secondary.protection.device_kind": {
         "edition": 2014,
