@@ -73,6 +73,15 @@ def cautions(job: Job) -> list[str]:
             "pipe and steel are sized by all of them together: with a run left out, they may pass though they are "
             "too small. Answer for pipe and steel in the areas that all runs serve."
         )
+    if False in (
+        job.primary.protected_from_damage,
+        job.secondary.protected_from_damage,
+        *(run.protected_from_damage for run in job.secondary.further_runs),
+    ):
+        said.append(
+            "A run is recorded as not protected from damage. Not every rule of this report asks for it, and the code always "
+            "does: protect it, or run it in a raceway made for such places."
+        )
     if job.purpose == "replacement":
         said.append(
             "A transformer can be fed from either side: isolate both. Never change taps, lift the system bonding jumper or "
