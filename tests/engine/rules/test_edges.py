@@ -173,7 +173,7 @@ def test_without_a_panelboard_its_short_circuit_rating_does_not_apply():
     # 110.10 and, from 2020 on, 408.6: a switchboard has such a rating too
     switchboard = {"observations__supplies_switchboard": True}
     assert verdict("interrupting_ratings", data, **switchboard) == "cannot_tell"
-    for rating, expected in ((10, "meets"), (4, "does_not_meet")):
+    for rating, expected in ((10, "meets"), (0.5, "does_not_meet")):
         assert (
             verdict(
                 "interrupting_ratings",
