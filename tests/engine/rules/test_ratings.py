@@ -234,6 +234,8 @@ def test_without_equipment_there_is_nothing_for_motors_to_burst():
             "motor_contribution",
             sound(),
             secondary__panelboard__present=False,
+            secondary__panelboard__short_circuit_kiloamperes=None,
+            observations__supplies_switchboard=False,
             secondary__protection__kind="main_lugs_only",
         )
         == "does_not_apply"
