@@ -82,7 +82,12 @@ def _only_electrode_apart(job: Job) -> bool:
 
 
 def _goes_on_to_none(job: Job) -> bool:
-    return _only_electrode(job) and job.electrode.sole_connection is False
+    # Of steel and the water pipe it is not asked: their conductor has no limit that would end there.
+    return (
+        has_limit(job.electrode.used)
+        and _only_electrode(job)
+        and job.electrode.sole_connection is False
+    )
 
 
 def _both_jumpers_around_no_path(job: Job) -> bool:

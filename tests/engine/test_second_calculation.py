@@ -370,7 +370,10 @@ class Worked:
             electrode__conductor__material=plan.electrode_metal,
             transformer__location="outdoors" if plan.rule == "outside" else "indoors",
             electrode__used=plan.electrode,
-            electrode__available=[plan.electrode],
+            # It goes on to another kind where it is not the only connection.
+            electrode__available=[plan.electrode]
+            if plan.sole_connection or plan.electrode == "water_pipe"
+            else [plan.electrode, "water_pipe"],
             electrode__sole_connection=plan.sole_connection,
             electrode__joined_to_building_system=None,
             electrode__ring_size=plan.ring_size,
@@ -739,7 +742,11 @@ def test_the_smallest_size_passes_and_the_next_smaller_does_not(plan):
         ),
     }
     # No separate bond where the steel or the pipe is the electrode itself (250.104(D)(1), (2), exceptions).
-    other_electrode = {"electrode__used": "rod", "electrode__available": ["rod"]}
+    other_electrode = {
+        "electrode__used": "rod",
+        "electrode__available": ["rod"],
+        "electrode__sole_connection": True,
+    }
     smallest = verdicts_of(sized.data())
     smallest |= {
         check: verdict
