@@ -674,6 +674,7 @@ class _Drawing:
             neutral_to_ground_far_volts=1.4 if grounded else None,
             bonding_conductor_amperes=0.1,
             electrode_conductor_amperes=0.1,
+            bonding_path_ohms=0.002,
             neutral_insulation_megohms=20 if grounded else None,
         )
 
