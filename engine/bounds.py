@@ -40,6 +40,8 @@ _FIXED: dict[str, Sequence[Any]] = {
         "25_ft",
     ),
     "secondary.protection.device_kind": ("breaker", "fuse"),
+    "secondary.protection.adjustable": _YES_NO,
+    "secondary.protection.rating_basis": ("highest_setting", "setting_restricted", "setting_open"),
     "primary.device.continuous_percent": (80, 100),
     "secondary.protection.continuous_percent": (80, 100),
     "secondary.protection.termination_celsius": _TEMPERATURES,
@@ -121,6 +123,11 @@ def possibilities(path: str, job: Job) -> Sequence[Any] | None:
         return tuple(range(1, (side.conductors.sets or 1) + 1))
     if path == "primary.device.highest_rating":
         rating = job.primary.device.rating or LARGEST_DEVICE
+        return (rating, max(rating, LARGEST_DEVICE))
+    if path == "secondary.protection.highest_rating":
+        protection = job.secondary.protection
+        known = [*(protection.ratings or ()), protection.rating or 0.0]
+        rating = max(known) or LARGEST_DEVICE
         return (rating, max(rating, LARGEST_DEVICE))
     if path in _SYSTEMS:
         return _SYSTEMS[path][job.transformer.phases]

@@ -13,7 +13,7 @@ from pydantic import ConfigDict
 
 from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
-from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN, may_be_set, must_ground_by_voltage
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
@@ -352,6 +352,13 @@ _DENIED: tuple[_Denied, ...] = (
         "primary.device.kind",
         ("fuse",),
         ("primary.device.adjustable", "primary.device.instantaneous_multiple"),
+        "A fuse has no adjustable trip.",
+    ),
+    _Denied(
+        "secondary_fuse_that_is_set",
+        "secondary.protection.device_kind",
+        ("fuse",),
+        ("secondary.protection.adjustable",),
         "A fuse has no adjustable trip.",
     ),
     _Denied(
@@ -732,17 +739,51 @@ def _fixed_trip_set_higher(job: Job) -> bool:
     )
 
 
+_PRESENT_SETTING = ("setting_restricted", "setting_open")
+
+
 def _set_where_nothing_is_set(job: Job) -> bool:
     device = job.primary.device
-    return device.adjustable is False and device.rating_basis in (
-        "setting_restricted",
-        "setting_open",
-    )
+    return device.adjustable is False and device.rating_basis in _PRESENT_SETTING
 
 
 def _fuse_with_a_setting(job: Job) -> bool:
     device = job.primary.device
-    return device.kind == "fuse" and device.rating_basis in ("setting_restricted", "setting_open")
+    return device.kind == "fuse" and device.rating_basis in _PRESENT_SETTING
+
+
+def _secondary_set_where_nothing_is_set(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.adjustable is False and protection.rating_basis in _PRESENT_SETTING
+
+
+def _secondary_fuse_with_a_setting(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.device_kind == "fuse" and protection.rating_basis in _PRESENT_SETTING
+
+
+def _open_at_fixed_ratings(job: Job, ratings: Sequence[float]) -> bool:
+    """Whether breakers that anyone can turn up are entered at ratings [A] that are those of fixed ones."""
+    protection = job.secondary.protection
+    standard = code_for(job.edition).standard_ratings("breaker")
+    return (
+        protection.device_kind == "breaker"
+        and protection.rating_basis == "setting_open"
+        and bool(ratings)
+        and not any(may_be_set(each, standard) for each in ratings)
+    )
+
+
+def _open_setting_below_the_rating_that_counts(job: Job) -> bool:
+    rating = job.secondary.protection.rating
+    return rating is not None and _open_at_fixed_ratings(job, (rating,))
+
+
+def _open_settings_below_the_ratings_that_count(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.kind == "grouped_devices" and _open_at_fixed_ratings(
+        job, protection.ratings or ()
+    )
 
 
 def _fuse_larger_than_its_switch(job: Job) -> bool:
@@ -768,6 +809,7 @@ def _breaker_that_takes_a_fuse(job: Job) -> bool:
     protection = job.secondary.protection
     return (
         protection.device_kind == "breaker"
+        and protection.rating_basis not in _PRESENT_SETTING
         and protection.rating is not None
         and protection.highest_rating is not None
         and protection.highest_rating > protection.rating
@@ -778,6 +820,7 @@ def _breakers_that_take_fuses(job: Job) -> bool:
     protection = job.secondary.protection
     return (
         protection.device_kind == "breaker"
+        and protection.rating_basis not in _PRESENT_SETTING
         and protection.kind == "grouped_devices"
         and bool(protection.ratings)
         and protection.highest_rating is not None
@@ -1117,6 +1160,37 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ("primary.device.kind", "primary.device.rating_basis"),
         "A fuse has no setting that its rating could be.",
         _fuse_with_a_setting,
+    ),
+    Contradiction(
+        "secondary_set_where_nothing_is_set",
+        ("secondary.protection.adjustable", "secondary.protection.rating_basis"),
+        "One answer says that its trip can't be adjusted; the other says that the rating is its present setting.",
+        _secondary_set_where_nothing_is_set,
+    ),
+    Contradiction(
+        "secondary_fuse_with_a_setting",
+        ("secondary.protection.device_kind", "secondary.protection.rating_basis"),
+        "A fuse has no setting that its rating could be.",
+        _secondary_fuse_with_a_setting,
+    ),
+    Contradiction(
+        "open_setting_below_the_rating_that_counts",
+        (
+            "secondary.protection.device_kind",
+            "secondary.protection.rating",
+            "secondary.protection.rating_basis",
+        ),
+        "If anyone can turn its trip up, its highest setting is the rating to enter.",
+        _open_setting_below_the_rating_that_counts,
+    ),
+    Contradiction(
+        "open_settings_below_the_ratings_that_count",
+        (
+            *("secondary.protection.kind", "secondary.protection.device_kind"),
+            *("secondary.protection.ratings", "secondary.protection.rating_basis"),
+        ),
+        "If anyone can turn the trips up, their highest settings are the ratings to enter.",
+        _open_settings_below_the_ratings_that_count,
     ),
     Contradiction(
         "fuse_larger_than_its_switch",

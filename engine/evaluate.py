@@ -285,6 +285,7 @@ RULES: tuple[Rule, ...] = (
     ratings.primary_interrupting_rating,
     ratings.primary_straight_rated,
     ratings.adjustable_trip,
+    ratings.secondary_adjustable_trip,
     ratings.primary_ground_fault_protection,
     ratings.primary_arc_energy,
     ratings.inrush,

@@ -299,8 +299,12 @@ class SecondaryProtection(Record):
     """On its handle or fuse label [A]; for an adjustable trip, the highest setting. Not the bus rating."""
     ratings: list[Amperes] | None = None
     """The rating on each handle or fuse label [A], including those switched off. They are added up."""
+    adjustable: bool | None = None
+    """Whether the long-time trip can be adjusted. Look for a dial or plug marked LT or Ir."""
+    rating_basis: RatingBasis | None = None
+    """What the rating you entered is based on. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
     highest_rating: Amperes | None = None
-    """The largest fuse its switch takes [A]; if there are several switches, the largest. On the switch's label: an 800 A switch takes 800 A."""
+    """The highest its trip can be set to, or the largest fuse its switch takes [A]; of several, the largest. See the rating plug or the label."""
     device_kind: DeviceKind | None = None
     """A switch with fuses in it counts as fuses: read its label. Do not open it to look."""
     termination_celsius: Celsius | None = None

@@ -9,6 +9,7 @@ from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for, size_index
 from engine.code.choices import editions_with
+from engine.code.limits import may_be_set
 from engine.editions import DEFAULT_EDITION
 from engine.job import MOST_FURTHER_RUNS, Electrode, Job, Size, TradeSize
 from engine.runs import FURTHER, PLACES, first_path
@@ -486,6 +487,13 @@ def _in_a_switch_for_more(path: str) -> Condition:
         r for r in code_for(DEFAULT_EDITION).standard_ratings("fuse") if r <= 600 or r >= 1000
     ]
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *others)}]}
+
+
+def _may_be_a_setting(path: str) -> Condition:
+    """The rating of a breaker that may be a setting of its trip."""
+    standard = code_for(DEFAULT_EDITION).standard_ratings("breaker")
+    fixed = [r for r in standard if not may_be_set(r, standard)]
+    return {"all": [{"path": path, "known": True}, {"not": one_of(path, *fixed)}]}
 
 
 # Usual ratings above 1 kVA, and those of them above 50 kVA; any other may be at or below that.
@@ -1652,17 +1660,46 @@ def _first_disconnect(c: _Catalogue) -> None:
     )
     grouped = is_(f"{p}.kind", "grouped_devices")
     c.ask(
-        f"{p}.highest_rating",
+        f"{p}.adjustable",
         g,
-        "Largest fuse of the switch, secondary",
-        "How large a fuse does the switch take?",
-        unit="A",
+        "Adjustable trip, secondary",
+        "Is its trip adjustable?",
         when={
             "all": [
-                is_("transformer.phases", 3),
-                is_(f"{p}.device_kind", "fuse"),
-                {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
-                {"any": [grouped, {"all": [main, _in_a_switch_for_more(f"{p}.rating")]}]},
+                is_(f"{p}.device_kind", "breaker"),
+                {"any": [grouped, {"all": [main, _may_be_a_setting(f"{p}.rating")]}]},
+            ]
+        },
+    )
+    c.ask(
+        f"{p}.rating_basis",
+        g,
+        "What the secondary rating is based on",
+        "What is the rating you entered based on?",
+        when=is_(f"{p}.adjustable", True),
+    )
+    c.ask(
+        f"{p}.highest_rating",
+        g,
+        "Highest setting or largest fuse, secondary",
+        "How high can its trip be set, or how large a fuse does its switch take?",
+        unit="A",
+        when={
+            "any": [
+                {
+                    "all": [
+                        is_(f"{p}.adjustable", True),
+                        one_of(f"{p}.rating_basis", "setting_restricted", "setting_open"),
+                    ]
+                },
+                {
+                    "all": [
+                        is_("transformer.phases", 3),
+                        is_(f"{p}.device_kind", "fuse"),
+                        {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                        {"any": [grouped, {"all": [main, _in_a_switch_for_more(f"{p}.rating")]}]},
+                    ]
+                },
             ]
         },
     )
@@ -1690,7 +1727,13 @@ def _first_disconnect(c: _Catalogue) -> None:
         g,
         "Arc-energy reduction, secondary",
         "Does it have a means of arc-energy reduction?",
-        when={"any": [grouped, {"all": [main, _rated_from(f"{p}.rating", 1200)]}]},
+        when={
+            "any": [
+                grouped,
+                {"all": [main, _rated_from(f"{p}.rating", 1200)]},
+                {"all": [main, _rated_from(f"{p}.highest_rating", 1200)]},
+            ]
+        },
     )
     b = "secondary.panelboard"
     c.ask(f"{b}.present", g, "Panelboard", "Do they supply a panelboard?")

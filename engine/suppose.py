@@ -124,6 +124,11 @@ _FIXED: dict[str, Supposition] = {
     "secondary.rule": ("25_ft", "the secondary rule for not over 25 ft"),
     "secondary.protection.kind": ("main_device", "one main device on the secondary"),
     "secondary.protection.device_kind": ("breaker", "the secondary device is a breaker"),
+    "secondary.protection.adjustable": (False, "the rating of the secondary device as entered"),
+    "secondary.protection.rating_basis": (
+        "highest_setting",
+        "the rating of the secondary device as entered",
+    ),
     "primary.device.continuous_percent": (80, "a device rated for 80 % continuously"),
     "secondary.grounded_conductor.present": (True, "a grounded conductor is run"),
     "secondary.neutral_load_amperes": (0.0, "the neutral load left out, which may require more"),
@@ -249,6 +254,13 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         return (
             site.need(lambda job: job.primary.device.rating),
             "the setting of the primary device as entered, which anyone can turn up",
+        )
+    if path == "secondary.protection.highest_rating":
+        protection = site.job.secondary.protection
+        return (
+            max([*(protection.ratings or ()), protection.rating or 0.0])
+            or _secondary_device(site)[0],
+            "the setting of the secondary device as entered, which anyone can turn up",
         )
     if path == "secondary.protection.rating":
         return _secondary_device(site)

@@ -1,5 +1,7 @@
 """Fixed limits of the code that rules and contradictions share, each written once."""
 
+from collections.abc import Collection
+
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
 # A system that can be grounded to hold its lines to this many volts to ground must be (250.20(A) and (B)(1)).
@@ -22,3 +24,25 @@ def must_ground_by_voltage(system: str, line_volts: float, supply_volts: float) 
     else:
         to_ground = line_volts / 2 if system == "single_phase_3_wire" else line_volts
     return to_ground <= GROUNDED_UP_TO_VOLTS
+
+
+# A larger breaker usually has a trip that can be set, whatever its rating: common practice, no source.
+_FIXED_AT_STANDARD_RATINGS = 600.0
+# Fixed breakers up to this rating [A] are also made for DIN rails, in other ratings: common practice, no source.
+_FIXED_AT_ANY_RATING = 63.0
+
+
+def may_be_set(rating: float, standard: Collection[float]) -> bool:
+    """Whether the rating [A] of a breaker may be a setting of its trip; `standard` are those of 240.6(A).
+
+    Section: 240.6(A). Unit: A.
+    """
+    return rating > _FIXED_AT_STANDARD_RATINGS or rating not in standard
+
+
+def is_unusual_for_fixed(rating: float, standard: Collection[float]) -> bool:
+    """Whether breakers whose trip can't be set do not usually come in this rating [A]; `standard` are those of 240.6(A).
+
+    Section: 240.6(A). Unit: A.
+    """
+    return rating > _FIXED_AT_ANY_RATING and rating not in standard

@@ -1,7 +1,11 @@
 """Full-load currents and the largest overcurrent devices."""
 
+from collections.abc import Iterable
+
 from engine.code import Kind, Method, SideName
+from engine.code.limits import may_be_set
 from engine.derived.derived import Derived
+from engine.job import RatingBasis
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, at_most, number, percent, volts
 from engine.runs import named_by_run
@@ -27,6 +31,49 @@ def primary_device_rating(site: Site) -> float:
     if site.need(lambda job: job.primary.device.rating_basis) != "setting_open":
         return rating
     return max(rating, site.need(lambda job: job.primary.device.highest_rating))
+
+
+def _secondary_setting(site: Site, ratings: Iterable[float]) -> RatingBasis | None:
+    """What the ratings [A] of secondary breakers are based on; None where none of them may be a setting. Raises Missing."""
+    if not any(may_be_set(rating, site.code.standard_ratings("breaker")) for rating in ratings):
+        return None
+    if site.need(lambda job: job.secondary.protection.device_kind) == "fuse":
+        return None
+    if not site.need(lambda job: job.secondary.protection.adjustable):
+        return None
+    return site.need(lambda job: job.secondary.protection.rating_basis)
+
+
+def secondary_main_rating(site: Site) -> float:
+    """What the secondary main counts as [A]: its rating, or the highest setting of a trip that anyone can turn up.
+
+    Section: 240.6(B) and (C). Raises Missing: rating, or how its trip is set.
+    """
+    rating = site.need(lambda job: job.secondary.protection.rating)
+    if _secondary_setting(site, (rating,)) != "setting_open":
+        return rating
+    return max(rating, site.need(lambda job: job.secondary.protection.highest_rating))
+
+
+def secondary_grouped_ratings(site: Site) -> list[float]:
+    """What each of the grouped devices counts as [A]: as one main does; which of them is set is not told.
+
+    Section: 240.6(B) and (C). Raises Missing: ratings, or how a trip is set.
+    """
+    ratings = site.need(lambda job: job.secondary.protection.ratings)
+    if _secondary_setting(site, ratings) != "setting_open":
+        return ratings
+    highest = site.need(lambda job: job.secondary.protection.highest_rating)
+    standard = site.code.standard_ratings("breaker")
+    return [max(each, highest) if may_be_set(each, standard) else each for each in ratings]
+
+
+def secondary_may_be_set_higher(site: Site, ratings: Iterable[float]) -> bool:
+    """Whether the trip of a secondary breaker can be set above its rating [A], whoever may reach the setting.
+
+    Section: 230.95, 240.87. Raises Missing.
+    """
+    return _secondary_setting(site, ratings) in ("setting_restricted", "setting_open")
 
 
 def _full_load(site: Site, side: str, line_volts: float) -> Derived:
@@ -282,11 +329,11 @@ def secondary_device_rating(site: Site) -> Derived:
     if kind == "main_lugs_only":
         raise LookupError("main lugs only: there is no secondary device")
     if kind == "main_device":
-        rating = site.need(lambda job: job.secondary.protection.rating)
+        rating = secondary_main_rating(site)
         return Derived(
             rating, "A", "transformer_protection_table", (f"Main device: {amperes(rating)}",)
         )
-    ratings = site.need(lambda job: job.secondary.protection.ratings)
+    ratings = secondary_grouped_ratings(site)
     total = float(sum(ratings))
     step = f"Grouped devices: {' + '.join(number(r) for r in ratings) or 'none'} = {amperes(total)}"
     return Derived(total, "A", "transformer_protection_table", (step,))

@@ -107,7 +107,7 @@ def the_end(site: Site) -> Wanted:
         return seen_through_transformer(site)
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_device":
-        value = site.need(lambda job: job.secondary.protection.rating)
+        value = currents.secondary_main_rating(site)
         return Wanted(
             value,
             "device",

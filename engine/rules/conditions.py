@@ -126,6 +126,18 @@ DEVICE_RATING = (
 )
 
 
+# What the secondary devices count as, by `currents.secondary_device_rating`.
+SECONDARY_RATING = (
+    "secondary.protection.kind",
+    "secondary.protection.rating",
+    "secondary.protection.ratings",
+    "secondary.protection.device_kind",
+    "secondary.protection.adjustable",
+    "secondary.protection.rating_basis",
+    "secondary.protection.highest_rating",
+)
+
+
 def conductor_asks(side: str) -> tuple[str, ...]:
     """The paths that an ampacity reads. Unit: none. Section: 310.15, 110.14(C)."""
     device = "primary.device" if side == "primary" else "secondary.protection"

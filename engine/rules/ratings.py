@@ -1,13 +1,15 @@
 """Interrupting and voltage ratings, ground-fault protection and arc energy of large devices, trips and inrush."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from engine.code.choices import choice
+from engine.code.limits import is_unusual_for_fixed, may_be_set
 from engine.derived import conductors, currents, faults, secondary_conductors, slash_ratings
 from engine.derived.derived import Derived
-from engine.job import Job
+from engine.job import Job, RatingBasis
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, kiloamperes, number, volts
+from engine.rules.conditions import SECONDARY_RATING
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
@@ -274,17 +276,17 @@ ARC_ENERGY_REDUCTION_FROM = 1200.0
 _GROUND_FAULT_PROTECTION = "ground-fault protection of equipment at 1000 A and above, on a solidly grounded wye above 150 V to ground"
 
 
-def _largest_secondary_device(site: Site) -> float | None:
-    """Rating of the largest device at the end of the secondary conductors [A]; None without one. Raises Missing."""
+def _secondary_ratings(site: Site) -> list[float]:
+    """Ratings of the devices at the end of the secondary conductors [A]; none with main lugs only. Raises Missing."""
     kind = site.need(lambda job: job.secondary.protection.kind)
     if kind == "main_lugs_only":
-        return None
+        return []
     if kind == "main_device":
-        return site.need(lambda job: job.secondary.protection.rating)
+        return [site.need(lambda job: job.secondary.protection.rating)]
     ratings = site.need(lambda job: job.secondary.protection.ratings)
     if not ratings:
         raise Missing("secondary.protection.ratings")
-    return max(ratings)
+    return ratings
 
 
 # Switches take fuses of a range: those up to 600 A end there, and above it a switch may be for larger ones than it holds
@@ -384,11 +386,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
-        "secondary.protection.kind",
-        "secondary.protection.rating",
-        "secondary.protection.ratings",
-        "secondary.protection.device_kind",
-        "secondary.protection.highest_rating",
+        *SECONDARY_RATING,
         "secondary.protection.ground_fault_protection",
     ),
 )
@@ -402,13 +400,16 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     other = _wye_above_150_volts(site.job.transformer.secondary_volts)
     if other is not None and other.verdict == "does_not_apply":
         return other
-    rating = _largest_secondary_device(site)
-    if rating is None:
+    ratings = _secondary_ratings(site)
+    if not ratings:
         return not_applicable("Main lugs only: there is no secondary device here.")
-    largest = rating
-    if (
-        _FUSES_OF_SMALL_SWITCHES < rating < GROUND_FAULT_PROTECTION_FROM
-        and site.need(lambda job: job.secondary.protection.device_kind) == "fuse"
+    rating = largest = max(ratings)
+    if rating < GROUND_FAULT_PROTECTION_FROM and (
+        currents.secondary_may_be_set_higher(site, ratings)
+        or (
+            rating > _FUSES_OF_SMALL_SWITCHES
+            and site.need(lambda job: job.secondary.protection.device_kind) == "fuse"
+        )
     ):
         largest = site.job.secondary.protection.highest_rating or GROUND_FAULT_PROTECTION_FROM
     if max(rating, largest) < GROUND_FAULT_PROTECTION_FROM:
@@ -488,20 +489,17 @@ def primary_arc_energy(site: Site) -> Finding:
     cite="arc_energy_breakers",
     severity="violation",
     group="first_disconnect",
-    asks=(
-        "secondary.protection.kind",
-        "secondary.protection.rating",
-        "secondary.protection.ratings",
-        "secondary.protection.device_kind",
-        "secondary.protection.arc_energy_reduction",
-    ),
+    asks=(*SECONDARY_RATING, "secondary.protection.arc_energy_reduction"),
     changes_between_editions=True,
 )
 def secondary_arc_energy(site: Site) -> Finding:
     """Whether a secondary device of 1200 A and more reduces arc energy [A]. Section: 240.87, 240.67. Raises Missing."""
-    rating = _largest_secondary_device(site)
-    if rating is None:
+    ratings = _secondary_ratings(site)
+    if not ratings:
         return not_applicable("Main lugs only: there is no secondary device here.")
+    rating = max(ratings)
+    if rating < ARC_ENERGY_REDUCTION_FROM and currents.secondary_may_be_set_higher(site, ratings):
+        rating = max(rating, site.need(lambda job: job.secondary.protection.highest_rating))
     if rating < ARC_ENERGY_REDUCTION_FROM:
         return not_applicable("Below 1200 A.")
     kind = site.need(lambda job: job.secondary.protection.device_kind)
@@ -516,18 +514,75 @@ def secondary_arc_energy(site: Site) -> Finding:
     cite="adjustable_trip",
     severity="violation",
     group="primary_disconnect",
-    asks=("primary.device.kind", "primary.device.adjustable", "primary.device.rating_basis"),
+    asks=(
+        "primary.device.kind",
+        "primary.device.rating",
+        "primary.device.adjustable",
+        "primary.device.rating_basis",
+    ),
 )
 def adjustable_trip(site: Site) -> Finding:
-    """Whether the rating that counts is the highest setting, or a setting that not everyone can reach.
+    """Whether the rating that counts is the highest setting, or a setting that not everyone can reach [A].
 
-    Unit: none. Section: 240.6(B) and (C). Raises Missing.
+    Section: 240.6(A), (B) and (C). Raises Missing.
     """
     if site.need(lambda job: job.primary.device.kind) == "fuse":
         return not_applicable("Fuses have no setting.")
     if not site.need(lambda job: job.primary.device.adjustable):
+        return _fixed(site, [site.need(lambda job: job.primary.device.rating)])
+    return _by_its_basis(site, site.need(lambda job: job.primary.device.rating_basis))
+
+
+@rule(
+    "secondary_adjustable_trip",
+    title="Rating of an adjustable trip, secondary",
+    cite="adjustable_trip",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        "secondary.protection.kind",
+        "secondary.protection.rating",
+        "secondary.protection.ratings",
+        "secondary.protection.device_kind",
+        "secondary.protection.adjustable",
+        "secondary.protection.rating_basis",
+    ),
+)
+def secondary_adjustable_trip(site: Site) -> Finding:
+    """Whether the ratings that count are the highest settings, or settings that not everyone can reach [A].
+
+    Section: 240.6(A), (B) and (C). Raises Missing.
+    """
+    ratings = _secondary_ratings(site)
+    if not ratings:
+        return not_applicable("Main lugs only: there is no secondary device here.")
+    if not any(may_be_set(rating, site.code.standard_ratings("breaker")) for rating in ratings):
+        return not_applicable(
+            "Fixed breakers and fuses come in these ratings. If a trip can be set higher, that is the rating to enter."
+        )
+    if site.need(lambda job: job.secondary.protection.device_kind) == "fuse":
+        return not_applicable("Fuses have no setting.")
+    if not site.need(lambda job: job.secondary.protection.adjustable):
+        return _fixed(site, ratings)
+    return _by_its_basis(site, site.need(lambda job: job.secondary.protection.rating_basis))
+
+
+def _fixed(site: Site, ratings: Sequence[float]) -> Finding:
+    """A breaker whose trip can't be set [A]. Other ratings than the standard ones are permitted, and rare: 240.6(A)."""
+    standard = site.code.standard_ratings("breaker")
+    unusual = [each for each in ratings if is_unusual_for_fixed(each, standard)]
+    if not unusual:
         return not_applicable("Its trip can't be set.")
-    basis = site.need(lambda job: job.primary.device.rating_basis)
+    return undetermined(
+        "Breakers whose trip can't be set come in the standard ratings. This one may be a setting: look again for a dial or "
+        "a plug, and whether anyone can turn it up.",
+        required=f"a standard rating ({site.section('standard_ratings')})",
+        found=", ".join(amperes(each) for each in unusual),
+        cite="standard_ratings",
+    )
+
+
+def _by_its_basis(site: Site, basis: RatingBasis) -> Finding:
     return confirm(
         site,
         basis != "setting_open",

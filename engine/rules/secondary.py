@@ -13,6 +13,7 @@ from engine.rules.conditions import (
     CONNECTIONS,
     DEVICE_RATING,
     OVER_1000,
+    SECONDARY_RATING,
     carried,
     conductor_asks,
     no_ampacity,
@@ -31,12 +32,7 @@ from engine.verdicts import (
     worded,
 )
 
-_PROTECTION = (
-    "secondary.protection.kind",
-    "secondary.protection.rating",
-    "secondary.protection.ratings",
-    "secondary.protection.one_enclosure",
-)
+_PROTECTION = (*SECONDARY_RATING, "secondary.protection.one_enclosure")
 _TAP_FEET = 25
 RULE_NAMES = {
     "primary_device": "protected by the primary device",
@@ -649,7 +645,7 @@ def panelboard_protection(site: Site) -> Finding:
     kind = site.need(lambda job: job.secondary.protection.kind)
     shown = f"at most {amperes(bus)}, the rating of the panelboard"
     if kind == "main_device":
-        rating = site.need(lambda job: job.secondary.protection.rating)
+        rating = currents.secondary_main_rating(site)
         return compare(
             site,
             found=rating,
@@ -661,7 +657,7 @@ def panelboard_protection(site: Site) -> Finding:
             remedy=f"A main device of {amperes(bus)} or less, or a larger panelboard.",
         )
     if kind == "grouped_devices":
-        ratings = site.need(lambda job: job.secondary.protection.ratings)
+        ratings = currents.secondary_grouped_ratings(site)
         total = sum(ratings)
         if of_secondary.nothing_protects(site):
             return _no_device(site)

@@ -4,18 +4,13 @@ from engine.derived import currents
 from engine.derived.derived import Derived
 from engine.missing import Missing, need_at
 from engine.quantities import amperes, at_most
-from engine.rules.conditions import DEVICE_RATING
+from engine.rules.conditions import DEVICE_RATING, SECONDARY_RATING
 from engine.rules.rule import rule
 from engine.runs import FURTHER, run_name
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
-_SECONDARY = (
-    "secondary.protection.kind",
-    "secondary.protection.rating",
-    "secondary.protection.ratings",
-    "secondary.protection.device_kind",
-)
+_SECONDARY = SECONDARY_RATING
 _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")
 
 

@@ -441,6 +441,10 @@ def parallel() -> Data:
         primary__source_fault_kiloamperes=50,
         secondary__protection__rating=1500,
         secondary__protection__ratings=[1500],
+        # 1500 A is no standard rating (240.6(A)): the setting of a trip of 1600 A, behind a sealed cover
+        secondary__protection__adjustable=True,
+        secondary__protection__rating_basis="setting_restricted",
+        secondary__protection__highest_rating=1600,
         secondary__protection__interrupting_kiloamperes=65,
         secondary__protection__arc_energy_reduction=True,
         secondary__panelboard__rating=1600,

@@ -170,6 +170,11 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
         {"secondary.protection.kind": "main_device"},
         {"secondary.panelboard.fed_by_two_mains": True},
     ),
+    "secondary_fuse_that_is_set": (
+        _case(),
+        {"secondary.protection.device_kind": "fuse"},
+        {"secondary.protection.adjustable": True},
+    ),
     "fuse_that_is_set": (
         _case(primary__device__instantaneous_multiple=None),
         {"primary.device.kind": "fuse"},
@@ -397,6 +402,26 @@ CASES: dict[str, Data] = {
     "secondary_dry_on_a_sunny_roof": _case(secondary__raceway__on_sunny_rooftop=True),
     "several_mains": _case(secondary__protection__ratings=[200, 200, 200]),
     "another_rating_of_the_main": _case(secondary__protection__ratings=[400]),
+    "secondary_set_where_nothing_is_set": _case(
+        secondary__protection__rating_basis="setting_restricted"
+    ),
+    "secondary_fuse_with_a_setting": _case(
+        secondary__protection__device_kind="fuse",
+        secondary__protection__adjustable=None,
+        secondary__protection__rating_basis="setting_restricted",
+    ),
+    # 240.6(B): the rating of an adjustable trip is its highest setting
+    "open_setting_below_the_rating_that_counts": _case(
+        secondary__protection__adjustable=True,
+        secondary__protection__rating_basis="setting_open",
+    ),
+    "open_settings_below_the_ratings_that_count": _case(
+        secondary__protection__kind="grouped_devices",
+        secondary__protection__rating=None,
+        secondary__protection__ratings=[100, 125],
+        secondary__protection__adjustable=True,
+        secondary__protection__rating_basis="setting_open",
+    ),
     "group_of_one": _case(
         secondary__protection__kind="grouped_devices", secondary__protection__rating=None
     ),

@@ -82,6 +82,10 @@ def test_job(case: Case) -> None:
         # The prints give one rating and speak of no setting: that of a trip that can't be adjusted.
         device = {"adjustable": False, **primary["device"]}
         job["primary"] = {**primary, "device": device}
+    secondary = job.get("secondary", {})
+    if "protection" in secondary:
+        protection = {"adjustable": False, **secondary["protection"]}
+        job["secondary"] = {**secondary, "protection": protection}
     result = evaluate(Job.model_validate(job), compare_editions=False)
     checks = {check.id: check for check in result.checks}
     wrong = []

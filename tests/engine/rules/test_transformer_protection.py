@@ -187,6 +187,7 @@ OVER = with_facts(
     secondary__protection__kind="main_device",
     secondary__protection__rating=800,
     secondary__protection__device_kind="breaker",
+    secondary__protection__adjustable=False,
 )
 
 
