@@ -106,7 +106,7 @@ def cautions(job: Job) -> list[str]:
     said.extend(_of_the_connections(job.transformer))
     if choice(job.edition, "section_numbering") == "renumbered":
         said.append(
-            f"{job.edition} edition: its transformer article and others are renumbered. Section numbers that could not be confirmed "
-            f"are shown as such; values are those of {editions_with('section_numbering', 'kept')[-1]} unless said."
+            f"{job.edition} edition: the transformer article and others are renumbered. Section numbers that are not "
+            f"confirmed are marked; values are those of {editions_with('section_numbering', 'kept')[-1]} unless noted."
         )
     return said

@@ -240,8 +240,8 @@ _DENIED: tuple[_Denied, ...] = (
             "secondary.grounded_conductor.sets",
             "secondary.grounded_conductor.current_carrying",
         ),
-        "A conductor is called grounded, and no system bonding jumper grounds it. Either there is a jumper, or neither "
-        "conductor is grounded.",
+        "A conductor is entered as grounded, but no system bonding jumper grounds it. Either there is a jumper, or "
+        "neither conductor is grounded.",
         _two_wires_free_of_ground,
     ),
     _Denied(
@@ -282,7 +282,7 @@ _DENIED: tuple[_Denied, ...] = (
         "bonding.system_bonding_jumper.location",
         ("source", "none"),
         ("bonding.system_bonding_jumper.in_each_enclosure",),
-        "One answer says that no jumper is at the first disconnects; the other finds one in each of them.",
+        "One answer says that there is no jumper at the first disconnects; the other says that each of them has one.",
     ),
     _Denied(
         "no_electrode",
@@ -382,23 +382,23 @@ _DENIED: tuple[_Denied, ...] = (
         "transformer.location",
         ("outdoors",),
         ("observations.above_ceiling",),
-        "The transformer is outdoors, or above a ceiling of the building, not both.",
+        "The transformer is either outdoors or above a ceiling in the building, not both.",
     ),
     _Denied(
         "air_space_above_no_ceiling",
         "observations.above_ceiling",
         (False,),
         ("observations.ceiling_moves_air",),
-        "One answer says that it is not above a ceiling; the other says that the ceiling space around it moves the "
-        "building's air.",
+        "One answer says that the transformer is not above a ceiling; the other says that the ceiling space around it "
+        "moves the building's air.",
     ),
     _Denied(
         "qualified_persons_and_others",
         "secondary.qualified_persons_only",
         (False,),
         ("transformer.supervised",),
-        "One answer says that only qualified persons monitor and service the transformer; the other says that not only "
-        "they service it.",
+        "One answer says that only qualified persons monitor and service the transformer; the other says that others "
+        "service it too.",
     ),
     _Denied(
         "open_and_enclosed",
@@ -412,7 +412,7 @@ _DENIED: tuple[_Denied, ...] = (
         "transformer.enclosure",
         ("open",),
         ("observations.weatherproof_enclosure",),
-        "The core and coils have no case, or they have an enclosure made for outdoors, not both.",
+        "The core and coils either have no case or have an enclosure made for outdoors, not both.",
     ),
     _Denied(
         "outdoors_from_indoors",
@@ -647,7 +647,7 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
     yield Contradiction(
         f"{side}_raceway_far_shorter_than_wire",
         (f"{raceway}.length_feet", f"{conductors}.length_feet"),
-        "The conductors are far longer than the raceway that holds them: part of them would be in no raceway.",
+        "The conductors are much longer than the raceway: part of them would be outside it.",
         _raceway_far_shorter_than_wire(side),
     )
     yield Contradiction(
@@ -991,7 +991,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "built_in_with_a_long_run",
         ("secondary.first_disconnect_separate", "secondary.conductors.length_feet"),
-        "A disconnect built into the transformer's own case is not reached by conductors this long.",
+        "Conductors to a disconnect built into the transformer's own case can't be this long.",
         _built_in_with_a_long_run,
     ),
     Contradiction(
@@ -1014,14 +1014,16 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "electrode.used",
             "electrode.joined_to_building_system",
         ),
-        "It is the only electrode listed, and it is not joined to the building's electrodes. A building that is supplied has "
-        "an electrode: list that one too. If its service is connected to this same electrode, it is joined.",
+        "This is the only electrode listed, yet it is not joined to the building's electrodes. A building with a "
+        "supply has an electrode: list that one too. If the building's service is connected to this same electrode, "
+        "it counts as joined.",
         _only_electrode_apart,
     ),
     Contradiction(
         "goes_on_to_none",
         ("electrode.available", "electrode.used", "electrode.sole_connection"),
-        "The electrode conductor is said to go on to an electrode of another kind, and no other kind is listed.",
+        "One answer says that the electrode conductor goes on to an electrode of another kind, but no other kind is "
+        "listed.",
         _goes_on_to_none,
     ),
     Contradiction(
@@ -1032,7 +1034,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "electrode.joined_to_building_system",
             "electrode.supplemented",
         ),
-        "A water pipe that is joined to an electrode of another kind is supplemented by it.",
+        "If the water pipe is joined to an electrode of another kind, that electrode supplements the pipe.",
         _joined_and_not_supplemented,
     ),
     Contradiction(
@@ -1043,8 +1045,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "electrode.connected_at",
             "electrode.used",
         ),
-        "The transformer is connected to the building's steel or water pipe: that is metal between the two jumpers, beside the "
-        "neutral.",
+        "The transformer is connected to the building's steel or water pipe: that metal is a path between the two "
+        "jumpers, in parallel with the neutral.",
         _both_jumpers_around_no_path,
     ),
     Contradiction(
@@ -1054,15 +1056,16 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.protection.kind",
             "secondary.panelboard.present",
         ),
-        "The jumper is said to be at the first disconnect, and the conductors end at no device, panelboard or switchboard. Say "
-        "what they end at. If there is no such device, the jumper is at the transformer.",
+        "The jumper is entered at the first disconnect, but the conductors end at no device, panelboard or "
+        "switchboard. Enter what they end at. If there is none of these, the jumper is at the transformer.",
         _no_device_for_the_jumper,
         of_all_runs=True,
     ),
     Contradiction(
         "together_and_apart",
         tuple(f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN),
-        "Behind the same door as the first run, and not in one place with it: both cannot be true.",
+        "One answer says that this run's device is behind the same door as the first run's; the other says that the "
+        "two are not in one location.",
         _together_and_apart,
         _runs_together_and_apart,
         of_all_runs=True,
@@ -1093,7 +1096,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         Contradiction(
             f"{side}_lugs_marked_for_less",
             (f"transformer.{side}_terminal_celsius", f"{side}.conductors.termination_celsius"),
-            "The transformer's lugs are marked for less than the lowest terminal of this run, which they are part of.",
+            "The transformer's lugs have a lower temperature marking than the lowest terminal entered for this run. "
+            "The lugs are terminals of this run too.",
             _lugs_marked_for_less(side),
         )
         for side in ("primary", "secondary")
@@ -1118,13 +1122,13 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "totally_enclosed_and_open",
         ("transformer.enclosure", "observations.completely_enclosed_except_vents"),
-        "It is totally enclosed, or something other than its vents is open, not both.",
+        "A totally enclosed transformer can't have openings other than its vents.",
         _totally_enclosed_and_open,
     ),
     Contradiction(
         "highest_below_the_rating",
         ("primary.device.rating", "primary.device.highest_rating"),
-        "The highest setting, or the largest fuse that the switch takes, is not below the rating.",
+        "The highest setting, or the largest fuse that the switch takes, can't be below the rating.",
         _highest_below_the_rating,
     ),
     Contradiction(
@@ -1135,7 +1139,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "primary.device.rating_basis",
             "primary.device.highest_rating",
         ),
-        "The rating entered is said to be the highest setting, and a higher one is entered beside it.",
+        "The rating is entered as the highest setting, but a higher setting is entered too.",
         _highest_setting_twice,
     ),
     Contradiction(
@@ -1146,19 +1150,19 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "primary.device.rating",
             "primary.device.highest_rating",
         ),
-        "A trip that can't be adjusted is not set any higher than its rating.",
+        "A trip that can't be adjusted can't be set above its rating.",
         _fixed_trip_set_higher,
     ),
     Contradiction(
         "set_where_nothing_is_set",
         ("primary.device.adjustable", "primary.device.rating_basis"),
-        "One answer says that its trip can't be adjusted; the other says that the rating is its present setting.",
+        "One answer says that the trip can't be adjusted; the other says that the rating is its present setting.",
         _set_where_nothing_is_set,
     ),
     Contradiction(
         "fuse_with_a_setting",
         ("primary.device.kind", "primary.device.rating_basis"),
-        "A fuse has no setting that its rating could be.",
+        "A fuse has no setting. Its rating is the one printed on it.",
         _fuse_with_a_setting,
     ),
     Contradiction(
@@ -1195,7 +1199,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "fuse_larger_than_its_switch",
         ("secondary.protection.rating", "secondary.protection.highest_rating"),
-        "The largest fuse that the switch takes is not below the rating of the fuse in it.",
+        "The fuse in the switch can't be larger than the largest fuse that the switch takes.",
         _fuse_larger_than_its_switch,
     ),
     Contradiction(
@@ -1205,7 +1209,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.protection.ratings",
             "secondary.protection.highest_rating",
         ),
-        "The largest fuse that the switches take is not below the rating of a fuse in them.",
+        "A fuse in a switch can't be larger than the largest fuse that the switches take.",
         _fuses_larger_than_their_switches,
     ),
     Contradiction(
@@ -1215,8 +1219,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.protection.rating",
             "secondary.protection.highest_rating",
         ),
-        "A breaker takes no larger fuse. If its trip can be set higher than the rating entered, that setting is its "
-        "rating.",
+        "A breaker takes no fuse. If its trip can be set above the rating entered, the highest setting is its rating.",
         _breaker_that_takes_a_fuse,
     ),
     Contradiction(
@@ -1225,8 +1228,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             *("secondary.protection.kind", "secondary.protection.device_kind"),
             *("secondary.protection.ratings", "secondary.protection.highest_rating"),
         ),
-        "Breakers take no larger fuses. If the trip of one can be set higher than the ratings entered, that setting is "
-        "its rating.",
+        "Breakers take no fuses. If a trip can be set above the rating entered, the highest setting is the rating of "
+        "that breaker.",
         _breakers_that_take_fuses,
     ),
     Contradiction(
@@ -1260,14 +1263,14 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "another_rating_of_the_main",
         ("secondary.protection.rating", "secondary.protection.ratings"),
-        "The main has two different ratings on record.",
+        "Two different ratings are entered for the main.",
         _another_rating_of_the_main,
     ),
     Contradiction(
         "group_of_one",
         ("secondary.protection.kind", "secondary.protection.ratings"),
-        "Grouped devices are two or more, and one rating is on record. Enter a single device as the main, or the ratings "
-        "of all.",
+        "Grouped devices are two or more, but only one rating is entered. Enter a single device as the main, or enter "
+        "the ratings of all.",
         _group_of_one,
     ),
     Contradiction(
@@ -1288,15 +1291,15 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             *("primary.conductors.sets", "secondary.conductors.sets"),
             "observations.parallel_sets_alike",
         ),
-        "Parallel sets that differ were seen, and one set is counted on each side.",
+        "One answer says that the parallel sets differ; the others say that each side has a single set.",
         _sets_that_differ_from_themselves,
     ),
     *(
         Contradiction(
             f"{side}_volts_to_neutral",
             (f"transformer.{side}_volts", f"transformer.{side}_system"),
-            "This is the voltage from line to neutral of a usual three-phase wye. Enter the one from line to line. If the "
-            "nameplate shows this voltage from line to line, enter the current printed there too.",
+            "This is the line-to-neutral voltage of a common three-phase wye. Enter the line-to-line voltage. If the "
+            "nameplate gives this voltage as line to line, enter the current printed there too.",
             _line_to_neutral_entered(side),
         )
         for side in ("primary", "secondary")
@@ -1353,8 +1356,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "readings.line_to_ground_volts",
             "readings.neutral_to_ground_volts",
         ),
-        "The lines read differently to neutral and to ground, by more than the neutral has to ground. One was misread, "
-        "or they were not read at the same time.",
+        "The line-to-neutral and line-to-ground readings differ by more than the neutral-to-ground reading. One was "
+        "misread, or they were not read at the same time.",
         _neutral_elsewhere,
     ),
     Contradiction(
@@ -1367,14 +1370,15 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "lines_at_ground_and_apart",
         ("readings.line_to_line_volts", "readings.line_to_ground_volts"),
-        "Lines with a voltage between them can't all be at ground. One was misread, or the metal you touched is bonded "
-        "to nothing.",
+        "Lines with a voltage between them can't all be at ground. A reading is wrong, or the metal you measured to "
+        "is not bonded to anything.",
         _lines_at_ground_and_apart,
     ),
     Contradiction(
         "high_leg_of_another_line",
         ("readings.line_to_neutral_volts", "readings.line_to_ground_volts"),
-        "The high leg is one line to neutral and another line to ground. Enter both in the order of the lines: A, B, C.",
+        "The high leg is on one line in the line-to-neutral readings and on another in the line-to-ground readings. "
+        "Enter both in the order A, B, C.",
         _high_leg_of_another_line,
     ),
 )

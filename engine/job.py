@@ -457,7 +457,7 @@ class SystemBondingJumper(Record):
     location: JumperLocation | None = None
     """Look for it in both enclosures, where they are open already. A meter cannot prove it."""
     in_each_enclosure: bool | None = None
-    """Look in each first disconnect that is fed, where it is open already. If one of them has none, it is a no."""
+    """Look in every first disconnect that this transformer feeds, where it is open already. If one has no jumper, answer no."""
     size: Size | None = None
     """Not needed for a furnished strap or screw. Otherwise printed along the wire (AWG or kcmil); measure bare wire with a gauge, de-energized."""
     material: Material | None = None
@@ -549,7 +549,7 @@ class Readings(Record):
     line_to_neutral_volts: list[ReadVolts] | None = None
     """From each line to the neutral at the transformer, in the order A, B, C, loads off [V]. The high leg of a delta counts too."""
     line_to_ground_volts: list[ReadVolts] | None = None
-    """From each line to bare metal of the case, in the order A, B, C [V]. Drift, or one near zero, shows what line to neutral hides."""
+    """From each line to bare metal of the case, in the order A, B, C [V]. Readings that drift, or one near zero, show what line to neutral hides."""
     neutral_to_ground_volts: ReadVolts | None = None
     """From the neutral terminal to bare metal of the case, loads off [V]. Near zero does not prove the jumper."""
     neutral_to_ground_far_volts: ReadVolts | None = None

@@ -2562,8 +2562,8 @@ def questions() -> dict[str, Any]:
         "further_runs": {
             "name": "Run",
             "title": "Secondary runs",
-            "text": "One transformer often feeds several panels, each by its own conductors. Add every such run: the "
-            "bonding jumper and the electrode conductor are sized by all of them together.",
+            "text": "One transformer often feeds several panels, each with its own conductors. Add every run: the "
+            "bonding jumper and the electrode conductor are sized from all runs together.",
             "most": MOST_FURTHER_RUNS,
             "path": FURTHER,
             "places": dict(PLACES),

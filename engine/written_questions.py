@@ -132,8 +132,9 @@ def _overload(site: Site) -> str | None:
         return None
     return (
         f"The calculated secondary load is {amperes(load)}; the transformer's full-load secondary current is "
-        f"{amperes(current.amount)}. The code limits devices and conductors, not this; at that load the transformer would "
-        "run overloaded (common practice). Is the calculated load right, and is it acceptable? Please answer in writing."
+        f"{amperes(current.amount)}. The code limits the devices and conductors, not the load on the transformer; at "
+        "this load the transformer would be overloaded (common practice). Is the calculated load right? If it is, do "
+        "you accept the overload? Please answer in writing."
     )
 
 

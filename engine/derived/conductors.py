@@ -655,8 +655,8 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
         "lets through"
     )
     protection = (
-        f"Protected by {amperes(rating)}: ampacity at least that, or the device is not above the next standard rating "
-        f"({site.section('next_standard_size')}, 800 A or less)"
+        f"Protected at {amperes(rating)}: the ampacity is at least that, or the device is not above the next standard "
+        f"rating ({site.section('next_standard_size')}, 800 A or less)"
     )
     if primary_is_tap(site):
         protection = (

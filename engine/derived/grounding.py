@@ -60,8 +60,9 @@ def derived_ungrounded_area(site: Site) -> Derived:
         steps.append(f"All runs together: {parts} = {area_kcmil(total)}")
         if len({*site.in_each_run(derived_ungrounded_metal)}) > 1:
             steps.append(
-                f"Both metals are there: each run counts as {metal} of the same ampacity, as "
-                f"{site.section('bonding_jumper_table')}, note 2, has it beyond the table (common practice, no source)"
+                f"The runs are both copper and aluminum: each counts as {metal} of the same ampacity, as in "
+                f"{site.section('bonding_jumper_table')}, note 2, for sizes beyond the table (common practice, no "
+                "source)"
             )
         return Derived(total, "kcmil", "conductor_properties", tuple(steps))
     size_ = site.need(lambda job: job.secondary.conductors.size)
@@ -284,7 +285,7 @@ def _system_bonding_jumper(site: Site, material: str) -> Derived | None:
     if area_wanted(site, limited) >= area_of(site, least):
         return limited
     step = (
-        f"Never smaller than {size(least, material)}, the least that even a control transformer may have "
+        f"Never smaller than {size(least, material)}, the smallest permitted even for a control transformer "
         f"({site.section('control_transformer_jumper')})"
     )
     return Derived(least, "AWG or kcmil", limited.cite, (*limited.steps, step), size=least)
@@ -587,7 +588,7 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
             )
         elif site.need(lambda job: job.electrode.common_conductor):
             steps.append(
-                "A tap ends at the shared conductor, not at the electrode: the size of the table "
+                "A tap ends at the shared conductor, not at the electrode: use the table size "
                 f"({site.section('common_grounding_electrode_conductor')})"
             )
         else:
@@ -637,8 +638,8 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
         area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
         by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
         return _ring_cap(site, by_table), (
-            "The limit for a ground ring is the ring's own conductor, which is copper. Whether aluminum of the same size "
-            "will do is not settled."
+            "For a ground ring the limit is the size of the ring's own conductor, which is copper. It is not settled "
+            "whether aluminum of that size is enough."
         )
     if not site.need(lambda job: job.electrode.common_conductor):
         return None
@@ -652,7 +653,7 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     if cap is None:
         return None
     return cap, (
-        "A tap is sized by the table. Some take the limit for the electrode that the shared conductor ends at."
+        "A tap is sized by the table. Some apply the limit for the electrode at the end of the shared conductor."
     )
 
 
@@ -799,7 +800,7 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
         # 250.122(B) measures from the smallest size with enough ampacity "for the intended installation" (as quoted by
         # mepanet.com 287): so many sets, of which none may be smaller than 310.10(G) has it.
         steps.append(
-            f"Measured with {sets} sets, as they run; fewer and larger ones are another installation."
+            f"Compared with {sets} sets, as installed; fewer, larger sets would be a different installation."
         )
     if by_rating is not None and size_index(installed) <= size_index(by_rating):
         steps.append(

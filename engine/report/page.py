@@ -316,8 +316,8 @@ def _runs(result: Result) -> Content:
         element("h2", "Secondary runs"),
         element(
             "p",
-            "Each run is judged by itself. The system bonding jumper, the electrode conductor and the bonds are sized by all "
-            "of them together.",
+            "Each run is judged by itself. The system bonding jumper, the electrode conductor and the bonds are sized "
+            "from all runs together.",
         ),
         element(
             "table",

@@ -102,8 +102,8 @@ def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
         if finding is None or finding.verdict != "does_not_meet":
             raise
         return finding._replace(
-            reason=f"{finding.reason} The runs that are known ask for more than this by themselves.",
-            remedy="Find the conductors of the other runs too: the size follows from all of them together.",
+            reason=f"{finding.reason} The known runs alone require more than this.",
+            remedy="Find the conductor sizes of the other runs too: the required size comes from all runs together.",
         )
 
 
@@ -181,8 +181,9 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
         required="a grounded system",
         found="no system bonding jumper",
         reason="",
-        otherwise=f"Below 50 V it must be grounded where its supply {'is ungrounded' if supply == 'ungrounded' else 'exceeds 150 V to ground'}, "
-        "and nothing grounds it: the voltage of the supply can come over and stay.",
+        otherwise="Below 50 V the secondary must be grounded where its supply "
+        f"{'is ungrounded' if supply == 'ungrounded' else 'exceeds 150 V to ground'}, and nothing grounds "
+        "it: if the windings break down, the supply voltage gets onto the secondary and stays there.",
         remedy="Install the system bonding jumper and the grounding electrode conductor.",
         cite=cite,
     )
@@ -471,8 +472,8 @@ def _carries_neutral_load(site: Site) -> Finding:
         )._replace(severity="advice", steps=conductors.ampacity_steps(site, use, found, number))
     if load == 0 and _has_electronic_load_on_a_wye(site):
         return undetermined(
-            "Most of the load is electronic, and the calculated neutral load is 0. That is right only where no load is "
-            "connected from line to neutral; such loads may not be reduced "
+            "Most of the load is electronic, and the calculated neutral load is 0. Zero is right only if no load is "
+            "connected line to neutral; the part of the neutral load that is electronic may not be reduced "
             f"({site.section('neutral_load')}). Check the calculation.",
             required="the calculated neutral load, harmonics included",
             found=shown,
@@ -659,8 +660,9 @@ def supply_side_bonding_jumper(site: Site) -> Finding:
                 required="a metal raceway from enclosure to enclosure",
                 found="not in a raceway all the way",
                 reason="",
-                otherwise="The raceway that serves as the supply-side bonding jumper does not reach all the way.",
-                remedy="A wire-type supply-side bonding jumper, or the raceway completed.",
+                otherwise="The raceway that serves as the supply-side bonding jumper does not run all the way between "
+                "the enclosures.",
+                remedy="Install a wire-type supply-side bonding jumper, or complete the raceway.",
             )
         return confirm(
             site,
@@ -819,8 +821,8 @@ def system_bonding_jumper(site: Site) -> Finding:
         and site.need(lambda job: job.bonding.system_bonding_jumper.in_each_enclosure)
     ):
         return undetermined(
-            "Too small for all conductors together. Each enclosure has a jumper of its own, sized by the conductors to that "
-            "enclosure: read each of them.",
+            "Too small for all conductors together. But each enclosure has its own jumper, sized by the conductors to "
+            "that enclosure: read the size of each jumper.",
             required=finding.required,
             found=finding.found,
             cite="system_bonding_jumper_size",
@@ -935,8 +937,8 @@ def single_bonding_point(site: Site) -> Finding:
     names = {"source": "transformer", "first_disconnect": "first disconnect"}
     if at != location and not _disconnect_elsewhere(site):
         return undetermined(
-            "Source and first disconnect share one case: see whether jumper and electrode conductor meet at the same terminal "
-            "or bar in it.",
+            "The transformer and the first disconnect share one case: check whether the jumper and the electrode "
+            "conductor land on the same terminal or bar in it.",
             required=required,
             found=f"jumper at the {names[location]}, electrode conductor at the {names[at]}, in one case",
             cite="derived_grounding_electrode_conductor",

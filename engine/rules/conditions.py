@@ -205,12 +205,13 @@ def alike_in_each_raceway(site: Site, number_of: int, raceways: int, shown: str)
         site,
         even,
         required=f"parallel: {least} or larger"
-        + ("" if even else "; as many conductors in each raceway as in the others"),
+        + ("" if even else "; the same number of conductors in each raceway"),
         found=shown + ("" if even else f" in {raceways} raceways"),
         reason="",
-        otherwise=f"{number_of} in parallel can't be divided evenly among {raceways} raceways: each raceway must hold as "
-        f"many conductors as the others, or they do not carry equal shares ({site.section('parallel_conductors')}).",
-        remedy="As many sets in each raceway as in the others.",
+        otherwise=f"{number_of} in parallel can't be divided evenly among {raceways} raceways: each raceway must hold "
+        "the same number of conductors, or they will not share the current equally "
+        f"({site.section('parallel_conductors')}).",
+        remedy="Put the same number of sets in each raceway.",
         cite="parallel_conductors",
     )
 

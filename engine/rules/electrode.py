@@ -151,11 +151,12 @@ def _one_system(site: Site) -> Finding:
     joined = site.need(lambda job: job.electrode.joined_to_building_system)
     if not joined and _stands_at_outdoor_source(site):
         return undetermined(
-            f"Outdoors the electrode is the one at the transformer ({site.section('outdoor_source')}), and what joins "
-            "it to the building's electrodes is the supply-side bonding jumper to the building's disconnect. See that both "
-            "end there, or ask the authority having jurisdiction.",
+            f"An outdoor transformer has its electrode at the transformer ({site.section('outdoor_source')}). The "
+            "supply-side bonding jumper to the building's disconnect joins it to the building's electrodes. Check "
+            "that this jumper and the conductor to the building's electrodes both end in that disconnect, or ask the "
+            "authority having jurisdiction.",
             required=required,
-            found=f"{found}; at the transformer, outdoors, with no wire of its own to them",
+            found=f"{found}; outdoors at the transformer, no wire from it to the building's electrodes",
         )
     return confirm(
         site,
@@ -236,8 +237,8 @@ def supplemental_electrode(site: Site) -> Finding:
     ohms = site.need(lambda job: job.electrode.resistance_ohms)
     if ohms < LEAST_PLAUSIBLE_OHMS:
         return undetermined(
-            f"A single {only} does not have so little resistance to earth: the tester read a loop of metal, or nothing was "
-            "measured. Measure again with the electrode disconnected from the system.",
+            f"A single {only} can't have so little resistance to earth: the tester read a loop of metal, or nothing "
+            "was measured. Measure again with the electrode disconnected from the system.",
             required=required,
             found=f"a single {only}, {number(ohms)} ohm",
         )
@@ -307,7 +308,8 @@ def grounding_electrode_conductor(site: Site) -> Finding:
             reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
             if site.job.electrode.used == "none"
             else "Large enough for this electrode.",
-            otherwise="Too small: a tap to a shared conductor is sized by its own system, not by the electrode."
+            otherwise="Too small: a tap to a shared conductor is sized for the system it serves, not for the "
+            "electrode."
             if site.job.electrode.common_conductor
             else "Too small for this electrode.",
         )
@@ -320,7 +322,7 @@ def grounding_electrode_conductor(site: Site) -> Finding:
     doubt = _limit_in_doubt(site, material)
     if doubt and size_index(found) >= size_index(doubt[0]):
         return undetermined(
-            f"{doubt[1]} Ask the authority having jurisdiction, or install the size of the table.",
+            f"{doubt[1]} Ask the authority having jurisdiction, or install the table size.",
             required=finding.required,
             found=finding.found,
             cite=finding.cite,
@@ -504,9 +506,9 @@ def _electrode_without_bond(
         required=f"the {name} in the area served bonded to the shared electrode conductor there",
         found="the electrode itself; not bonded in the area served",
         reason="",
-        otherwise=f"The {name} is the electrode, far away perhaps, and in the area served nothing bonds it to the shared "
-        "electrode conductor.",
-        remedy=f"A bonding jumper in this area from the {name} to the shared electrode conductor.",
+        otherwise=f"The {name} is the electrode, perhaps far away, but nothing in the area served bonds it to the "
+        "shared electrode conductor.",
+        remedy=f"Install a bonding jumper in this area from the {name} to the shared electrode conductor.",
         cite="area_common_conductor_bonding",
     )._replace(severity="violation")
 

@@ -10,7 +10,7 @@ from engine.verdicts import Finding, confirm, every, not_applicable
 # What the table of insulations is for, unless more is printed: Table 310.104(A), later Table 310.4(1), "Conductor
 # Applications and Insulations Rated 600 Volts" (IAEI Magazine, November 2013, Article 310).
 EVERY_INSULATION_VOLTS = 600.0
-_NOT_ABOVE = "Not above 600 V, for which every insulation of the table is made."
+_NOT_ABOVE = "Not above 600 V, which every insulation type in the table is rated for."
 
 
 def _of(site: Site, side: Side, line_volts: float) -> Finding:
@@ -23,9 +23,10 @@ def _of(site: Site, side: Side, line_volts: float) -> Finding:
         printed >= line_volts,
         required=f"{side.name}: at least {volts(line_volts)}",
         found=f"{side.name}: {volts(printed)} printed",
-        reason="The insulation is made for the voltage.",
-        otherwise=f"The {side.name} conductors are insulated for {volts(printed)} and run at {volts(line_volts)}.",
-        remedy="Conductors whose print gives at least the voltage line to line.",
+        reason="The insulation is rated for the voltage.",
+        otherwise=f"The {side.name} insulation is rated {volts(printed)}, but the conductors run at "
+        f"{volts(line_volts)}.",
+        remedy="Install conductors marked for at least the line-to-line voltage.",
     )
 
 
@@ -39,7 +40,7 @@ def _secondary(site: Site) -> Finding:
 
 @rule(
     "insulation_voltage",
-    title="Insulation made for the voltage",
+    title="Insulation voltage rating",
     cite="insulation_voltage",
     severity="danger",
     group="secondary_run",

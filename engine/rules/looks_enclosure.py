@@ -78,9 +78,9 @@ def _wye_on_both_sides(site: Site) -> str | None:
     if site.need(lambda job: job.transformer.secondary_system).startswith("delta"):
         return None
     return (
-        "Wye on both sides: the manufacturer's instructions say whether the supply's neutral lands there. A strap to the case "
-        "or to X0 joins neutral and metal a second time, and the secondary is then no separately derived system. Find "
-        "out which it is."
+        "Wye on both sides: the manufacturer's instructions say whether the supply's neutral lands there. A strap to "
+        "the case or to X0 connects neutral and metal a second time, and the secondary is then not a separately "
+        "derived system. Find out whether it is the supply's neutral or a strap."
     )
 
 

@@ -18,7 +18,7 @@ def _beyond_a_slash_rating(site: Site) -> str | None:
 def _ungrounded_from_50_volts(site: Site) -> str | None:
     """250.21 is about systems of 50 V to 1000 V: its title, from memory."""
     if site.job.transformer.secondary_volts < 50:
-        return "Below 50 V no such mark is asked for."
+        return "Below 50 V this marking is not required."
     return ungrounded(site)
 
 

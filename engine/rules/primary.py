@@ -161,7 +161,7 @@ def primary_conductor_protection(site: Site) -> Finding:
     steps = (*ampacity.steps, f"Device: {amperes(rating)}")
     required = f"an ampacity of at least {amperes(rating)}"
     if rating <= 800:
-        required += ", or one whose next standard rating is not below the device"
+        required += ", or a device not above the next standard rating"
     if by_either:
         rounded = not at_most(rating, ampacity.amount)
         return confirm(

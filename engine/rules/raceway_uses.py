@@ -53,11 +53,11 @@ def _wet(site: Site, side: Side) -> Finding:
     return confirm(
         site,
         not wet,
-        required="a dry run",
-        found="FMC, wet" if wet else "FMC, dry",
-        reason="FMC in a dry run.",
+        required="not in a wet location",
+        found="FMC in a wet location" if wet else "FMC, not in a wet location",
+        reason="FMC is not in a wet location.",
         otherwise="FMC is not permitted in wet locations.",
-        remedy="Another type of raceway, such as LFMC.",
+        remedy="Use another type of raceway, such as LFMC.",
         cite="fmc_uses",
     )
 
@@ -67,7 +67,8 @@ def _small(site: Site, side: Side, type_: str) -> Finding:
     required, found = "trade size 1/2 or larger", trade_size(trade, type_)
     if trade == "3/8" and site.need(lambda job: side.raceway(job).length_feet) <= SHORT_FEET:
         return undetermined(
-            f"Trade size 3/8 is for a few uses only, not over {feet(SHORT_FEET)}: see whether this is one.",
+            f"Trade size 3/8 is permitted for a few uses only, not over {feet(SHORT_FEET)}: check whether this is one "
+            "of them.",
             required=required,
             found=found,
             cite=_SMALL[type_],
@@ -106,7 +107,7 @@ def _hot(site: Site, side: Side, type_: str) -> Finding:
         required=f"not over {most}, unless listed for more",
         found=f"{number(ambient)} °C",
         reason=f"Not too hot for {type_}.",
-        otherwise=f"{type_} is not permitted above {most} unless it is listed for more. Read its print.",
+        otherwise=f"{type_} is not permitted above {most} unless it is listed for more. Read the marking on it.",
         cite=_BY_HEAT[type_],
     )
 
@@ -116,10 +117,10 @@ def _sunlit(site: Site, side: Side) -> Finding:
     return _unless_listed(
         site,
         not sunny,
-        required="out of the sun, or marked as sunlight resistant" if sunny else "out of the sun",
+        required="out of the sun, or marked sunlight resistant" if sunny else "out of the sun",
         found="in the sun on a roof" if sunny else "not in the sun on a roof",
         reason="Not in the sun on a roof.",
-        otherwise="ENT in direct sun must be marked as sunlight resistant. Read its print.",
+        otherwise="ENT in direct sun must be marked sunlight resistant. Read the marking on it.",
         cite="ent_uses",
     )
 
@@ -132,7 +133,8 @@ def _high(site: Site, type_: str, volts_between: float) -> Finding:
         required=f"not over {most}",
         found=volts(volts_between),
         reason=f"Not over {most}.",
-        otherwise=f"{type_} is not for circuits above {most}, apart from exceptions that are not looked at here.",
+        otherwise=f"{type_} is not permitted for circuits above {most}, apart from exceptions that this tool does not "
+        "check.",
         cite=_BY_VOLTS[type_],
     )
 
@@ -162,11 +164,11 @@ def _in_moving_air(site: Site, type_: str) -> Finding:
     return confirm(
         site,
         not moving,
-        required="no nonmetallic raceway or jacket where the building's air moves",
+        required="no nonmetallic raceway or jacket in a ceiling space that moves air",
         found=f"{type_} in a ceiling space that moves air" if moving else "not in such a space",
         reason="The transformer is not in a ceiling space that moves the building's air.",
         otherwise=f"In a fire, {type_} would put smoke into the building's air.",
-        remedy="A metal raceway without a nonmetallic covering.",
+        remedy="Use a metal raceway without a nonmetallic covering.",
         cite="air_handling_space",
     )
 
@@ -177,7 +179,7 @@ def _not_ruled_out(site: Site, type_: str) -> Finding:
         True,
         required="a type that may be used here",
         found=type_,
-        reason="Nothing that is looked at here rules this type out. Corrosion and damage are not looked at.",
+        reason="Nothing checked here rules this type out. Corrosion and physical damage are not checked.",
         otherwise="",
     )
 

@@ -714,7 +714,7 @@ def transformer_load(site: Site) -> Finding:
         reason="Within the transformer's rating.",
         otherwise="The calculated load is above the transformer's rated current. No section limits it, but the transformer "
         "overheats and wears out early.",
-        remedy="A smaller load or a larger transformer; see the question to the customer.",
+        remedy="Reduce the load or install a larger transformer; see the question to the customer.",
         steps=current.steps,
     )
 

@@ -114,8 +114,8 @@ def line_to_line_reading(site: Site) -> Finding:
         site.job.transformer.secondary_volts,
         "Line to line",
         pairs,
-        dead="Other readings show the lines live, and nothing stands between them: they are all on one phase. Keep the "
-        "loads off.",
+        dead="Other readings show that the lines are live, but there is little or no voltage between them: they are all on one "
+        "phase. Keep the loads off.",
     )
 
 
@@ -190,8 +190,8 @@ def line_to_neutral_reading(site: Site) -> Finding:
 
 
 _OPEN_NEUTRAL = (
-    "Other readings show the lines live, and nothing stands between them and the neutral: the neutral is open. Keep the "
-    "loads off; line-to-neutral loads get a wrong voltage and burn out."
+    "Other readings show that the lines are live, but there is little or no voltage from them to the neutral: the neutral "
+    "is open. Keep the loads off; line-to-neutral loads would get the wrong voltage and burn out."
 )
 
 
@@ -285,7 +285,7 @@ def line_to_ground_reading(site: Site) -> Finding:
             site,
             f"at most {volts(line)} from any line to ground",
             found,
-            "A line is farther from ground than the lines are from each other",
+            "A line has a higher voltage to ground than the lines have to each other",
         )
     system = site.need(lambda job: job.transformer.secondary_system)
     if readings and _is_off(site, readings):
@@ -308,7 +308,7 @@ def line_to_ground_reading(site: Site) -> Finding:
     away = neutral_off_ground(nominal, readings)
     if fits and away and site.job.readings.neutral_to_ground_volts is None:
         return undetermined(
-            f"Lines so unlike put {volts(away)} or more between the neutral and the case, and nobody read that: read "
+            f"Line-to-ground readings this unequal mean {volts(away)} or more between the neutral and the case. Read "
             "neutral to case.",
             required=required,
             found=found,
@@ -336,10 +336,10 @@ def _too_far_from_ground(site: Site, required: str, found: str, what: str) -> Fi
         required=required,
         found=found,
         reason="",
-        otherwise=f"{what}: an arcing ground fault, resonance, or a higher voltage that has broken through. Insulation "
+        otherwise=f"{what}: suspect an arcing ground fault, resonance, or contact with a higher voltage. Insulation "
         "fails at such voltages. Treat all metal as live.",
-        remedy="De-energize from upstream, lock out, test dead; test the insulation of windings and lines before it is "
-        "energized again.",
+        remedy="De-energize upstream, lock out, test dead. Test the insulation of the windings and conductors before "
+        "energizing again.",
     )
 
 
@@ -375,9 +375,9 @@ def _ungrounded_to_ground(
     if readings[0] > (1 + FAR_OFF) * nearest:
         return _too_far_from_ground(
             site,
-            f"at most {volts(nearest)} from the line nearest to ground",
+            f"at most {volts(nearest)} to ground on the lowest line",
             found,
-            "Every line is farther from ground than all of them can be at once",
+            "The lines of a sound system can't all have this much voltage to ground at once",
         )
     return (
         confirm(
@@ -662,8 +662,9 @@ def bonding_path_reading(site: Site) -> Finding:
             required=finding.required,
             found=finding.found,
             reason="",
-            otherwise=f"{volts(driven)} drive at most {amperes(drawn)} through it in a fault to the case, and the primary "
-            f"device sees at most {amperes(seen)} of that: it does not open, and the case stays live.",
+            otherwise=f"In a fault to the case, {volts(driven)} drives at most {amperes(drawn)} through this path, and "
+            f"the primary device sees at most {amperes(seen)}: the device does not open, and the case stays "
+            "live.",
             remedy="De-energize, measure again with a low-resistance ohmmeter, and find the bad joint.",
         )._replace(severity="danger")
     if finding.verdict == "meets":

@@ -608,7 +608,7 @@ def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
             required="",
             found=f"no {what}" if broken else "",
             reason="",
-            otherwise=f"Said to be reinstalled, yet no {what} was found.",
+            otherwise=f"Everything is entered as reinstalled, but no {what} was found.",
             remedy=f"Reinstall the {what} before energizing, or correct the answer.",
         )
 

@@ -134,8 +134,8 @@ def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Fin
         return finding
     if not site.need(lambda job: job.secondary.protection.one_enclosure):
         return undetermined(
-            "The devices are in several enclosures, and one set of conductors ends in one of them. A set to each is a run of "
-            "its own: enter it as a further run, with its own device.",
+            "The devices are in several enclosures, but one set of conductors can end in only one of them. If each "
+            "enclosure has its own set, enter each set as a separate run, with its own device.",
             required="each set of conductors to one enclosure",
             found="several enclosures",
         )
@@ -143,9 +143,10 @@ def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Fin
         return finding
     if site.job.secondary.panelboard.present is False:
         return undetermined(
-            "The ampacity reaches the devices together. By its words the 10 ft rule counts one device at the end, or the "
-            "equipment that holds the devices, and this tool has no rating of a switchboard or of other equipment: compare "
-            "it with the ampacity, or ask the authority having jurisdiction.",
+            "The ampacity covers the sum of the devices. But as written, the 10 ft rule counts a single device at the "
+            "end, or the rating of the equipment that holds the devices. This tool does not ask for the rating of a "
+            "switchboard or other equipment: compare that rating with the ampacity, or ask the authority having "
+            "jurisdiction.",
             required="at least the rating of the equipment that holds the devices",
             found=finding.found,
             cite="secondary_10_ft",
@@ -155,8 +156,9 @@ def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Fin
     if at_most(equipment, ampacity):
         return finding
     return undetermined(
-        "The ampacity reaches the devices together, not the rating of the panelboard that holds them. By its words the 10 ft "
-        "rule counts one device at the end, or the equipment: ask the authority having jurisdiction.",
+        "The ampacity covers the sum of the devices, but not the rating of the panelboard that holds them. As "
+        "written, the 10 ft rule counts a single device at the end, or the rating of the equipment: ask the authority "
+        "having jurisdiction.",
         required=f"at least {amperes(equipment)}, the rating of the equipment that holds the devices",
         found=amperes(ampacity),
         cite="secondary_10_ft",
@@ -367,7 +369,7 @@ def _in_a_wiring_method(site: Site) -> Finding:
         return undetermined(
             "Not in a raceway all the way. A cable, a cable tray or an overhead span may be permitted; this tool "
             "judges runs in raceways only.",
-            required="a wiring method all the way",
+            required="in a raceway or another wiring method all the way",
             found="not in a raceway",
             cite="single_conductors",
         )

@@ -61,9 +61,9 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
     required = "one enclosure behind a jumper at the first disconnect; for several, one jumper at the transformer"
     if not one and site.need(lambda job: job.bonding.system_bonding_jumper.in_each_enclosure):
         return undetermined(
-            f"Each enclosure has a jumper of its own, which {site.section('system_bonding_jumper_size')} has a size for; "
-            "neutral current then flows on the metal between them. Ask the authority having jurisdiction. One jumper at the "
-            "transformer leaves no doubt.",
+            f"Each enclosure has its own jumper. {site.section('system_bonding_jumper_size')} gives sizes for that, "
+            "but neutral current then flows on the metal between the enclosures. Ask the authority having "
+            "jurisdiction. A single jumper at the transformer avoids the question.",
             required=required,
             found="several enclosures, a jumper in each",
         )
@@ -73,8 +73,8 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
         required=required,
         found="one enclosure" if one else "several enclosures",
         reason="All first devices are in one enclosure.",
-        otherwise="Several enclosures are fed and the jumper is not in each of them. A single jumper for several is at the "
-        "transformer.",
+        otherwise="Several enclosures are fed, and not every one has a jumper. A single jumper for several enclosures "
+        "belongs at the transformer.",
         remedy="One system bonding jumper at the transformer, sized by all the conductors together, with the electrode "
         "conductor there.",
     )

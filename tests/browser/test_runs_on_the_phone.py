@@ -101,7 +101,7 @@ def test_as_many_runs_as_a_job_holds_and_no_more(phone, server) -> None:
         page.wait_for_url("**/ask/**")
         assert len(further_runs(page)) == count
         page.goto(f"{job}/answers")
-    page.get_by_text("6 runs are the most").wait_for()
+    page.get_by_text("One job holds at most 6 runs").wait_for()
     assert page.get_by_role("button", name="Add another run").count() == 0
 
 
