@@ -79,8 +79,8 @@ def cautions(job: Job) -> list[str]:
         *(run.protected_from_damage for run in job.secondary.further_runs),
     ):
         said.append(
-            "A run is recorded as not protected from damage. Not every rule of this report asks for it, and the code always "
-            "does: protect it, or run it in a raceway made for such places."
+            "A run is recorded as not protected from damage. Not every rule in this report checks that, but the code "
+            "always requires protection: protect the run, or use a raceway made for such places."
         )
     if job.purpose == "replacement":
         said.append(

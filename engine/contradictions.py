@@ -1168,13 +1168,13 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "secondary_set_where_nothing_is_set",
         ("secondary.protection.adjustable", "secondary.protection.rating_basis"),
-        "One answer says that its trip can't be adjusted; the other says that the rating is its present setting.",
+        "One answer says that the trip can't be adjusted; the other says that the rating is its present setting.",
         _secondary_set_where_nothing_is_set,
     ),
     Contradiction(
         "secondary_fuse_with_a_setting",
         ("secondary.protection.device_kind", "secondary.protection.rating_basis"),
-        "A fuse has no setting that its rating could be.",
+        "A fuse has no setting. Its rating is the one printed on it.",
         _secondary_fuse_with_a_setting,
     ),
     Contradiction(
@@ -1184,7 +1184,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.protection.rating",
             "secondary.protection.rating_basis",
         ),
-        "If anyone can turn its trip up, its highest setting is the rating to enter.",
+        "If anyone can turn the trip up, enter its highest setting as the rating.",
         _open_setting_below_the_rating_that_counts,
     ),
     Contradiction(
@@ -1193,7 +1193,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             *("secondary.protection.kind", "secondary.protection.device_kind"),
             *("secondary.protection.ratings", "secondary.protection.rating_basis"),
         ),
-        "If anyone can turn the trips up, their highest settings are the ratings to enter.",
+        "If anyone can turn the trips up, enter their highest settings as the ratings.",
         _open_settings_below_the_ratings_that_count,
     ),
     Contradiction(

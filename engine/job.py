@@ -304,7 +304,7 @@ class SecondaryProtection(Record):
     rating_basis: RatingBasis | None = None
     """What the rating you entered is based on. Restricted: behind a sealed cover, a bolted door, or a lock for qualified persons."""
     highest_rating: Amperes | None = None
-    """The highest its trip can be set to, or the largest fuse its switch takes [A]; of several, the largest. See the rating plug or the label."""
+    """The highest its trip can be set to, or the largest fuse its switch takes [A]; with several devices, the largest. See the rating plug or the label."""
     device_kind: DeviceKind | None = None
     """A switch with fuses in it counts as fuses: read its label. Do not open it to look."""
     termination_celsius: Celsius | None = None

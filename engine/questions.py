@@ -1820,7 +1820,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         "observations.high_handle_beside_equipment_supplied",
         g,
         "High handle beside its equipment",
-        "Is each handle that is too high right beside what it supplies, and reached by a ladder?",
+        "Is each handle that is too high right beside its equipment, and can a ladder reach it?",
         when=is_("observations.device_height_within_reach", False),
     )
     c.ask(

@@ -133,7 +133,7 @@ def _overload(site: Site) -> str | None:
     return (
         f"The calculated secondary load is {amperes(load)}; the transformer's full-load secondary current is "
         f"{amperes(current.amount)}. The code limits the devices and conductors, not the load on the transformer; at "
-        "this load the transformer would be overloaded (common practice). Is the calculated load right? If it is, do "
+        "this load the transformer would run overloaded (common practice). Is the calculated load right? If it is, do "
         "you accept the overload? Please answer in writing."
     )
 

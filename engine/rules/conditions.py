@@ -70,7 +70,7 @@ def but_class_2_or_3(rule: Rule) -> Rule:
         ):
             return finding
         return undetermined(
-            "A Class 2 or Class 3 transformer is excepted from this article, and this one may be one: read its "
+            "This article does not apply to a Class 2 or Class 3 transformer, and this may be one: read its "
             f"nameplate. If it says neither: {finding.reason}",
             required=finding.required,
             found=finding.found,

@@ -322,8 +322,9 @@ RUNS: tuple[Seen, ...] = (
         # Source: the code forum quoting 404.8(A) exception 2; 240.24(A)(4) from memory.
         excuse=Excuse(
             "high_handle_beside_equipment_supplied",
-            "A switch right beside the equipment it supplies may be higher, reached by a ladder. A breaker or fuses may "
-            "be so beside utilization equipment alone, which a transformer hardly is: ask the authority.",
+            "A switch right beside the equipment it supplies may be higher if a ladder reaches it. A breaker or fuses "
+            "may be higher only beside utilization equipment, which a transformer hardly is: ask the authority having "
+            "jurisdiction.",
             holds=False,
         ),
     ),

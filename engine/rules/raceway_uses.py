@@ -95,9 +95,9 @@ def _hot(site: Site, side: Side, type_: str) -> Finding:
     most = f"{number(HIGHEST_CELSIUS)} °C"
     if type_ in _LIQUIDTIGHT and ambient > HIGHEST_CELSIUS:
         return undetermined(
-            f"{type_} may not get hotter than it is listed for, by the air and its conductors together: commonly "
-            "80 °C dry and 60 °C wet. Read its print, and ask how hot it gets.",
-            required=f"not over {most}, unless listed for what it gets to",
+            f"{type_} may not get hotter than it is listed for, counting the heat of the air and of its conductors: "
+            "commonly 80 °C dry and 60 °C wet. Read the marking on it, and find out how hot it gets.",
+            required=f"not over {most}, unless listed for the temperature it reaches",
             found=f"{number(ambient)} °C",
             cite=_BY_HEAT[type_],
         )

@@ -558,7 +558,8 @@ def secondary_adjustable_trip(site: Site) -> Finding:
         return not_applicable("Main lugs only: there is no secondary device here.")
     if not any(may_be_set(rating, site.code.standard_ratings("breaker")) for rating in ratings):
         return not_applicable(
-            "Fixed breakers and fuses come in these ratings. If a trip can be set higher, that is the rating to enter."
+            "Fixed breakers and fuses come in these ratings. If a trip can be set higher, enter that setting as the "
+            "rating."
         )
     if site.need(lambda job: job.secondary.protection.device_kind) == "fuse":
         return not_applicable("Fuses have no setting.")
@@ -574,8 +575,8 @@ def _fixed(site: Site, ratings: Sequence[float]) -> Finding:
     if not unusual:
         return not_applicable("Its trip can't be set.")
     return undetermined(
-        "Breakers whose trip can't be set come in the standard ratings. This one may be a setting: look again for a dial or "
-        "a plug, and whether anyone can turn it up.",
+        "Breakers whose trip can't be set come in the standard ratings. This rating may be a trip setting: look again "
+        "for a dial or a plug, and check whether anyone can turn it up.",
         required=f"a standard rating ({site.section('standard_ratings')})",
         found=", ".join(amperes(each) for each in unusual),
         cite="standard_ratings",
@@ -633,8 +634,8 @@ def primary_straight_rated(site: Site) -> Finding:
     by_its_label = supply in ("solidly_grounded_wye", "single_phase_grounded")
     if supply == "high_leg" and slash_ratings.is_between_legs(site):
         return undetermined(
-            "A slash-rated breaker holds between the two legs that are alike, and not where one of its conductors is "
-            "the high leg. Find out which two legs it is on.",
+            "A slash-rated breaker is fine on the two legs with the same voltage to ground, but not where one of its "
+            "conductors is the high leg. Find out which two legs it is on.",
             required=required,
             found=f"slash-rated; two legs of a {supply.replace('_', ' ')}",
         )

@@ -766,8 +766,8 @@ def turns_ratio_reading(site: Site) -> Finding:
     finding = _danger_if(
         finding,
         deviation > FARTHEST_RATIO_PERCENT,
-        "What it feeds gets a voltage that is off as much: it is not the transformer of the nameplate, not connected "
-        "as its diagram shows, or the reading was taken wrong.",
+        "The load gets a voltage that is off by as much. The transformer does not match its nameplate, it is not "
+        "connected as its diagram shows, or the reading is wrong.",
     )
     if finding.verdict == "meets" and not site.need(lambda job: job.readings.turns_ratio_taps_read):
         return undetermined(

@@ -354,7 +354,7 @@ def test_runs_of_both_metals_are_counted_as_copper_of_the_same_ampacity(
     )
     value = evaluate(job_from_data(data)[0]).values["grounding_electrode_conductor_minimum"]
     assert value.value == wanted
-    assert any("Both metals" in step for step in value.steps)
+    assert any("both copper and aluminum" in step for step in value.steps)
 
 
 def test_beyond_the_table_runs_of_both_metals_are_counted_in_the_metal_of_the_jumper() -> None:

@@ -303,5 +303,5 @@ def test_a_bond_that_was_not_found_is_not_back_on_anyones_word():
     ):
         check = bonds(**facts)
         assert (check.verdict, check.severity) == ("does_not_meet", "danger"), facts
-        assert "yet no" in check.reason
+        assert "but no" in check.reason
     assert bonds(bonding__system_bonding_jumper__location=None).verdict == "cannot_tell"
