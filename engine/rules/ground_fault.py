@@ -10,6 +10,8 @@ from engine.verdicts import Finding, compare, not_applicable, undetermined
 
 # A device opens quickly at some five times its rating: common practice, no source. The code gives no figure.
 TIMES_RATING = 5.0
+# No dial goes above it: the bound of what can be entered.
+HIGHEST_MULTIPLE = 50.0
 
 
 @rule(
@@ -50,6 +52,10 @@ def ground_fault_path(site: Site) -> Finding:
         if site.job.primary.device.kind != "fuse"
         else None
     )
+    # Some breakers trip at once at five times their rating, some only far above it; below five few do.
+    is_clear = current.amount < TIMES_RATING * rating or current.amount >= HIGHEST_MULTIPLE * rating
+    if multiple is None and site.job.primary.device.kind != "fuse" and not is_clear:
+        multiple = site.need(lambda job: job.primary.device.instantaneous_multiple)
     times, words = (
         (multiple, "its instantaneous trip")
         if multiple is not None
