@@ -91,10 +91,14 @@ def _goes_on_to_none(job: Job) -> bool:
 
 
 def _both_jumpers_around_no_path(job: Job) -> bool:
-    """Whether metal of the electrode at the source leads to the building, where the second jumper is."""
+    """Whether metal of the electrode at the source leads to the building, where the second jumper is.
+
+    Indoors two jumpers are wrong whatever joins them, so nothing is in doubt there.
+    """
     electrode = job.electrode
     return (
-        job.bonding.system_bonding_jumper.location == "both"
+        job.transformer.location != "indoors"
+        and job.bonding.system_bonding_jumper.location == "both"
         and bool(job.observations.no_parallel_neutral_path)
         and electrode.connected_at == "source"
         and electrode.used in ("building_steel", "water_pipe")
@@ -438,9 +442,17 @@ _DENIED: tuple[_Denied, ...] = (
 )
 
 
+def _describes(path: str) -> Callable[[Job], bool]:
+    """Whether the fact at a path says something of a thing. An insulation of 0 megohm does: it was measured."""
+    read = attrgetter(path)
+    if path.endswith("_megohms"):
+        return lambda job: read(job) is not None
+    return lambda job: bool(read(job))
+
+
 def _denial(denied: _Denied) -> Contradiction:
     read = attrgetter(denied.path)
-    readers = tuple((path, attrgetter(path)) for path in denied.described_by)
+    readers = tuple((path, _describes(path)) for path in denied.described_by)
 
     def among(job: Job) -> tuple[str, ...]:
         return (denied.path, *(path for path, described in readers if described(job)))

@@ -132,7 +132,6 @@ _LOOKS: tuple[tuple[str, str, str, Callable[[Installation], bool], Facts], ...] 
         ("no_bushings", "300.4(G)", "insulating_bushings", _bushings, "insulating_fittings", False),
         ("tapped_ahead", "240.21", "no_taps", _always, "tapped_ahead_of_device", True),
         ("wires_go_on", "240.21(C)", "secondary_end secondary_rule", _end_counts, "ends_at_equipment_supplied", False),
-        ("industrial_rule_to_no_switchboard", "240.21(C)(3)", "industrial_supply", _rule("industrial_25_ft"), "supplies_switchboard", False),
         ("outside_rule_through_the_attic", "240.21(C)(4)", "outside_run", _rule("outside"), "outdoors_all_the_way", False),
         ("outside_disconnect_deep_inside", "240.21(C)(4)", "outside_disconnect", _rule("outside"), "outside_disconnect_placed", False),
         ("colors_mislead", "200.6; 210.5(C)", "conductor_identification", _grounded, "grounded_conductor_identified", False),
@@ -397,6 +396,16 @@ def _seven(i: Installation) -> Facts | None:
     return {"secondary.protection.ratings": [15.0] * 7}
 
 
+@_named("industrial_rule_to_no_switchboard", "240.21(C)(3)", "industrial_supply")
+def _no_switchboard(i: Installation) -> Facts | None:
+    if i.get("secondary.rule") != "industrial_25_ft":
+        return None
+    return {
+        "observations.supplies_switchboard": False,
+        "secondary.panelboard.short_circuit_kiloamperes": None,
+    }
+
+
 @_named(
     "grouped_devices_above_the_conductors",
     "240.21(C)(2); 240.21(C)(3)",
@@ -406,7 +415,10 @@ def _grouped_above(i: Installation) -> Facts | None:
     if i.get("secondary.protection.kind") != "grouped_devices":
         return None
     ampacity = i.secondary.ampacity(i.get("secondary.conductors.size"))
-    return {"secondary.protection.ratings": [ampacity / 2 + 1] * 2}
+    return {
+        "secondary.protection.ratings": [ampacity / 2 + 1] * 2,
+        "secondary.protection.highest_rating": None,
+    }
 
 
 @_named(
@@ -1373,7 +1385,8 @@ def _electrode_small(i: Installation) -> Facts | None:
     return smaller and {"electrode.conductor.size": smaller}
 
 
-@_named("electrode_apart_from_the_building", "250.50", "grounding_electrode")
+# Outdoors a source may have an electrode of its own, 250.30(C): whether this is it can't be told.
+@_named("electrode_apart_from_the_building", "250.50", "grounding_electrode", firm=False)
 def _electrode_apart(_: Installation) -> Facts:
     return {"electrode.joined_to_building_system": False}
 
@@ -1384,6 +1397,7 @@ def _lone_rod(_: Installation) -> Facts:
         **_NO_RING,
         "electrode.available": ["rod"],
         "electrode.used": "rod",
+        "electrode.sole_connection": None,
         "electrode.supplemented": False,
         "electrode.resistance_ohms": 40,
     }
@@ -1502,6 +1516,11 @@ def _no_corner(i: Installation) -> Facts | None:
     return {"readings.line_to_ground_volts": [round(i.connection.secondary_volts / 3**0.5)] * 3}
 
 
+@_named("neutral_not_clear_of_ground", "250.142(B)", "neutral_insulation_reading")
+def _neutral_grounded(i: Installation) -> Facts | None:
+    return {"readings.neutral_insulation_megohms": 0} if _grounded(i) else None
+
+
 @_named("neutral_far_above_ground", "250.30(A)(1)", "neutral_to_ground_reading")
 def _neutral_floats(i: Installation) -> Facts | None:
     return {"readings.neutral_to_ground_volts": 54} if _grounded(i) else None
@@ -1520,7 +1539,6 @@ def _far_neutral(i: Installation) -> Facts | None:
 for _id, _section, _check, _path, _value in (
     ("current_on_the_bonding_jumper", "250.6", "bonding_current_reading", "bonding_conductor_amperes", 22),
     ("current_on_the_electrode_conductor", "250.6", "bonding_current_reading", "electrode_conductor_amperes", 9),
-    ("neutral_not_clear_of_ground", "250.142(B)", "neutral_insulation_reading", "neutral_insulation_megohms", 0),
     ("winding_to_ground_at_nothing", "110.7", "winding_insulation_reading", "winding_insulation_megohms", 0),
     ("bonding_path_of_5000_ohms", "250.4(A)(5)", "bonding_path_reading", "bonding_path_ohms", 5000),
 ):  # fmt: skip

@@ -503,8 +503,10 @@ def grounding_electrode_conductor(
         cap = "6" if metal == "copper" else "4"  # 250.66(A)
     elif sole_connection and electrode == "concrete_encased" and metal == "copper":
         cap = "4"  # 250.66(B) names copper alone
-    elif sole_connection and electrode == "ring":
-        cap = ring_size  # 250.66(C)
+    elif sole_connection and electrode == "ring" and metal == "copper":
+        cap = (
+            ring_size  # 250.66(C) goes by the ring's own conductor, which is copper (250.52(A)(4))
+        )
     return found if cap is None or kcmil(found) <= kcmil(cap) else cap
 
 
