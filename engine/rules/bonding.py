@@ -38,6 +38,7 @@ _SYSTEM = (
     "transformer.secondary_system",
     "bonding.system_bonding_jumper.location",
     "secondary.grounded_conductor.present",
+    "secondary.grounded_conductor.size",
 )
 _BOTH = (
     "transformer.location",

@@ -551,6 +551,7 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
         "observations.ground_detector",
     ),
 )

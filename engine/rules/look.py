@@ -20,6 +20,7 @@ SYSTEM = (
     "transformer.secondary_system",
     "bonding.system_bonding_jumper.location",
     "secondary.grounded_conductor.present",
+    "secondary.grounded_conductor.size",
 )
 
 

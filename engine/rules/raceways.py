@@ -13,6 +13,8 @@ from engine.verdicts import Finding, confirm, not_applicable, undetermined
 _SECONDARY_TO_GROUND = (
     "transformer.secondary_system",
     "bonding.system_bonding_jumper.location",
+    "secondary.grounded_conductor.present",
+    "secondary.grounded_conductor.size",
 )
 
 

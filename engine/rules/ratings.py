@@ -386,6 +386,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
         *SECONDARY_RATING,
         "secondary.protection.ground_fault_protection",
     ),

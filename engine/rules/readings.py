@@ -267,6 +267,7 @@ def suspicious(job: Job) -> frozenset[str]:
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
         "readings.line_to_line_volts",
         "readings.line_to_neutral_volts",
     ),
@@ -409,6 +410,7 @@ def _ungrounded_to_ground(
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
     ),
 )
 def neutral_to_ground_reading(site: Site) -> Finding:
@@ -633,6 +635,7 @@ def winding_insulation_reading(site: Site) -> Finding:
         "transformer.primary_system",
         "bonding.system_bonding_jumper.location",
         "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
     ),
 )
 def bonding_path_reading(site: Site) -> Finding:

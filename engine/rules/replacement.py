@@ -543,6 +543,7 @@ _BONDS_ASK = tuple(
             "transformer.secondary_system",
             "bonding.system_bonding_jumper.location",
             "secondary.grounded_conductor.present",
+            "secondary.grounded_conductor.size",
             "bonding.supply_side_bonding_jumper.kind",
             "secondary.raceway.type",
             "secondary.first_disconnect_separate",

@@ -36,6 +36,8 @@ def _ends_in_one(run: Site) -> bool:
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
         "bonding.system_bonding_jumper.in_each_enclosure",
+        "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
         "secondary.protection.kind",
         "secondary.protection.one_enclosure",
     ),

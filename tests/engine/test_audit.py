@@ -86,6 +86,34 @@ def test_kept_verdicts_hold_where_facts_contradict_each_other(id_: str) -> None:
     _agree(summary(json.dumps(CASES[id_]), 1), evaluate(read, compare_editions=False))
 
 
+GROUNDED_BY_CHOICE = (
+    ("sound", 480, "wye_4_wire"),
+    ("parallel sets", 480, "wye_4_wire"),
+    ("single phase", 480, "single_phase_3_wire"),
+)
+
+
+@pytest.mark.parametrize(("name", "volts", "system"), GROUNDED_BY_CHOICE)
+@pytest.mark.parametrize("present", [True, False, None])
+@pytest.mark.parametrize("size", ["1/0", None])
+@pytest.mark.parametrize("location", ["first_disconnect", "source", "none", "both", None])
+def test_kept_verdicts_hold_where_the_grounded_conductor_decides(
+    name: str, volts: int, system: str, present: bool | None, size: str | None, location: str | None
+) -> None:
+    """250.20(B)(2), (3): above 150 V to ground it is the conductor that is run that asks for a grounded system."""
+    data = with_facts(
+        BUILDERS[name](),
+        transformer__secondary_volts=volts,
+        transformer__secondary_system=system,
+        transformer__nameplate_secondary_amperes=None,
+        bonding__system_bonding_jumper__location=location,
+        secondary__grounded_conductor__present=present,
+        secondary__grounded_conductor__size=size,
+    )
+    read, _ = job_from_data(data)
+    _agree(summary(json.dumps(data), 1), evaluate(read, compare_editions=False))
+
+
 def _agree(short: Data, whole: Result) -> None:
     for verdict in ("does_not_meet", "cannot_tell", "meets"):
         counted = [
