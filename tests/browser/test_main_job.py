@@ -282,7 +282,8 @@ def test_a_photo_and_a_signature_go_into_the_report(phone, server) -> None:
     go(page, "Checklist")
     line = page.locator("#check-primary_device")
     wait_for_the_result(page)
-    line.locator("summary").first.click()
+    # Not the answers that an open line offers, but what is behind it.
+    line.locator("> details > summary").click()
     line.locator("input[type=file]").set_input_files(ROOT / "web" / "icons" / "platepath-512.png")
     page.wait_for_selector("#check-primary_device .photo img")
     go(page, "Report")
