@@ -75,7 +75,12 @@ def test_a_run_is_added_filled_in_found_in_conflict_and_removed(phone, server) -
     assert verdict(page, "secondary_conductors") == "Does not meet"
     said = page.locator("#check-secondary_conductors .reason").inner_text()
     assert said.startswith("Run 2: ")
-    # The jumper is in the first panel, and the second run ends in another one.
+    # The jumper is in the first panel, and the second run ends in another one: has that one a jumper of its own?
+    assert verdict(page, "jumper_of_several_enclosures") == "Can't tell"
+    page.goto(f"{job}/ask/bonding.system_bonding_jumper.in_each_enclosure")
+    tap(page, "No")
+    page.goto(f"{job}/checklist")
+    wait_for_the_result(page)
     assert verdict(page, "jumper_of_several_enclosures") == "Does not meet"
 
     page.goto(f"{job}/answers")
