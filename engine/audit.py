@@ -95,8 +95,8 @@ class _Facts:
     """Some facts of a job: `read` as a row that can be looked up again, and `put` into a job that lacks them."""
 
     def __init__(self, asked: Sequence[str]) -> None:
-        # With these two in front it is a row of facts, however few are asked for.
-        self.paths = ("format", "edition", *asked)
+        # A visit and an edition are of every job; with these two in front it is a row, however few facts are asked for.
+        self.paths = ("purpose", "edition", *asked)
         self._read: Callable[[Job], tuple[Any, ...]] = attrgetter(*self.paths)
         self._places = _Places(
             {number: tuple(path.split(".")) for number, path in enumerate(self.paths)}

@@ -114,6 +114,20 @@ def test_kept_verdicts_hold_where_the_grounded_conductor_decides(
     _agree(summary(json.dumps(data), 1), evaluate(read, compare_editions=False))
 
 
+@pytest.mark.parametrize("purpose", ["installation", "replacement", "grounding"])
+def test_kept_verdicts_are_those_of_the_visit(purpose: str) -> None:
+    """A new transformer's lugs are supposed where nobody read them; those of a replacement are read."""
+    for visit in ("installation", purpose):
+        data = with_facts(
+            sound(),
+            purpose=visit,
+            transformer__primary_terminal_celsius=None,
+            transformer__secondary_terminal_celsius=None,
+        )
+        read, _ = job_from_data(data)
+        _agree(summary(json.dumps(data), 1), evaluate(read, compare_editions=False))
+
+
 def _agree(short: Data, whole: Result) -> None:
     for verdict in ("does_not_meet", "cannot_tell", "meets"):
         counted = [
