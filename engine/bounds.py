@@ -5,10 +5,10 @@ two ends stand for all between them, because every rule that reads it moves one 
 """
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, get_args
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
-from engine.job import Job
+from engine.job import Job, RatingBasis
 from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
 _METALS = ("copper", "aluminum")
@@ -26,7 +26,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "transformer.secondary_terminal_celsius": _TEMPERATURES,
     "primary.device.kind": ("breaker", "fuse"),
     "primary.device.adjustable": _YES_NO,
-    "primary.device.rating_basis": ("highest_setting", "setting_restricted", "setting_open"),
+    "primary.device.rating_basis": get_args(RatingBasis),
     "primary.device.termination_celsius": _TEMPERATURES,
     "primary.equipment_grounding.material": _METALS,
     "primary.equipment_grounding.insulation": _COVERINGS,
@@ -41,7 +41,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     ),
     "secondary.protection.device_kind": ("breaker", "fuse"),
     "secondary.protection.adjustable": _YES_NO,
-    "secondary.protection.rating_basis": ("highest_setting", "setting_restricted", "setting_open"),
+    "secondary.protection.rating_basis": get_args(RatingBasis),
     "primary.device.continuous_percent": (80, 100),
     "secondary.protection.continuous_percent": (80, 100),
     "secondary.protection.termination_celsius": _TEMPERATURES,

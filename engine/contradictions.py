@@ -720,13 +720,13 @@ def _totally_enclosed_and_open(job: Job) -> bool:
     )
 
 
+def _is_above(one: float | None, other: float | None) -> bool:
+    return one is not None and other is not None and one > other
+
+
 def _highest_below_the_rating(job: Job) -> bool:
     device = job.primary.device
-    return (
-        device.rating is not None
-        and device.highest_rating is not None
-        and device.highest_rating < device.rating
-    )
+    return _is_above(device.rating, device.highest_rating)
 
 
 def _highest_setting_twice(job: Job) -> bool:
@@ -734,9 +734,7 @@ def _highest_setting_twice(job: Job) -> bool:
     return (
         device.kind == "breaker"
         and device.rating_basis == "highest_setting"
-        and device.rating is not None
-        and device.highest_rating is not None
-        and device.highest_rating > device.rating
+        and _is_above(device.highest_rating, device.rating)
     )
 
 
@@ -745,33 +743,41 @@ def _fixed_trip_set_higher(job: Job) -> bool:
     return (
         device.kind == "breaker"
         and device.adjustable is False
-        and device.rating is not None
-        and device.highest_rating is not None
-        and device.highest_rating > device.rating
+        and _is_above(device.highest_rating, device.rating)
     )
 
 
 _PRESENT_SETTING = ("setting_restricted", "setting_open")
 
 
-def _set_where_nothing_is_set(job: Job) -> bool:
-    device = job.primary.device
-    return device.adjustable is False and device.rating_basis in _PRESENT_SETTING
+def _settings_of_none(side: str) -> Iterator[Contradiction]:
+    """What has no setting and is said to be rated by its present one: a fixed trip, a fuse."""
+    device, kind, name = {
+        "primary": ("primary.device", "kind", ""),
+        "secondary": ("secondary.protection", "device_kind", "secondary_"),
+    }[side]
+    read = attrgetter(f"{device}.{kind}", f"{device}.adjustable", f"{device}.rating_basis")
 
+    def set_where_nothing_is_set(job: Job) -> bool:
+        _, adjustable, basis = read(job)
+        return adjustable is False and basis in _PRESENT_SETTING
 
-def _fuse_with_a_setting(job: Job) -> bool:
-    device = job.primary.device
-    return device.kind == "fuse" and device.rating_basis in _PRESENT_SETTING
+    def fuse_with_a_setting(job: Job) -> bool:
+        which, _, basis = read(job)
+        return which == "fuse" and basis in _PRESENT_SETTING
 
-
-def _secondary_set_where_nothing_is_set(job: Job) -> bool:
-    protection = job.secondary.protection
-    return protection.adjustable is False and protection.rating_basis in _PRESENT_SETTING
-
-
-def _secondary_fuse_with_a_setting(job: Job) -> bool:
-    protection = job.secondary.protection
-    return protection.device_kind == "fuse" and protection.rating_basis in _PRESENT_SETTING
+    yield Contradiction(
+        f"{name}set_where_nothing_is_set",
+        (f"{device}.adjustable", f"{device}.rating_basis"),
+        "One answer says that the trip can't be adjusted; the other says that the rating is its present setting.",
+        set_where_nothing_is_set,
+    )
+    yield Contradiction(
+        f"{name}fuse_with_a_setting",
+        (f"{device}.{kind}", f"{device}.rating_basis"),
+        "A fuse has no setting. Its rating is the one printed on it.",
+        fuse_with_a_setting,
+    )
 
 
 def _open_at_fixed_ratings(job: Job, ratings: Sequence[float]) -> bool:
@@ -798,45 +804,41 @@ def _open_settings_below_the_ratings_that_count(job: Job) -> bool:
     )
 
 
-def _fuse_larger_than_its_switch(job: Job) -> bool:
+def _largest_of_a_group(job: Job) -> float | None:
+    """The largest rating [A] of grouped devices; None where they are not grouped, or not known."""
     protection = job.secondary.protection
     return (
-        protection.rating is not None
-        and protection.highest_rating is not None
-        and protection.highest_rating < protection.rating
+        max(protection.ratings or (), default=None)
+        if protection.kind == "grouped_devices"
+        else None
     )
+
+
+def _fuse_larger_than_its_switch(job: Job) -> bool:
+    protection = job.secondary.protection
+    return _is_above(protection.rating, protection.highest_rating)
 
 
 def _fuses_larger_than_their_switches(job: Job) -> bool:
+    return _is_above(_largest_of_a_group(job), job.secondary.protection.highest_rating)
+
+
+def _is_breaker_at_its_highest(job: Job) -> bool:
+    """Whether the secondary has breakers whose ratings are not said to be present settings."""
     protection = job.secondary.protection
-    return (
-        bool(protection.ratings)
-        and protection.kind == "grouped_devices"
-        and protection.highest_rating is not None
-        and protection.highest_rating < max(protection.ratings or ())
-    )
+    return protection.device_kind == "breaker" and protection.rating_basis not in _PRESENT_SETTING
 
 
 def _breaker_that_takes_a_fuse(job: Job) -> bool:
     protection = job.secondary.protection
-    return (
-        protection.device_kind == "breaker"
-        and protection.rating_basis not in _PRESENT_SETTING
-        and protection.rating is not None
-        and protection.highest_rating is not None
-        and protection.highest_rating > protection.rating
+    return _is_breaker_at_its_highest(job) and _is_above(
+        protection.highest_rating, protection.rating
     )
 
 
 def _breakers_that_take_fuses(job: Job) -> bool:
-    protection = job.secondary.protection
-    return (
-        protection.device_kind == "breaker"
-        and protection.rating_basis not in _PRESENT_SETTING
-        and protection.kind == "grouped_devices"
-        and bool(protection.ratings)
-        and protection.highest_rating is not None
-        and protection.highest_rating > max(protection.ratings or ())
+    return _is_breaker_at_its_highest(job) and _is_above(
+        job.secondary.protection.highest_rating, _largest_of_a_group(job)
     )
 
 
@@ -1165,30 +1167,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "A trip that can't be adjusted can't be set above its rating.",
         _fixed_trip_set_higher,
     ),
-    Contradiction(
-        "set_where_nothing_is_set",
-        ("primary.device.adjustable", "primary.device.rating_basis"),
-        "One answer says that the trip can't be adjusted; the other says that the rating is its present setting.",
-        _set_where_nothing_is_set,
-    ),
-    Contradiction(
-        "fuse_with_a_setting",
-        ("primary.device.kind", "primary.device.rating_basis"),
-        "A fuse has no setting. Its rating is the one printed on it.",
-        _fuse_with_a_setting,
-    ),
-    Contradiction(
-        "secondary_set_where_nothing_is_set",
-        ("secondary.protection.adjustable", "secondary.protection.rating_basis"),
-        "One answer says that the trip can't be adjusted; the other says that the rating is its present setting.",
-        _secondary_set_where_nothing_is_set,
-    ),
-    Contradiction(
-        "secondary_fuse_with_a_setting",
-        ("secondary.protection.device_kind", "secondary.protection.rating_basis"),
-        "A fuse has no setting. Its rating is the one printed on it.",
-        _secondary_fuse_with_a_setting,
-    ),
+    *(entry for side in ("primary", "secondary") for entry in _settings_of_none(side)),
     Contradiction(
         "open_setting_below_the_rating_that_counts",
         (

@@ -64,6 +64,8 @@ SupplySystem = Literal[
     "ungrounded",
     "impedance_grounded",
 ]
+# No dial or trip curve goes above it: times the rating.
+HIGHEST_INSTANTANEOUS_MULTIPLE = 50
 RatingBasis = Literal["highest_setting", "setting_restricted", "setting_open"]
 Faces = Literal["nothing_grounded", "grounded", "live"]
 
@@ -186,7 +188,9 @@ class PrimaryDevice(Record):
     """Temperature marked on the device for its wire terminals [°C], on the side label. No mark: 60 up to 100 A, else 75."""
     continuous_percent: Literal[80, 100] | None = None
     """Percent of its rating that the device may carry continuously [%]. 80, unless the label says suitable for 100 %."""
-    instantaneous_multiple: Annotated[float, Field(gt=0, le=50)] | None = None
+    instantaneous_multiple: (
+        Annotated[float, Field(gt=0, le=HIGHEST_INSTANTANEOUS_MULTIPLE)] | None
+    ) = None
     """Instantaneous trip as a multiple of the rating. The dial marked INST, or the manufacturer's trip curve."""
     interrupting_kiloamperes: Kiloamperes | None = None
     """Interrupting rating at this voltage [kA]. Marked AIR, AIC or IR with the voltage beside it."""

@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
-from engine.code.electrodes import others_ask_for_no_more
+from engine.code.electrodes import has_limit, others_ask_for_no_more
 from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
@@ -573,7 +573,7 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
     steps += _in_other_metals(alternatives, material)
     chosen, cite = by_table, "grounding_electrode_conductor_table"
     electrode = site.need(lambda job: job.electrode.used)
-    if electrode in ("rod", "pipe", "plate", "concrete_encased", "ring"):
+    if has_limit(electrode):
         cap = _electrode_cap(site, electrode, material, by_table)
         words = electrode.replace("_", "-")
         if cap is None:
@@ -632,11 +632,11 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     Unit: AWG or kcmil. Section: 250.66(A) to (C), 250.30(A)(6). No print was found that settles either. Raises Missing.
     """
     electrode = site.need(lambda job: job.electrode.used)
-    if electrode not in ("rod", "pipe", "plate", "concrete_encased", "ring") or _goes_on(site):
+    if not has_limit(electrode) or _goes_on(site):
         return None
+    area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
+    by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
     if electrode == "ring" and material == "aluminum":
-        area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
-        by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
         return _ring_cap(site, by_table), (
             "For a ground ring the limit is the size of the ring's own conductor, which is copper. It is not settled "
             "whether aluminum of that size is enough."
@@ -647,8 +647,6 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     if any(bond.to_common_conductor for bond in bonds):
         # The shared conductor carries the bonds of pipe and steel too, and reaches them through the tap alone.
         return None
-    area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
-    by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
     cap = _electrode_cap(site, electrode, material, by_table)
     if cap is None:
         return None

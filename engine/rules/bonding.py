@@ -19,6 +19,7 @@ from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, vol
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     DEVICE_RATING,
+    GROUNDED_BY,
     METAL_RACEWAYS,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
@@ -34,12 +35,6 @@ from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, Remedy, compare, confirm, every, not_applicable, undetermined
 
-_SYSTEM = (
-    "transformer.secondary_system",
-    "bonding.system_bonding_jumper.location",
-    "secondary.grounded_conductor.present",
-    "secondary.grounded_conductor.size",
-)
 _BOTH = (
     "transformer.location",
     "observations.no_parallel_neutral_path",
@@ -114,7 +109,7 @@ def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
-    asks=(*_SYSTEM, "primary.supply_system"),
+    asks=(*GROUNDED_BY, "primary.supply_system"),
 )
 def system_grounding(site: Site) -> Finding:
     """Whether a system that must be grounded is grounded.
@@ -200,8 +195,7 @@ def _neutral_of_a_wye(site: Site) -> bool:
 
 
 _GROUNDED = (
-    *_SYSTEM,
-    "secondary.grounded_conductor.size",
+    *GROUNDED_BY,
     "secondary.grounded_conductor.material",
     "secondary.grounded_conductor.sets",
     "secondary.grounded_conductor.insulation",
@@ -412,10 +406,7 @@ def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
     grounded, phases = secondary.grounded_conductor, secondary.conductors
     if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
         return False
-    carries_all = job.transformer.secondary_system in (
-        "single_phase_2_wire",
-        "delta_corner_grounded",
-    )
+    carries_all = job.transformer.secondary_system in conductors.CARRY_LINE_CURRENT
     if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
         return True
     main = secondary.protection
@@ -588,7 +579,7 @@ def _large_enough_for_device(site: Site) -> Finding:
         "secondary.grounded_conductor.sets",
         "secondary.grounded_conductor.size",
         "secondary.grounded_conductor.present",
-        *_SYSTEM,
+        *GROUNDED_BY,
     ),
 )
 def grounded_conductor_sets(site: Site) -> Finding:
@@ -730,7 +721,7 @@ def _no_jumper(site: Site) -> Finding:
     severity="danger",
     group="bonding",
     asks=(
-        *_SYSTEM,
+        *GROUNDED_BY,
         "bonding.system_bonding_jumper.factory_furnished",
         "bonding.system_bonding_jumper.in_each_enclosure",
         "bonding.system_bonding_jumper.size",
@@ -892,7 +883,7 @@ def _disconnect_elsewhere(site: Site) -> bool:
     severity="danger",
     group="bonding",
     asks=(
-        *_SYSTEM,
+        *GROUNDED_BY,
         "secondary.first_disconnect_separate",
         *_BOTH,
         *NO_ELECTRODE,
@@ -962,7 +953,7 @@ def single_bonding_point(site: Site) -> Finding:
     cite="grounded_conductor_not_for_grounding",
     severity="danger",
     group="downstream",
-    asks=("bonding.neutral_bonded_downstream", *_SYSTEM),
+    asks=("bonding.neutral_bonded_downstream", *GROUNDED_BY),
 )
 def neutral_isolation(site: Site) -> Finding:
     """Whether neutral and ground stay apart past the bonding point.

@@ -41,6 +41,15 @@ METAL_RACEWAYS = ("RMC", "IMC", "EMT")
 CONTROL_TRANSFORMER_KVA = 1.0
 
 
+# What `conductors.is_grounded` reads: above 150 V to ground it is the conductor that is run that decides.
+GROUNDED_BY = (
+    "transformer.secondary_system",
+    "bonding.system_bonding_jumper.location",
+    "secondary.grounded_conductor.present",
+    "secondary.grounded_conductor.size",
+)
+
+
 def feeds_control_circuits_only(site: Site) -> bool:
     """Whether a unit of at most 1000 VA feeds Class 1, 2 or 3 circuits alone, which need less grounding.
 
@@ -126,16 +135,17 @@ DEVICE_RATING = (
 )
 
 
-# What the secondary devices count as, by `currents.secondary_device_rating`.
-SECONDARY_RATING = (
+# How the secondary devices are rated, and what those ratings are based on.
+SECONDARY_BASIS = (
     "secondary.protection.kind",
     "secondary.protection.rating",
     "secondary.protection.ratings",
     "secondary.protection.device_kind",
     "secondary.protection.adjustable",
     "secondary.protection.rating_basis",
-    "secondary.protection.highest_rating",
 )
+# What they count as, by `currents.secondary_device_rating`.
+SECONDARY_RATING = (*SECONDARY_BASIS, "secondary.protection.highest_rating")
 
 
 def conductor_asks(side: str) -> tuple[str, ...]:

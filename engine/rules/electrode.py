@@ -12,6 +12,7 @@ from engine.quantities import number, size
 from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
+    GROUNDED_BY,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
     needs_no_electrode,
@@ -547,13 +548,7 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
     cite="ground_detection",
     severity="danger",
     group="bonding",
-    asks=(
-        "transformer.secondary_system",
-        "bonding.system_bonding_jumper.location",
-        "secondary.grounded_conductor.present",
-        "secondary.grounded_conductor.size",
-        "observations.ground_detector",
-    ),
+    asks=(*GROUNDED_BY, "observations.ground_detector"),
 )
 def ground_detection(site: Site) -> Finding:
     """Whether an ungrounded system has ground detectors.

@@ -2,6 +2,7 @@
 
 from engine.derived import ground_fault
 from engine.derived.currents import is_over_1000_volts, primary_device_rating
+from engine.job import HIGHEST_INSTANTANEOUS_MULTIPLE
 from engine.quantities import amperes, number
 from engine.rules.conditions import DEVICE_RATING, OVER_1000
 from engine.rules.rule import rule
@@ -10,8 +11,6 @@ from engine.verdicts import Finding, compare, not_applicable, undetermined
 
 # A device opens quickly at some five times its rating: common practice, no source. The code gives no figure.
 TIMES_RATING = 5.0
-# No dial goes above it: the bound of what can be entered.
-HIGHEST_MULTIPLE = 50.0
 
 
 @rule(
@@ -47,14 +46,14 @@ def ground_fault_path(site: Site) -> Finding:
         )
     current = ground_fault.primary_ground_fault_current(site)
     rating = primary_device_rating(site)
-    multiple = (
-        site.job.primary.device.instantaneous_multiple
-        if site.job.primary.device.kind != "fuse"
-        else None
-    )
+    is_fuse = site.job.primary.device.kind == "fuse"
+    multiple = None if is_fuse else site.job.primary.device.instantaneous_multiple
     # Some breakers trip at once at five times their rating, some only far above it; below five few do.
-    is_clear = current.amount < TIMES_RATING * rating or current.amount >= HIGHEST_MULTIPLE * rating
-    if multiple is None and site.job.primary.device.kind != "fuse" and not is_clear:
+    is_clear = (
+        current.amount < TIMES_RATING * rating
+        or current.amount >= HIGHEST_INSTANTANEOUS_MULTIPLE * rating
+    )
+    if multiple is None and not is_fuse and not is_clear:
         multiple = site.need(lambda job: job.primary.device.instantaneous_multiple)
     times, words = (
         (multiple, "its instantaneous trip")

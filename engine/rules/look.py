@@ -16,12 +16,6 @@ from engine.site import Site
 from engine.verdicts import Finding, Severity, confirm, not_applicable, undetermined
 
 Applies = Callable[[Site], str | None]
-SYSTEM = (
-    "transformer.secondary_system",
-    "bonding.system_bonding_jumper.location",
-    "secondary.grounded_conductor.present",
-    "secondary.grounded_conductor.size",
-)
 
 
 def _always(site: Site) -> str | None:

@@ -3,7 +3,8 @@
 from engine.code import size_index
 from engine.derived import conductors, slash_ratings
 from engine.quantities import volts
-from engine.rules.look import SYSTEM, Excuse, Seen, high_leg, in_edition, ungrounded
+from engine.rules.conditions import GROUNDED_BY
+from engine.rules.look import Excuse, Seen, high_leg, in_edition, ungrounded
 from engine.site import Site
 
 
@@ -216,7 +217,7 @@ RUNS: tuple[Seen, ...] = (
         "Mark them.",
         fact="grounded_conductor_identified",
         applies=_nothing_to_identify,
-        asks=SYSTEM,
+        asks=GROUNDED_BY,
         cite_of=_identified_by,
     ),
     Seen(
@@ -350,7 +351,7 @@ RUNS: tuple[Seen, ...] = (
         "Mark it.",
         fact="ungrounded_marked",
         applies=_ungrounded_from_50_volts,
-        asks=SYSTEM,
+        asks=GROUNDED_BY,
     ),
     Seen(
         "high_leg_marking",
@@ -376,7 +377,7 @@ RUNS: tuple[Seen, ...] = (
         "Install straight-rated breakers.",
         fact="straight_rated_devices",
         applies=_beyond_a_slash_rating,
-        asks=SYSTEM,
+        asks=GROUNDED_BY,
     ),
     Seen(
         "grounded_phase_marking",

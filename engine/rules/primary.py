@@ -248,7 +248,6 @@ def primary_load(site: Site) -> Finding:
         *DEVICE_RATING,
         *conductor_asks("primary"),
         *_LOAD,
-        "primary.device.kind",
         "secondary.rule",
         "primary.conductors.raceways",
         "primary.raceway.type",

@@ -5,17 +5,17 @@ from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
 from engine.quantities import feet, number, percent, trade_size
-from engine.rules.conditions import DEVICE_RATING, METAL_RACEWAYS, OVER_1000, WHIP, flexible_serves
+from engine.rules.conditions import (
+    DEVICE_RATING,
+    GROUNDED_BY,
+    METAL_RACEWAYS,
+    OVER_1000,
+    WHIP,
+    flexible_serves,
+)
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, confirm, not_applicable, undetermined
-
-_SECONDARY_TO_GROUND = (
-    "transformer.secondary_system",
-    "bonding.system_bonding_jumper.location",
-    "secondary.grounded_conductor.present",
-    "secondary.grounded_conductor.size",
-)
 
 
 def _fill(site: Site, side: Side) -> Finding:
@@ -267,7 +267,7 @@ HIGHEST_VOLTS_TO_GROUND = 250
     asks=(
         "transformer.primary_system",
         "primary.raceway.type",
-        *_SECONDARY_TO_GROUND,
+        *GROUNDED_BY,
         "secondary.raceway.type",
         "observations.knockouts_bonded",
     ),

@@ -9,7 +9,7 @@ from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, kiloamperes, number, volts
-from engine.rules.conditions import SECONDARY_RATING
+from engine.rules.conditions import GROUNDED_BY, SECONDARY_BASIS, SECONDARY_RATING
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
@@ -383,10 +383,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     severity="violation",
     group="first_disconnect",
     asks=(
-        "transformer.secondary_system",
-        "bonding.system_bonding_jumper.location",
-        "secondary.grounded_conductor.present",
-        "secondary.grounded_conductor.size",
+        *GROUNDED_BY,
         *SECONDARY_RATING,
         "secondary.protection.ground_fault_protection",
     ),
@@ -540,14 +537,7 @@ def adjustable_trip(site: Site) -> Finding:
     cite="adjustable_trip",
     severity="violation",
     group="first_disconnect",
-    asks=(
-        "secondary.protection.kind",
-        "secondary.protection.rating",
-        "secondary.protection.ratings",
-        "secondary.protection.device_kind",
-        "secondary.protection.adjustable",
-        "secondary.protection.rating_basis",
-    ),
+    asks=(*SECONDARY_BASIS,),
 )
 def secondary_adjustable_trip(site: Site) -> Finding:
     """Whether the ratings that count are the highest settings, or settings that not everyone can reach [A].

@@ -14,7 +14,7 @@ from engine.physics.neutral_point import (
     line_to_neutral_volts,
 )
 from engine.quantities import amperes, number, percent, volts
-from engine.rules.conditions import DEVICE_RATING
+from engine.rules.conditions import DEVICE_RATING, GROUNDED_BY
 from engine.rules.rule import rule
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
@@ -264,10 +264,7 @@ def suspicious(job: Job) -> frozenset[str]:
     asks=(
         "readings.line_to_ground_volts",
         "readings.neutral_to_ground_volts",
-        "transformer.secondary_system",
-        "bonding.system_bonding_jumper.location",
-        "secondary.grounded_conductor.present",
-        "secondary.grounded_conductor.size",
+        *GROUNDED_BY,
         "readings.line_to_line_volts",
         "readings.line_to_neutral_volts",
     ),
@@ -407,10 +404,7 @@ def _ungrounded_to_ground(
     asks=(
         "readings.neutral_to_ground_volts",
         "readings.line_to_ground_volts",
-        "transformer.secondary_system",
-        "bonding.system_bonding_jumper.location",
-        "secondary.grounded_conductor.present",
-        "secondary.grounded_conductor.size",
+        *GROUNDED_BY,
     ),
 )
 def neutral_to_ground_reading(site: Site) -> Finding:

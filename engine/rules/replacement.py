@@ -8,7 +8,7 @@ from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import kiloamperes, number, volts
 from engine.rules import bonding, electrode
-from engine.rules.conditions import CONNECTIONS, NO_ELECTRODE
+from engine.rules.conditions import CONNECTIONS, GROUNDED_BY, NO_ELECTRODE
 from engine.rules.rule import Rule, rule
 from engine.site import Site
 from engine.verdicts import (
@@ -540,10 +540,7 @@ _BONDS_ASK = tuple(
     dict.fromkeys(
         (
             "replacement.bonds_refitted",
-            "transformer.secondary_system",
-            "bonding.system_bonding_jumper.location",
-            "secondary.grounded_conductor.present",
-            "secondary.grounded_conductor.size",
+            *GROUNDED_BY,
             "bonding.supply_side_bonding_jumper.kind",
             "secondary.raceway.type",
             "secondary.first_disconnect_separate",

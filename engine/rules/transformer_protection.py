@@ -10,7 +10,6 @@ from engine.runs import FURTHER, run_name
 from engine.site import Site
 from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
-_SECONDARY = SECONDARY_RATING
 _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")
 
 
@@ -96,7 +95,7 @@ def _smaller_primary(rating: float, alone: Derived | None, together: Derived | N
     group="primary_disconnect",
     asks=(
         *DEVICE_RATING,
-        *_SECONDARY,
+        *SECONDARY_RATING,
         "transformer.coordinated_thermal_protection",
         *_OVER_1000,
     ),
@@ -206,7 +205,7 @@ def _primary_alone(site: Site) -> bool:
     cite="transformer_protection",
     severity="violation",
     group="first_disconnect",
-    asks=(*_SECONDARY, *DEVICE_RATING, *_OVER_1000),
+    asks=(*SECONDARY_RATING, *DEVICE_RATING, *_OVER_1000),
 )
 def secondary_device(site: Site) -> Finding:
     """Whether the secondary device [A] keeps its limit, where the table needs one.
