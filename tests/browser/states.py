@@ -24,6 +24,15 @@ def wait_until(page: Page, **states: str) -> None:
         page.wait_for_selector(f"html[data-{name}='{state}']", state="attached")
 
 
+CHECKED = "platepath-files-checked"
+
+
+def wait_until_checked(page: Page) -> None:
+    """Waits until the page has had its files checked, so that no check changes what comes next."""
+    # A text would be evaluated, which the page's policy forbids.
+    page.wait_for_function("(mark) => performance.getEntriesByName(mark).length > 0", arg=CHECKED)
+
+
 def wait_until_whole(page: Page) -> None:
     """Waits until the engine is ready and all files are there, whether or not it is said that they came anew."""
     page.wait_for_function(

@@ -13,6 +13,7 @@ from tests.browser.states import (
     is_whole,
     kept_files,
     wait_until,
+    wait_until_checked,
     wait_until_whole,
 )
 from tests.browser.walk import USUAL_NAMEPLATE, saved_job, start, tap
@@ -67,9 +68,7 @@ def in_use(phone: Phone, server: Server) -> Page:
     page.goto(f"{server.url}#/")
     page.wait_for_selector(".job")
     # The check after this start would else mend what a test damages, and say so to a page that is gone.
-    page.wait_for_function(
-        "() => performance.getEntriesByName('platepath-files-checked').length > 0"
-    )
+    wait_until_checked(page)
     return page
 
 

@@ -31,6 +31,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from tests.mutation.run import SURVIVORS  # noqa: E402
+from tests.web.bundle import bundled_store, bundled_test  # noqa: E402
 from web.build.tools import checked, environment, node  # noqa: E402
 
 INSTRUMENTER = Path(__file__).with_name("instrumenter")
@@ -142,20 +143,9 @@ def ended(
 
 def bundled(place: Path, file: str) -> tuple[Path, list[Path]]:
     """The changed file and its tests, each as one file that Node can run."""
-    web = place / "web"
-    esbuild = str(web / "node_modules" / ".bin" / "esbuild")
-    found = {**environment(), "NODE_PATH": str(web / "node_modules")}
-
-    def bundle(source: Path, out: Path, *options: str) -> Path:
-        checked(
-            [esbuild, str(source), "--bundle", f"--outfile={out}", *options], cwd=web, env=found
-        )
-        return out
-
+    code = bundled_store(place / file, place / "changed.js", web=place / "web")
     tests = [ROOT / "tests" / "web" / name for name in UNDER_NODE[file]]
-    code = bundle(place / file, place / "changed.js", "--format=iife", "--global-name=store")
-    as_module = ("--format=esm", "--platform=node")
-    return code, [bundle(test, place / f"{test.stem}.mjs", *as_module) for test in tests]
+    return code, [bundled_test(test, place) for test in tests]
 
 
 def noticed_under_node(code: Path, tests: list[Path], active: str) -> str | None:

@@ -5,26 +5,17 @@ from pathlib import Path
 
 import pytest
 
+from tests.web.bundle import bundled_store, bundled_test
 from web.build.tools import ROOT, WEB, checked, environment, node, npm_install
 
 TESTS = sorted(Path(__file__).parent.glob("*.test.ts"))
 
 
-def bundled(source: Path, out: Path, *options: str) -> Path:
-    """A TypeScript file with all that it imports, as one file that Node can run."""
-    esbuild = WEB / "node_modules" / ".bin" / "esbuild"
-    command = [str(esbuild), str(source), "--bundle", f"--outfile={out}", *options]
-    # Tests stand outside of web, where the packages are.
-    checked(command, cwd=WEB, env={**environment(), "NODE_PATH": str(WEB / "node_modules")})
-    return out
-
-
 @pytest.mark.parametrize("source", TESTS, ids=lambda path: path.stem)
 def test_under_node_it_does_what_its_tests_say(source: Path, tmp_path: Path) -> None:
     npm_install()
-    bundle = bundled(source, tmp_path / f"{source.stem}.mjs", "--format=esm", "--platform=node")
-    # The store is read as text: each tab of a test runs it anew.
-    store = bundled(WEB / "store.ts", tmp_path / "store.js", "--format=iife", "--global-name=store")
+    bundle = bundled_test(source, tmp_path)
+    store = bundled_store(WEB / "store.ts", tmp_path / "store.js")
     settings = {**environment(), "FIXTURES": str(ROOT / "fixtures"), "STORE": str(store)}
     settings.pop("NODE_TEST_CONTEXT", None)
     assert os.access(bundle, os.R_OK)
