@@ -162,7 +162,7 @@ async function answered<T>(work: Promise<T>, patience = SILENCE_MS): Promise<T> 
   const silence = new Promise<never>((_, reject) => {
     timer = setTimeout(() => {
       reject(new Silence());
-      work.then(retryUnsaved, () => undefined);
+      work.then(() => retryUnsaved(), () => undefined);
     }, patience);
   });
   try {
@@ -248,7 +248,8 @@ function afterStart(): void {
   void takeUpUnsaved().catch(() => undefined);
   void emptyBin().catch(() => undefined);
   setInterval(() => {
-    if (hasRefused()) void retryUnsaved();
+    // Each try of a photo that does not fit takes the last bytes of the disk; only the person asks for that.
+    if (hasRefused()) void retryUnsaved(trouble !== "full" && trouble !== "failed");
   }, AGAIN_MS);
 }
 
@@ -712,7 +713,9 @@ async function keepPhoto(mine: WaitingPhoto): Promise<void> {
   waitingPhotos.set(photo.id, mine);
   try {
     await inStore((open) => {
-      const transaction = writing(open, "photos");
+      // On a nearly full disk Chromium deletes all of the site's jobs when something else is written while a photo
+      // does not fit: a photo is written alone, whichever tab writes it.
+      const transaction = writing(open, "jobs", "results", "photos", "settings");
       const store = transaction.objectStore("photos");
       return answered(written(transaction, gone ? store.delete(photo.id) : store.put(photo)));
     });
@@ -763,20 +766,20 @@ export async function setSetting(key: string, value: unknown): Promise<void> {
 let retrying: Promise<boolean> | null = null;
 
 /** Tries again to write what the disk refused. */
-export function retryUnsaved(): Promise<boolean> {
-  retrying ??= retryAll().finally(() => {
+export function retryUnsaved(withPhotos = true): Promise<boolean> {
+  retrying ??= retryAll(withPhotos).finally(() => {
     retrying = null;
   });
   return retrying;
 }
 
-async function retryAll(): Promise<boolean> {
+async function retryAll(withPhotos: boolean): Promise<boolean> {
   if (!database) await openStore();
   for (const id of [...waiting.keys()]) {
     if (waiting.has(id)) await flush(id);
     changed(id);
   }
-  for (const mine of [...waitingPhotos.values()]) await keepPhoto({ ...mine });
+  for (const mine of [...waitingPhotos.values()]) if (withPhotos || mine.gone) await keepPhoto({ ...mine });
   settle();
   return !hasUnsaved();
 }

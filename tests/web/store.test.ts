@@ -578,6 +578,27 @@ test("photos that were refused are shown, counted and stored later; a removal th
   assert.equal(tab.store.hasUnsaved(), false);
 });
 
+test("a photo without room is tried again only when asked for, its removal and answers by themselves", async () => {
+  const { phone, tab, record } = await begun();
+  const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
+  tab.refusal = "at_once";
+  await tab.store.addPhoto(photo);
+  await tab.store.answer(record, "a", 1);
+  tab.refusal = "no";
+  await phone.pass(63_000);
+  await ticks(40);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  assert.deepEqual(await phone.all("photos"), []);
+  assert.equal(tab.store.hasUnsaved(), true);
+  await tab.store.removePhoto(photo);
+  assert.equal(tab.store.hasUnsaved(), false);
+  tab.refusal = "at_once";
+  await tab.store.addPhoto(photo);
+  tab.refusal = "no";
+  assert.equal(await tab.store.retryUnsaved(), true);
+  assert.equal((await phone.all("photos")).length, 1);
+});
+
 test("of what is not on the disk each part is told as what it is, and nothing that is still being stored", async () => {
   const { phone, tab, record } = await begun();
   const signed = { name: "A. Reader", data_url: "data:", when: "2026-05-04" };
