@@ -53,6 +53,7 @@ from engine.rules.surroundings import (
     dry_type_outdoors,
     hollow_space,
     nameplate_agrees,
+    separate_windings,
     working_space,
     working_space_depth,
 )
@@ -79,6 +80,7 @@ GROUPS: tuple[tuple[str, str], ...] = (
 
 GROUNDING_CHECKS = frozenset(
     {
+        "separate_windings",
         "system_grounding",
         "supply_side_bonding_jumper",
         "system_bonding_jumper",
@@ -277,6 +279,7 @@ OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
 
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,
+    separate_windings,
     ratings.k_factor_load,
     ratings.transformer_load,
     but_class_2_or_3(disconnecting_means),

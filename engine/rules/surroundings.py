@@ -381,6 +381,44 @@ def dry_type_outdoors(site: Site) -> Finding:
 
 
 @rule(
+    "separate_windings",
+    title="Two separate windings",
+    cite="separately_derived_systems",
+    severity="danger",
+    group="nameplate",
+    asks=(
+        "transformer.primary_system",
+        "transformer.secondary_system",
+        "transformer.autotransformer",
+    ),
+)
+def separate_windings(site: Site) -> Finding:
+    """Whether the secondary is a winding of its own, or nobody looked.
+
+    Unit: none. Section: 250.30, Article 100 (separately derived system). Raises Missing.
+    """
+    t = site.job.transformer
+    primary, secondary = t.primary_system, t.secondary_system
+    # One winding serves both sides only where both are connected alike.
+    are_unlike = (
+        primary and secondary and primary.startswith("delta") != secondary.startswith("delta")
+    )
+    # A job with an autotransformer is refused whole, so what is known here is that it is none.
+    if not are_unlike:
+        site.need(lambda job: job.transformer.autotransformer)
+    return confirm(
+        site,
+        True,
+        required="a secondary winding of its own, with no connection to the primary",
+        found="two windings",
+        reason="Delta on one side and wye on the other: the windings are separate."
+        if are_unlike
+        else "The nameplate shows two separate windings.",
+        otherwise="",
+    )
+
+
+@rule(
     "nameplate_agrees",
     title="Nameplate figures agree",
     cite="transformer_nameplate",

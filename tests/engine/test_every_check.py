@@ -30,6 +30,8 @@ NEVER_CONDEMNS = (
     "replacement_fault_current",
     "replacement_inrush",
     "replacement_weight",
+    # A job whose unit is an autotransformer is refused whole.
+    "separate_windings",
 )
 # What only these facts, in the sound job, condemn or pass. Figures: our own scenario.
 ALSO: tuple[Data, ...] = (

@@ -462,6 +462,29 @@ def test_the_nameplate_agrees_with_itself(primary, secondary, expected):
     assert verdict("nameplate_agrees", data) == expected
 
 
+@pytest.mark.parametrize(
+    ("primary", "secondary", "autotransformer", "expected"),
+    [
+        # Article 100: no direct connection between a separately derived system and its supply
+        ("wye_4_wire", "wye_4_wire", False, "meets"),
+        ("wye_4_wire", "wye_4_wire", None, "cannot_tell"),
+        ("delta_3_wire", "delta_high_leg", None, "cannot_tell"),
+        (None, "wye_4_wire", None, "cannot_tell"),
+        # common practice, no source: a delta and a wye have no winding in common
+        ("delta_3_wire", "wye_4_wire", None, "meets"),
+        ("wye_3_wire", "delta_high_leg", None, "meets"),
+    ],
+)
+def test_the_secondary_is_a_winding_of_its_own(primary, secondary, autotransformer, expected):
+    data = with_facts(
+        nameplate(75, 3, 480, 208),
+        transformer__primary_system=primary,
+        transformer__secondary_system=secondary,
+        transformer__autotransformer=autotransformer,
+    )
+    assert verdict("separate_windings", data) == expected
+
+
 def test_above_1000_volts_a_closed_case_does_not_excuse_the_distance():
     # 450.21(A): the exception for a completely enclosed unit is for 1000 V and less
     data = with_facts(
