@@ -536,7 +536,7 @@ class GroundingElectrode(Record):
     connected_at: Literal["source", "first_disconnect"] | None = None
     """See in which enclosure its upper end lands. It must match the location of the system bonding jumper."""
     common_conductor: bool | None = None
-    """Look for one conductor along the building with a tap from each transformer. A conductor of its own is a no."""
+    """Look for one wire along the building with a tap from each transformer. If this wire lands on building steel or a water pipe, answer no and enter that as the electrode."""
     common_conductor_size: Size | None = None
     """Printed along it (AWG or kcmil). The conductor that the taps land on, not this transformer's tap."""
     common_conductor_material: Material | None = None
