@@ -1,6 +1,7 @@
 """The worker's single entry: one request as text, one reply as text. Never raises."""
 
 import json
+import re
 from importlib import import_module
 from typing import Any, cast
 
@@ -61,16 +62,19 @@ def _least_job(path: str, value: Any) -> dict[str, Any]:
     return job
 
 
+_WITH_THOUSANDS = re.compile(r"[1-9]\d{0,2}(,\d{3})+(\.\d+)?", re.ASCII)
+_PLAIN_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)", re.ASCII)
+
+
 def _as_number(value: str) -> float | str:
-    """A number as people type it: stray spaces and thousands commas do not matter."""
-    text = value.replace(" ", "").replace("\u00a0", "").replace("\u202f", "").strip()
-    if text.count(",") == 1 and "." not in text and len(text.split(",")[1]) != 3:
-        text = text.replace(",", ".")
-    text = text.replace(",", "")
-    try:
-        number = float(text)
-    except ValueError:
+    """A number as people type it, as `parseNumber` of the web reads it: `fixtures/numbers.json` holds both to it."""
+    packed = re.sub(r"\s", "", value)
+    if _WITH_THOUSANDS.fullmatch(packed):
+        packed = packed.replace(",", "")
+    plain = packed.replace(",", ".", 1)
+    if not _PLAIN_NUMBER.fullmatch(plain):
         return value
+    number = float(plain)
     return int(number) if number.is_integer() and abs(number) < 1e15 else number
 
 

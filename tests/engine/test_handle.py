@@ -1,6 +1,7 @@
 """The worker's single entry: JSON text in, JSON text out, never an exception."""
 
 import json
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from tests.engine.examples import examples
 from tests.engine.jobs import job, nameplate, sound, with_facts
 from tests.engine.strategies import JOBS
 
+NUMBERS = Path(__file__).resolve().parents[2] / "fixtures" / "numbers.json"
 REPLIES = TypeAdapter(Reply)
 PICTURE = "data:image/png;base64,iVBORw0KGgo="
 
@@ -149,6 +151,15 @@ def test_an_answer_that_cannot_be_is_refused_at_its_field(path, value) -> None:
     reply = ask(op="check_answer", path=path, value=value)
     assert reply["op"] == "refused"
     assert all(problem["path"].startswith(path) for problem in reply["problems"])
+
+
+@pytest.mark.parametrize(("typed", "number"), json.loads(NUMBERS.read_text(encoding="utf-8")))
+def test_a_number_is_read_as_the_app_reads_it(typed, number) -> None:
+    reply = ask(op="check_answer", path="readings.winding_insulation_megohms", value=typed)
+    if number is None or number < 0:
+        assert reply["op"] == "refused"
+    else:
+        assert reply["value"] == number
 
 
 @pytest.mark.parametrize("question", catalogue(), ids=lambda q: q["path"])

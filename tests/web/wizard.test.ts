@@ -57,21 +57,9 @@ test("a name that every object has is written as a plain key", () => {
 });
 
 test("numbers are read with spaces, thousands commas and decimal commas, and nothing else", () => {
-  const good: [string, number][] = [
-    ["75", 75],
-    [" 4.5 ", 4.5],
-    ["4,5", 4.5],
-    ["1,200", 1200],
-    ["1,200.5", 1200.5],
-    ["12 000", 12000],
-    ["0,500", 0.5],
-    [".5", 0.5],
-    ["-3", -3],
-    ["1,2345", 1.2345],
-  ];
-  for (const [text, number] of good) assert.equal(parseNumber(text), number, text);
-  for (const text of ["", "abc", "1.2.3", "1,2,3", "12 V", "1e9", "Infinity", "NaN", "0x10", "--3", "."])
-    assert.equal(parseNumber(text), null, text);
+  const numbers = JSON.parse(readFileSync(`${fixtures}/numbers.json`, "utf8")) as [string, number | null][];
+  for (const [text, number] of numbers) assert.equal(parseNumber(text), number, text);
+  assert.ok(numbers.length > 20);
 });
 
 test("leading questions come first, results follow the last of them, the checklist follows the last of all", () => {
