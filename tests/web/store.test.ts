@@ -214,6 +214,31 @@ test("a refused answer outlives its page, and is told apart from the answers of 
   assert.equal(phone.kept.size, 0);
 });
 
+test("the browser is asked to keep the data once unasked, and whenever the person wants it", async () => {
+  const { phone, tab } = await begun();
+  await tab.store.askPersistence(true);
+  assert.equal(tab.asked, 1);
+  const next = await opened(phone);
+  await next.store.askPersistence(true);
+  assert.equal(next.asked, 0);
+  await next.store.askPersistence();
+  assert.equal(next.asked, 1);
+  assert.deepEqual(await next.store.storageState(), { used: 1, quota: 2, persisted: false });
+});
+
+test("what others keep in the small storage stands in no one's way and stays", async () => {
+  const { phone, tab, record } = await begun();
+  phone.kept.set("language", "es");
+  tab.refusal = "at_once";
+  await tab.store.answer(record, "a", 1);
+  tab.die();
+  await opened(phone);
+  await phone.pass(2_000);
+  await ticks(40);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  assert.deepEqual([...phone.kept], [["language", "es"]]);
+});
+
 test("what is saved in time leaves nothing in the second place", async () => {
   const { phone, tab, record } = await begun();
   tab.refusal = "at_the_end";
@@ -578,25 +603,45 @@ test("photos that were refused are shown, counted and stored later; a removal th
   assert.equal(tab.store.hasUnsaved(), false);
 });
 
-test("a photo without room is tried again only when asked for, its removal and answers by themselves", async () => {
+for (const [refusal, told] of [
+  ["at_once", "full"],
+  ["broken", "failed"],
+] as const)
+  test(`a photo without room, told as ${told}, is tried again only when asked for; answers by themselves`, async () => {
+    const { phone, tab, record } = await begun();
+    const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
+    tab.refusal = refusal;
+    await tab.store.addPhoto(photo);
+    assert.equal(tab.store.storageTrouble(), told);
+    await tab.store.answer(record, "a", 1);
+    tab.refusal = "no";
+    await phone.pass(63_000);
+    await ticks(40);
+    assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+    assert.deepEqual(await phone.all("photos"), []);
+    assert.equal(tab.store.hasUnsaved(), true);
+    await tab.store.removePhoto(photo);
+    assert.equal(tab.store.hasUnsaved(), false);
+    tab.refusal = refusal;
+    await tab.store.addPhoto(photo);
+    tab.refusal = "no";
+    assert.equal(await tab.store.retryUnsaved(), true);
+    assert.equal((await phone.all("photos")).length, 1);
+  });
+
+test("a photo of which the removal still waits is not shown, the others are", async () => {
   const { phone, tab, record } = await begun();
   const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
-  tab.refusal = "at_once";
   await tab.store.addPhoto(photo);
-  await tab.store.answer(record, "a", 1);
-  tab.refusal = "no";
-  await phone.pass(63_000);
-  await ticks(40);
-  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
-  assert.deepEqual(await phone.all("photos"), []);
-  assert.equal(tab.store.hasUnsaved(), true);
-  await tab.store.removePhoto(photo);
-  assert.equal(tab.store.hasUnsaved(), false);
-  tab.refusal = "at_once";
-  await tab.store.addPhoto(photo);
-  tab.refusal = "no";
-  assert.equal(await tab.store.retryUnsaved(), true);
-  assert.equal((await phone.all("photos")).length, 1);
+  await tab.store.addPhoto({ ...photo, id: "q" });
+  phone.hangs = true;
+  const removing = tab.store.removePhoto(photo);
+  // Nothing of the storage answers before the removal is on the disk.
+  const looking = tab.store.photosOf(record.id);
+  await ticks(5);
+  phone.goOn();
+  assert.deepEqual((await looking).map(({ id }) => id), ["q"]);
+  await removing;
 });
 
 test("of what is not on the disk each part is told as what it is, and nothing that is still being stored", async () => {

@@ -106,10 +106,12 @@ export class Tab {
   /** Every writing transaction it began: the stores and the durability asked for. */
   writes: { stores: string[]; durability: string }[] = [];
   listener: ((event: { data: unknown }) => void) | null = null;
+  /** How often it asked the browser to keep its data. */
+  asked = 0;
   store: typeof Store;
 
   constructor(readonly phone: Phone) {
-    const names = { indexedDB: this.indexedDB(), BroadcastChannel: this.channel(), ...this.clock(), localStorage: this.small() };
+    const names = { indexedDB: this.indexedDB(), BroadcastChannel: this.channel(), ...this.clock(), localStorage: this.small(), navigator: this.browser() };
     const make = new Function(...Object.keys(names), `${CODE}\nreturn store;`);
     this.store = make(...Object.values(names)) as typeof Store;
   }
@@ -190,6 +192,11 @@ export class Tab {
       };
       return store;
     };
+  }
+
+  private browser(): unknown {
+    const persist = (): void => void (this.asked += 1);
+    return { storage: { persisted: () => false, persist, estimate: () => ({ usage: 1, quota: 2 }) } };
   }
 
   private channel(): unknown {
