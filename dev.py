@@ -130,7 +130,7 @@ def checks() -> list[tuple[str, tuple[str, ...]]]:
         ("ruff check", ("-m", "ruff", "check", ".")),
         ("ruff format", ("-m", "ruff", "format", "--check", ".")),
         ("build and types", ("-m", "web.build")),
-        ("pyright and prettier", ("-m", "web.build.lint")),
+        ("pyright, prettier and knip", ("-m", "web.build.lint")),
     ]
 
 

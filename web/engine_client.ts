@@ -13,8 +13,8 @@ import {
 } from "./protocol";
 import { checkFiles, checkSoon, filesReady, isEngines, onComplete, onMended, openServed } from "./update";
 
-export type { BootStep, EngineTrouble } from "./protocol";
-export type EngineState = "starting" | "ready" | "failed";
+export type { BootStep } from "./protocol";
+type EngineState = "starting" | "ready" | "failed";
 
 type Failed = Extract<Reply, { op: "failed" }>;
 type Refused = Extract<Reply, { op: "refused" }>;
@@ -26,7 +26,7 @@ interface Answers {
   open: "job";
 }
 /** What may come back for a request: its own answer, a refusal, or a failure. */
-export type ReplyTo<R extends Request> =
+type ReplyTo<R extends Request> =
   (R["op"] extends keyof Answers ? Extract<Reply, { op: Answers[R["op"]] }> : Reply) | Refused | Failed;
 
 export interface EngineClient {

@@ -162,7 +162,10 @@ async function answered<T>(work: Promise<T>, patience = SILENCE_MS): Promise<T> 
   const silence = new Promise<never>((_, reject) => {
     timer = setTimeout(() => {
       reject(new Silence());
-      work.then(() => retryUnsaved(), () => undefined);
+      work.then(
+        () => retryUnsaved(),
+        () => undefined,
+      );
     }, patience);
   });
   try {
@@ -680,6 +683,8 @@ type Bin = { day: number; due: { [id: string]: number } };
 /**
  * Erases what was deleted 30 days ago, once so many starts on different days in a row have found it so. It goes through
  * all jobs, once a day.
+ *
+ * @public called by its tests with a clock of their own
  */
 export async function emptyBin(now = Date.now()): Promise<void> {
   const day = Math.floor(now / DAY);

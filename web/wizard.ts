@@ -3,9 +3,9 @@ import type * as Contract from "./generated/contract";
 import { read, write } from "./paths";
 import { questionsOfJob } from "./runs";
 
-export { read, write };
+export { read };
 
-export type Value = string | number | boolean | null | (string | number)[];
+type Value = string | number | boolean | null | (string | number)[];
 export type Answers = { [key: string]: unknown };
 
 export type Condition =
@@ -48,7 +48,7 @@ export type Together = Contract.Together & {
 };
 
 /** Something that no question and no check looks at. */
-export type Limit = { text: string; translations?: Translations<{ text: string }> | null };
+type Limit = { text: string; translations?: Translations<{ text: string }> | null };
 
 /** How what is asked of the first run is asked of the others. */
 export type FurtherRuns = Omit<Contract.FurtherRuns, "questions" | "translations"> & {
@@ -57,7 +57,7 @@ export type FurtherRuns = Omit<Contract.FurtherRuns, "questions" | "translations
 };
 
 /** One screen of the wizard: a question, or several together. */
-export type Step = { id: string; paths: string[] };
+type Step = { id: string; paths: string[] };
 
 export type Questions = {
   format: string;

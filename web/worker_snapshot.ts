@@ -10,7 +10,7 @@ const PAGE = 65536;
 const LONGEST_PIECE = 4 * PAGE;
 
 /** What need not be cleared in a memory that nothing runs in. */
-export interface Waiting {
+interface Waiting {
   /** The stack: empty in the snapshot, and what lies on it is in use no more. */
   idle: { from: number; to: number };
   /** From here up nothing was ever written. */

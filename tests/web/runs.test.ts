@@ -3,7 +3,8 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { replay, type Edit, type JobRecord } from "../../web/edits";
 import { questionAt, questionsOfRun, runCount, withOneMore, withoutRun } from "../../web/runs";
-import { holds, read, shownQuestions, write, type Answers, type Questions } from "../../web/wizard";
+import { write } from "../../web/paths";
+import { holds, read, shownQuestions, type Answers, type Questions } from "../../web/wizard";
 
 const fixtures = process.env["FIXTURES"] ?? "";
 const shelves = JSON.parse(readFileSync(`${fixtures}/other_domain/questions.json`, "utf8")) as Questions;

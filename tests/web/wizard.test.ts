@@ -16,11 +16,11 @@ import {
   sameKind,
   shownChoices,
   shownQuestions,
-  write,
   type Answers,
   type Condition,
   type Questions,
 } from "../../web/wizard";
+import { write } from "../../web/paths";
 
 const fixtures = process.env["FIXTURES"] ?? "";
 const questions = JSON.parse(readFileSync(`${fixtures}/other_domain/questions.json`, "utf8")) as Questions;

@@ -1,4 +1,7 @@
-"""`python -m web.build.lint`: the checkers that run under Node: pyright on the engine, prettier on the web."""
+"""`python -m web.build.lint`: the checkers that run under Node.
+
+Pyright on the engine; on the web prettier, and knip, which finds exports and files that nothing uses.
+"""
 
 import sys
 
@@ -13,12 +16,13 @@ FORMATTED = (
 
 
 def main() -> int:
-    """Runs both and prints what they found."""
+    """Runs them all and prints what they found."""
     npm_install()
     bad = 0
     for arguments, folder in (
         ((WEB / "node_modules" / "pyright" / "index.js",), ROOT),
         ((WEB / "node_modules" / "prettier" / "bin" / "prettier.cjs", "--check", *FORMATTED), WEB),
+        ((WEB / "node_modules" / "knip" / "bin" / "knip.js",), WEB),
     ):
         try:
             node(*arguments, cwd=folder)

@@ -407,7 +407,7 @@ export function answerOf(question: Question, job: Answers): string | null {
   return answerWords({ ...question, choices }, value, language(), answerWordSet());
 }
 
-export function yesNo(): { value: boolean; label: string }[] {
+function yesNo(): { value: boolean; label: string }[] {
   return [
     { value: true, label: t("yes") },
     { value: false, label: t("no") },
