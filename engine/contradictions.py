@@ -13,7 +13,12 @@ from pydantic import ConfigDict
 
 from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
-from engine.code.limits import HIGHEST_TERMINAL_COLUMN, may_be_set, must_ground_by_voltage
+from engine.code.limits import (
+    HIGHEST_TERMINAL_COLUMN,
+    WITHOUT_NEUTRAL_POINT,
+    may_be_set,
+    must_ground_by_voltage,
+)
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
 from engine.missing import Missing
 from engine.physics.full_load_current import full_load_current
@@ -973,6 +978,31 @@ def _high_leg_of_another_line(job: Job) -> bool:
     return to_neutral.index(max(to_neutral)) != to_ground.index(max(to_ground))
 
 
+def _high_leg_on_a(name: str) -> Callable[[Job], bool]:
+    """Whether readings [V] in the order A, B, C show the high leg on A, though an answer has it on B.
+
+    Section: 408.3(E). On C it may be beside a meter, and the answer is then the same.
+    """
+    read = attrgetter(f"readings.{name}")
+
+    def found(job: Job) -> bool:
+        plate, volts = job.transformer, read(job) or []
+        if plate.secondary_system != "delta_high_leg" or not job.observations.high_leg_on_b:
+            return False
+        nominal = line_to_neutral_volts("delta_high_leg", plate.secondary_volts)
+        return _near(volts, nominal) and volts.index(max(volts)) == 0
+
+    return found
+
+
+def _neutral_of_no_neutral(job: Job) -> bool:
+    """Whether something is said to land on the neutral point of a fed winding that has none."""
+    return (
+        job.observations.supplied_neutral_open is False
+        and job.transformer.primary_system in WITHOUT_NEUTRAL_POINT
+    )
+
+
 def _lugs_marked_for_less(side: str) -> Callable[[Job], bool]:
     """Whether the transformer's lugs are marked [°C] below the lowest mark said to be at the run's terminals."""
 
@@ -1062,6 +1092,13 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The transformer is connected to the building's steel or water pipe: that metal is a path between the two "
         "jumpers, in parallel with the neutral.",
         _both_jumpers_around_no_path,
+    ),
+    Contradiction(
+        "neutral_of_no_neutral",
+        ("transformer.primary_system", "observations.supplied_neutral_open"),
+        "One answer says that a supply neutral or a strap lands on the neutral point of the winding that is fed; the "
+        "other says that this winding has no neutral point. Look at X0 or H0 again.",
+        _neutral_of_no_neutral,
     ),
     Contradiction(
         "no_device_for_the_jumper",
@@ -1371,6 +1408,16 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The high leg is on one line in the line-to-neutral readings and on another in the line-to-ground readings. "
         "Enter both in the order A, B, C.",
         _high_leg_of_another_line,
+    ),
+    *(
+        Contradiction(
+            f"high_leg_on_a_to_{place}",
+            ("observations.high_leg_on_b", f"readings.line_to_{place}_volts"),
+            "The readings in the order A, B, C show the high leg on A; the other answer says that it is where it "
+            "belongs. Enter the readings in that order, or look again where the orange conductor lands.",
+            _high_leg_on_a(f"line_to_{place}_volts"),
+        )
+        for place in ("neutral", "ground")
     ),
 )
 

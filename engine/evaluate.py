@@ -98,11 +98,13 @@ GROUNDING_CHECKS = frozenset(
         "ground_detection",
         "ungrounded_marking",
         "neutral_isolation",
+        "supplied_neutral",
+        "common_grounding_electrode_conductor",
+        "water_pipe_entry",
     }
 )
 # What a grounding visit looks at besides, once an answer says that it is there.
-SHARED_CONDUCTOR_CHECKS = frozenset({"common_grounding_electrode_conductor"})
-SUPPLIED_NEUTRAL_CHECKS = frozenset({"supplied_neutral"})
+GROUPING_CHECKS = frozenset({"circuit_grouping"})
 GROUNDED_CONDUCTOR_CHECKS = frozenset({"grounded_conductor_load"})
 ALUMINUM_CHECKS = frozenset({"aluminum_electrode_conductor"})
 
@@ -663,14 +665,9 @@ def asked_ids(job: Job) -> frozenset[str]:
     ids = _asked_ids(job.purpose, job.readings != NO_READINGS)
     if job.purpose == "grounding":
         electrode = job.electrode
-        # What is recorded of a shared conductor brings up whether there is one.
-        shared = (electrode.common_conductor_size, electrode.common_conductor_material)
-        if electrode.common_conductor or (
-            electrode.common_conductor is None and any(part is not None for part in shared)
-        ):
-            ids |= SHARED_CONDUCTOR_CHECKS
-        if job.observations.supplied_neutral_open is False:
-            ids |= SUPPLIED_NEUTRAL_CHECKS
+        # How many raceways hold a supply-side bonding wire, only a look at each of them tells.
+        if bonding.is_wire_in_several_raceways(job):
+            ids |= GROUPING_CHECKS
         if bonding.is_grounded_conductor_thin(job, code_for(job.edition)):
             ids |= GROUNDED_CONDUCTOR_CHECKS
         ids |= suspicious(job)

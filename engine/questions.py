@@ -853,6 +853,7 @@ def _device(c: _Catalogue) -> None:
             "any": [
                 is_(f"{d}.straight_rated", False),
                 is_(f"{d}.ground_fault_protection", False),
+                is_("observations.knockouts_bonded", False),
                 {"path": "observations.working_space_depth_inches", "known": True},
                 # Below 50 V the supply says whether the secondary must be grounded.
                 {
@@ -1196,6 +1197,7 @@ def _enclosure(c: _Catalogue) -> None:
         when=one_of(
             "transformer.primary_system", "wye_3_wire", "wye_4_wire", "single_phase_3_wire"
         ),
+        purposes=_ALL,
     )
     ceiling = {
         "all": [
@@ -1475,19 +1477,27 @@ def _secondary_run(c: _Catalogue) -> None:
         when={"any": [is_(f"{b}.kind", "none"), is_("secondary.rule", "10_ft")]},
         purposes=_ALL,
     )
-    for field, label, ask in (
-        (
-            "circuit_grouped",
-            "Circuit grouped",
-            "Do all conductors of the circuit share each raceway?",
-        ),
-        (
-            "tapped_ahead_of_device",
-            "Tapped ahead of a device",
-            "Is anything tapped off ahead of the first device?",
-        ),
-    ):
-        c.ask(f"observations.{field}", g, label, ask)
+    several = {"all": [_parallel("secondary"), {"not": is_("secondary.conductors.raceways", 1)}]}
+    c.ask(
+        "observations.circuit_grouped",
+        g,
+        "Circuit grouped",
+        "Do all conductors of the circuit share each raceway?",
+        # A grounding visit asks for it only where a bonding wire could be left out of one of several raceways.
+        when={
+            "any": [
+                {"not": is_("purpose", "grounding")},
+                {"all": [is_(f"{b}.kind", "wire"), several]},
+            ]
+        },
+        purposes=_ALL,
+    )
+    c.ask(
+        "observations.tapped_ahead_of_device",
+        g,
+        "Tapped ahead of a device",
+        "Is anything tapped off ahead of the first device?",
+    )
     small = tuple(size for size in get_args(Size) if size_index(size) < size_index("4"))
     c.ask(
         "observations.insulating_fittings",
@@ -2128,6 +2138,7 @@ def _electrode(c: _Catalogue) -> None:
         "Shared conductor size",
         "What size is the shared conductor?",
         when=shared,
+        purposes=_ALL,
         picker=True,
     )
     c.ask(
@@ -2136,6 +2147,7 @@ def _electrode(c: _Catalogue) -> None:
         "Shared conductor metal",
         "Is the shared conductor copper or aluminum?",
         when=shared,
+        purposes=_ALL,
     )
     for bond, name in (
         ("water_pipe_bond", "water pipe"),
@@ -2208,6 +2220,7 @@ def _electrode(c: _Catalogue) -> None:
         "Connection near the water entry",
         "Is the connection within 5 ft of where the water pipe enters?",
         when=is_(f"{e}.used", "water_pipe"),
+        purposes=_ALL,
     )
     c.ask(
         "observations.grounding_connections_sound",

@@ -2,6 +2,8 @@
 
 from collections.abc import Collection
 
+# Windings that have no neutral point.
+WITHOUT_NEUTRAL_POINT = ("delta_3_wire", "single_phase_2_wire")
 # Equipment of 1000 V and less is rated for conductors at 75 °C at most (110.14(C)(1)).
 HIGHEST_TERMINAL_COLUMN = 75
 # A system that can be grounded to hold its lines to this many volts to ground must be (250.20(A) and (B)(1)).

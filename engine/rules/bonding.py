@@ -43,6 +43,8 @@ _BOTH = (
     "electrode.used",
     "electrode.connected_at",
     "electrode.joined_to_building_system",
+    "primary.equipment_grounding.kind",
+    "primary.raceway.type",
 )
 _JUMPER_AT = {
     "source": "at the transformer",
@@ -416,6 +418,17 @@ def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
     return least is not None and size_index(grounded.size) < size_index(least)
 
 
+def is_wire_in_several_raceways(job: Job) -> bool:
+    """Whether a supply-side bonding wire belongs in each of several raceways, or may: who counts them is not asked.
+
+    Unit: none. Section: 250.30(A)(2), 250.102(C)(2), 300.3(B).
+    """
+    return job.bonding.supply_side_bonding_jumper.kind == "wire" and any(
+        (run.conductors.raceways or run.conductors.sets or 1) > 1
+        for run in (job.secondary, *job.secondary.further_runs)
+    )
+
+
 def _fit_for_place(site: Site) -> Finding:
     """Whether its insulation may be used where it runs, and leaves any ampacity there."""
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
@@ -772,6 +785,9 @@ def system_bonding_jumper(site: Site) -> Finding:
             remedy="De-energize and take one out. Keep the one where the electrode conductor connects, and make "
             "sure the grounded conductor reaches it.",
         )
+    doubt = _primary_in_doubt(site) if location == "both" else None
+    if doubt:
+        return undetermined(doubt, required="one system bonding jumper", found=_JUMPER_AT[location])
     count = "One jumper at each end, as permitted here" if location == "both" else "One jumper"
     if site.job.bonding.system_bonding_jumper.factory_furnished:
         return confirm(
@@ -867,6 +883,25 @@ def _electrode_is_a_path(site: Site) -> bool:
     return site.need(lambda job: job.electrode.joined_to_building_system)
 
 
+def _primary_in_doubt(site: Site) -> str | None:
+    """Why two jumpers that nothing else forbids can't be judged: what grounds the case leads to a building too.
+
+    Section: 250.30(A)(1), the exception for an outdoor source.
+    """
+    primary = site.job.primary
+    if primary.equipment_grounding.kind == "none" and primary.raceway.type not in (
+        *METAL_RACEWAYS,
+        *("FMC", "LFMC"),
+    ):
+        return None
+    return (
+        "The primary's equipment grounding conductor or metal raceway joins the transformer's case to the building that "
+        "it is fed from. If the secondary serves that same building, this is a path in parallel with the neutral: take "
+        "one jumper out. Two are permitted only if the primary comes from another building, with no metal between "
+        "the two. Show it to the authority having jurisdiction."
+    )
+
+
 def _disconnect_elsewhere(site: Site) -> bool:
     """Whether the first disconnect has a case of its own; a raceway or several runs lead to one elsewhere."""
     return (
@@ -909,9 +944,13 @@ def single_bonding_point(site: Site) -> Finding:
             remedy="Install the system bonding jumper.",
         )
     if location == "both":
+        permitted = both_permitted(site)
+        doubt = _primary_in_doubt(site) if permitted else None
+        if doubt:
+            return undetermined(doubt, required=required, found="two system bonding jumpers")
         return confirm(
             site,
-            both_permitted(site),
+            permitted,
             required=required,
             found="two system bonding jumpers",
             reason="Two jumpers are permitted for this outdoor source with no path beside the neutral.",

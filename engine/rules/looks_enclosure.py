@@ -1,5 +1,6 @@
 """Around the transformer: what a look at its enclosure and its disconnect settles."""
 
+from engine.code.limits import WITHOUT_NEUTRAL_POINT
 from engine.derived import circuits
 from engine.derived.conductors import fed_on_low_voltage_wye
 from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
@@ -59,7 +60,7 @@ def _no_supplied_neutral(site: Site) -> str | None:
     grounded conductor must not be connected to X0, and X0 must not be bonded.
     """
     primary = site.need(lambda job: job.transformer.primary_system)
-    if primary in ("delta_3_wire", "single_phase_2_wire"):
+    if primary in WITHOUT_NEUTRAL_POINT:
         return "The winding that is fed has no neutral point."
     return None
 

@@ -1,6 +1,6 @@
 """Fill of the raceways of both sides."""
 
-from engine.derived import raceways
+from engine.derived import raceways, slash_ratings
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
@@ -267,6 +267,7 @@ HIGHEST_VOLTS_TO_GROUND = 250
     asks=(
         "transformer.primary_system",
         "primary.raceway.type",
+        "primary.supply_system",
         *GROUNDED_BY,
         "secondary.raceway.type",
         "observations.knockouts_bonded",
@@ -315,6 +316,10 @@ def _primary_above(site: Site, *, least: bool) -> bool:
     line = site.job.transformer.primary_volts
     if line <= HIGHEST_VOLTS_TO_GROUND:
         return False
+    supply = site.job.primary.supply_system
+    # Between lines and an impedance-grounded neutral the voltage to ground is one or the other.
+    if supply not in (None, "impedance_grounded"):
+        return (slash_ratings.on_supply(site).to_ground or line) > HIGHEST_VOLTS_TO_GROUND
     if site.job.transformer.phases == 1 and line <= 2 * HIGHEST_VOLTS_TO_GROUND:
         # The outer pair of a 3-wire supply has half of it to ground; 277 V and 347 V are line to neutral.
         return site.need(lambda job: job.transformer.primary_system) != "single_phase_3_wire"

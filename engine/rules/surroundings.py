@@ -26,6 +26,25 @@ def _to_ground(site: Site, supply: str | None, system: str | None) -> float:
     )
 
 
+# The least that the connection of a secondary leaves to ground, however it is grounded.
+_LEAST_SHARE = {
+    "wye_4_wire": 3**-0.5,
+    "wye_3_wire": 3**-0.5,
+    "single_phase_3_wire": 0.5,
+    "delta_high_leg": 3**0.5 / 2,
+}
+
+
+def _least_to_ground(site: Site) -> float:
+    """The highest voltage to ground on either side [V], at the least that facts not known yet can make of it."""
+    transformer, supply = site.job.transformer, site.job.primary.supply_system
+    least = min(_SHARE_TO_GROUND.values())
+    of_supply = _SHARE_TO_GROUND.get(supply, 1.0) if supply else least
+    system = transformer.secondary_system
+    of_secondary = _LEAST_SHARE.get(system, 1.0) if system else min(_LEAST_SHARE.values())
+    return max(transformer.primary_volts * of_supply, transformer.secondary_volts * of_secondary)
+
+
 def _working_space_figures(site: Site) -> str:
     """Depth, width and height in words [in., ft]."""
     highest = _to_ground(
@@ -86,7 +105,8 @@ def working_space_depth(site: Site) -> Finding:
     Section: Table 110.26(A)(1), above 1000 V to ground Table 110.34(A). Raises Missing.
     """
     depth = site.need(lambda job: job.observations.working_space_depth_inches)
-    least = min(_to_ground(site, supply, "wye_4_wire") for supply in _SHARE_TO_GROUND)
+    # What is known of either side narrows it: no answer about the other one brings it below.
+    least = _least_to_ground(site)
     most = _to_ground(site, None, None)
     cases = [site.code.working_space_depth(v, faces) for v in (least, most) for faces in _FACES]
     facing = ""

@@ -489,6 +489,21 @@ CASES: dict[str, Data] = {
         readings__line_to_neutral_volts=[120, 208, 120],
         readings__line_to_ground_volts=[208, 120, 120],
     ),
+    # 408.3(E): the high leg is on B; the readings are in the order A, B, C
+    "high_leg_on_a_to_neutral": replaced(
+        high_leg(),
+        observations__high_leg_on_b=True,
+        readings__line_to_neutral_volts=[208, 120, 120],
+        readings__line_to_ground_volts=None,
+    ),
+    "high_leg_on_a_to_ground": replaced(
+        high_leg(),
+        observations__high_leg_on_b=True,
+        readings__line_to_neutral_volts=None,
+        readings__line_to_ground_volts=[208, 120, 120],
+    ),
+    # 250.142(B): what lands on a neutral point lands on none of a delta
+    "neutral_of_no_neutral": _case(observations__supplied_neutral_open=False),
 }
 
 # What stands on real sites and must not be taken for a contradiction: common practice, no source.

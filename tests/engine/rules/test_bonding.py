@@ -181,7 +181,26 @@ OUTDOORS = {
     "observations__no_parallel_neutral_path": True,
     "bonding__supply_side_bonding_jumper__kind": "none",
     "secondary__raceway__type": "PVC40",
+    "primary__equipment_grounding": {"kind": "none"},
+    "primary__raceway__type": "PVC40",
 }
+
+
+@pytest.mark.parametrize(
+    ("kind", "type_"),
+    [("wire", "PVC40"), ("raceway", "EMT"), ("none", "EMT"), (None, "PVC40"), (None, "FMC")],
+)
+def test_outdoors_the_grounding_of_the_primary_may_be_a_path_between_two_jumpers(kind, type_):
+    # 250.30(A)(1) exception 2: no parallel path for the grounded conductor
+    facts = {
+        **OUTDOORS,
+        "primary__equipment_grounding": {"kind": kind},
+        "primary__raceway__type": type_,
+    }
+    for id_ in ("system_bonding_jumper", "single_bonding_point"):
+        check = found(id_, sound(), **facts)
+        assert check.verdict == "cannot_tell"
+        assert "another building" in check.reason
 
 
 def test_outdoors_two_jumpers_are_permitted_without_a_path_beside_the_neutral():

@@ -388,6 +388,8 @@ def test_outdoors_every_nonmetallic_raceway_is_no_path_beside_the_neutral(type_)
         bonding__system_bonding_jumper__location="both",
         bonding__supply_side_bonding_jumper__kind="none",
         observations__no_parallel_neutral_path=True,
+        primary__equipment_grounding={"kind": "none"},
+        primary__raceway__type="PVC40",
         secondary__raceway__type=type_,
     )
     assert verdict("system_bonding_jumper", data) == "meets"

@@ -82,6 +82,8 @@ def test_a_jumper_at_each_end_is_not_called_one():
         sound(),
         transformer__location="outdoors",
         observations__no_parallel_neutral_path=True,
+        primary__equipment_grounding={"kind": "none"},
+        primary__raceway__type="PVC40",
         bonding__supply_side_bonding_jumper__kind="none",
         secondary__raceway__type="PVC40",
         bonding__system_bonding_jumper__location="both",
