@@ -249,8 +249,9 @@ def test_conditions_of_questions_know_equality_only() -> None:
             elif key == "not":
                 check(value)
             elif key == "path":
-                # The list of further runs is no question: the person adds a run, or does not.
-                assert value in {*ASKED, FURTHER}, value
+                # The list of further runs is no question: the person adds a run, or does not. The purpose is chosen
+                # before the first question.
+                assert value in {*ASKED, FURTHER, "purpose"}, value
 
     for question in catalogue():
         check(question["when"])
