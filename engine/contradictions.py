@@ -986,7 +986,8 @@ def _high_leg_on_a(name: str) -> Callable[[Job], bool]:
     read = attrgetter(f"readings.{name}")
 
     def found(job: Job) -> bool:
-        plate, volts = job.transformer, read(job) or []
+        plate = job.transformer
+        volts: list[float] = read(job) or []
         if plate.secondary_system != "delta_high_leg" or not job.observations.high_leg_on_b:
             return False
         nominal = line_to_neutral_volts("delta_high_leg", plate.secondary_volts)
