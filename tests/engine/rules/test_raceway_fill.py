@@ -186,7 +186,19 @@ def test_a_rigid_raceway_that_bonds_has_no_flexible_section(id_, raceway, serves
         ({"primary__raceway__type": None}, "cannot_tell"),
         ({"transformer__primary_volts": 240}, "does_not_apply"),
         # 415 V: 240 V to ground on a wye, 415 V on a system without ground
-        ({"transformer__primary_volts": 415}, "cannot_tell"),
+        (
+            {"transformer__primary_volts": 415, "primary__supply_system": None},
+            "cannot_tell",
+        ),
+        (
+            {"transformer__primary_volts": 415, "primary__supply_system": "impedance_grounded"},
+            "cannot_tell",
+        ),
+        ({"transformer__primary_volts": 415}, "does_not_apply"),
+        (
+            {"transformer__primary_volts": 415, "primary__supply_system": "ungrounded"},
+            "does_not_meet",
+        ),
         ({"transformer__primary_volts": 4160}, "cannot_tell"),
         # 480Y/277 secondary: 277 V to ground
         (
@@ -224,6 +236,7 @@ def test_a_three_wire_supply_has_half_its_voltage_to_ground(primary_volts, syste
         single_phase(),
         transformer__primary_volts=primary_volts,
         transformer__primary_system=system,
+        primary__supply_system=None,
         observations__knockouts_bonded=False,
     )
     assert verdict("knockout_bonding", data) == expected
