@@ -127,6 +127,16 @@ def _grounded_as(role: Role) -> Callable[[Site], bool]:
 
 
 # Whether a conductor is there as a wire. What is not listed always is.
+def is_without_electrode_conductor(site: Site) -> bool:
+    """Whether no electrode is in use, and no conductor to one is described. Unit: none. Section: none."""
+    electrode = site.job.electrode
+    return (
+        electrode.used == "none"
+        and electrode.conductor.size is None
+        and not electrode.common_conductor
+    )
+
+
 _THERE: dict[Role, Callable[[Site], bool]] = {
     "primary_neutral": lambda site: (
         site.need(lambda job: job.transformer.primary_system) in PRIMARY_NEUTRAL_SYSTEMS
@@ -148,8 +158,9 @@ _THERE: dict[Role, Callable[[Site], bool]] = {
     "grounding_electrode_conductor": lambda site: (
         site.need(lambda job: job.electrode.used) != "none"
     ),
-    "common_grounding_electrode_conductor": lambda site: site.need(
-        lambda job: job.electrode.common_conductor
+    "common_grounding_electrode_conductor": lambda site: (
+        not is_without_electrode_conductor(site)
+        and site.need(lambda job: job.electrode.common_conductor)
     ),
     "water_pipe_bond": lambda site: site.need(lambda job: job.bonding.water_pipe_bond.present),
     "structural_steel_bond": lambda site: site.need(
@@ -175,7 +186,7 @@ PRESENCE: dict[Role, tuple[str, ...]] = {
         "bonding.system_bonding_jumper.location",
     ),
     "grounding_electrode_conductor": ("electrode.used",),
-    "common_grounding_electrode_conductor": ("electrode.common_conductor",),
+    "common_grounding_electrode_conductor": ("electrode.used", "electrode.common_conductor"),
     "water_pipe_bond": ("bonding.water_pipe_bond.present",),
     "structural_steel_bond": ("bonding.structural_steel_bond.present",),
 }

@@ -103,12 +103,27 @@ def needs_no_electrode(site: Site) -> bool:
     )
 
 
+ONE_CASE_WORDS = "The first disconnect is built into the transformer's case: no raceway runs to it."
+
+
+def is_in_one_case(site: Site) -> bool:
+    """Whether the first disconnect is built into the case, and no raceway to it is recorded. Unit: none. Section: none."""
+    secondary = site.job.secondary
+    return (
+        secondary.first_disconnect_separate is False
+        and secondary.raceway.type is None
+        and secondary.raceway.trade_size is None
+        and not site.has_further_runs
+    )
+
+
 # What `needs_no_electrode` may read.
 NO_ELECTRODE = (
     "secondary.class_1_2_3_circuits_only",
     "bonding.system_bonding_jumper.location",
     "primary.equipment_grounding.kind",
 )
+NO_CONDUCTOR_WORDS = "No conductor goes to an electrode; that is checked separately."
 NO_ELECTRODE_WORDS = (
     "Not over 1000 VA, for Class 1, 2 or 3 circuits only, its neutral bonded to its grounded frame: no electrode "
     "conductor is required."
@@ -347,7 +362,16 @@ _WIRE = "A wire in the raceway."
 def _flexible_device(site: Site, type_: str) -> Finding:
     rating = primary_device_rating(site)
     trade = site.need(lambda job: job.primary.raceway.trade_size)
-    limit = 60.0 if type_ == "LFMC" and trade not in ("3/8", "1/2") else 20.0
+    small = trade in ("3/8", "1/2")
+    limit = 60.0 if type_ == "LFMC" and not small else 20.0
+    if type_ == WHIP and not small and not at_most(rating, limit) and at_most(rating, 60):
+        return undetermined(
+            "It depends on the type of the flexible section. Plain flexible metal conduit (FMC) serves up to 20 A. "
+            "Liquidtight (LFMC) of 3/4 to 1-1/4 in. serves up to 60 A, unless its core is stainless steel or smaller "
+            "flexible conduit is in the same path. Look at it, or pull a wire through it.",
+            required="device of at most 20 A through FMC, 60 A through LFMC",
+            found=f"device {amperes(rating)}",
+        )
     return compare(
         site,
         found=rating,

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from engine.code import size_index
 from engine.code.choices import choice
-from engine.derived import conductors, grounding
+from engine.derived import circuits, conductors, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.missing import Missing
@@ -13,6 +13,7 @@ from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     GROUNDED_BY,
+    NO_CONDUCTOR_WORDS,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
     needs_no_electrode,
@@ -352,6 +353,7 @@ def _limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
         "electrode.common_conductor",
         "electrode.common_conductor_size",
         "electrode.common_conductor_material",
+        "electrode.used",
     ),
 )
 def common_grounding_electrode_conductor(site: Site) -> Finding:
@@ -359,6 +361,8 @@ def common_grounding_electrode_conductor(site: Site) -> Finding:
 
     Section: 250.30(A)(6). Raises Missing.
     """
+    if circuits.is_without_electrode_conductor(site):
+        return not_applicable(NO_CONDUCTOR_WORDS)
     if not site.need(lambda job: job.electrode.common_conductor):
         return not_applicable("This transformer has a grounding electrode conductor of its own.")
     found = site.need(lambda job: job.electrode.common_conductor_size)
@@ -515,13 +519,8 @@ def _electrode_without_bond(
 
 
 def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding:
-    """No jumper was found: it is missing where there is such metal, as where it is an electrode of the building."""
-    is_there = bond(site.job).metal_in_area
-    if is_there is None:
-        is_there = metal in site.need(lambda job: job.electrode.available) or site.need(
-            lambda job: bond(job).metal_in_area
-        )
-    if not is_there:
+    """No jumper was found: it is missing where there is such metal in the area served, wherever else it may be."""
+    if not site.need(lambda job: bond(job).metal_in_area):
         return not_applicable(f"No {_NAMES[metal]} in the area that this transformer serves.")
     if site.need(lambda job: job.electrode.common_conductor) and site.need(
         lambda job: bond(job).to_common_conductor

@@ -2,6 +2,7 @@
 
 from engine.code import size_index
 from engine.derived import circuits
+from engine.rules.conditions import NO_CONDUCTOR_WORDS
 from engine.rules.look import Seen, high_leg
 from engine.site import Site
 
@@ -24,6 +25,8 @@ def _outdoors(site: Site) -> str | None:
 
 
 def _smaller_than_6(site: Site) -> str | None:
+    if circuits.is_without_electrode_conductor(site):
+        return NO_CONDUCTOR_WORDS
     small = size_index(site.need(lambda job: job.electrode.conductor.size)) < size_index("6")
     return None if small else "The electrode conductor is 6 AWG or larger."
 
@@ -56,7 +59,7 @@ ELECTRODE: tuple[Seen, ...] = (
         "Enclose it, or run 6 AWG or larger.",
         fact="small_electrode_conductor_enclosed",
         applies=_smaller_than_6,
-        asks=("electrode.conductor.size",),
+        asks=("electrode.conductor.size", "electrode.used"),
     ),
     Seen(
         "water_pipe_entry",

@@ -333,4 +333,9 @@ def _raceway_serves(site: Site) -> Finding:
             remedy="A wire in the raceway.",
             cite=cite,
         )
-    return flexible_serves(site, type_)._replace(cite=cite)
+    finding = flexible_serves(site, type_)
+    if type_ == "LFMC" and finding.verdict == "meets":
+        finding = finding._replace(
+            reason=f"{finding.reason} Not looked at: the core. If it is stainless steel, pull a wire."
+        )
+    return finding._replace(cite=cite)

@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_wet
 from engine.quantities import feet, number, trade_size, volts
+from engine.rules.conditions import ONE_CASE_WORDS, is_in_one_case
 from engine.rules.rule import rule
 from engine.site import Site
-from engine.verdicts import Finding, confirm, every, undetermined
+from engine.verdicts import Finding, confirm, every, not_applicable, undetermined
 
 NONMETALLIC = ("PVC40", "PVC80", "ENT", "LFNC")
 # Liquidtight flexible metal conduit has a nonmetallic jacket all around.
@@ -220,11 +221,13 @@ def primary_raceway_use(site: Site) -> Finding:
     cite="raceway_uses",
     severity="violation",
     group="secondary_run",
-    asks=(*_asks("secondary"), "secondary.rule"),
+    asks=(*_asks("secondary"), "secondary.rule", "secondary.first_disconnect_separate"),
 )
 def secondary_raceway_use(site: Site) -> Finding:
     """Whether the type of the secondary raceway may be used where it runs [°C, V].
 
     Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
     """
+    if is_in_one_case(site):
+        return not_applicable(ONE_CASE_WORDS)
     return every(site, *_conditions(site, SECONDARY, site.job.transformer.secondary_volts))

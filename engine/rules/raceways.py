@@ -9,9 +9,11 @@ from engine.rules.conditions import (
     DEVICE_RATING,
     GROUNDED_BY,
     METAL_RACEWAYS,
+    ONE_CASE_WORDS,
     OVER_1000,
     WHIP,
     flexible_serves,
+    is_in_one_case,
 )
 from engine.rules.rule import rule
 from engine.site import Site
@@ -176,10 +178,13 @@ def primary_raceway(site: Site) -> Finding:
         "bonding.supply_side_bonding_jumper.size",
         "bonding.supply_side_bonding_jumper.insulation",
         "bonding.system_bonding_jumper.location",
+        "secondary.first_disconnect_separate",
     ),
 )
 def secondary_raceway(site: Site) -> Finding:
     """Whether all conductors of one secondary raceway fit [%]. Section: Chapter 9, Tables 1, 4, 5, 8. Raises Missing."""
+    if is_in_one_case(site):
+        return not_applicable(ONE_CASE_WORDS)
     return _fill(site, SECONDARY)
 
 

@@ -71,9 +71,21 @@ def _same_secondary(site: Site) -> Finding:
     return _same(site, volts(old), volts(site.job.transformer.secondary_volts), "secondary voltage")
 
 
+# Connections that serve loads between lines alone, whose insulation is for the full voltage to ground.
+_LINES_ALONE = ("delta_3_wire_ungrounded", "wye_3_wire")
+
+
 def _same_system(site: Site) -> Finding:
     old = site.need(lambda job: job.replacement.old.secondary_system)
     new = site.need(lambda job: job.transformer.secondary_system)
+    if old != new and old in _LINES_ALONE and new in ("wye_3_wire", "wye_4_wire"):
+        return undetermined(
+            "Loads between lines see the same voltage as before. But the old system may have been ungrounded, and a "
+            "grounded one trips on the first ground fault. Look at what downstream was made for the old system, such "
+            "as ground detectors, and have the change engineered.",
+            required=f"connection {CONNECTIONS[old]}",
+            found=CONNECTIONS[new],
+        )
     return _same(site, CONNECTIONS[old], CONNECTIONS[new], "connection")
 
 

@@ -219,14 +219,16 @@ def test_the_preferred_electrode_of_2014_is_named():
     ("bond", "metal"),
     [("water_pipe_bond", "water_pipe"), ("structural_steel_bond", "building_steel")],
 )
-def test_metal_that_exists_at_the_building_counts_as_in_the_area_until_told_otherwise(bond, metal):
+def test_metal_that_exists_at_the_building_need_not_be_in_the_area_served(bond, metal):
+    # 250.104(D)(1) and (2): in the area served
     data = with_facts(
         sound(),
         electrode__used="concrete_encased",
         electrode__available=["concrete_encased", metal],
         **{f"bonding__{bond}__present": False, f"bonding__{bond}__metal_in_area": None},
     )
-    assert verdict(bond, data) == "does_not_meet"
+    assert verdict(bond, data) == "cannot_tell"
+    assert verdict(bond, data, **{f"bonding__{bond}__metal_in_area": True}) == "does_not_meet"
     assert verdict(bond, data, **{f"bonding__{bond}__metal_in_area": False}) == "does_not_apply"
 
 

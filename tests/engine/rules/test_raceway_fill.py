@@ -259,7 +259,18 @@ WHIP = with_facts(
         ({}, "meets"),
         ({"primary__raceway__flexible_length_feet": 6}, "meets"),
         ({"primary__raceway__flexible_length_feet": 6.5}, "does_not_meet"),
-        ({"primary__device__rating": 25}, "does_not_meet"),
+        # FMC up to 20 A, LFMC of 3/4 to 1-1/4 in. up to 60 A: which it is, is not asked
+        ({"primary__device__rating": 25}, "cannot_tell"),
+        ({"primary__device__rating": 60}, "cannot_tell"),
+        ({"primary__device__rating": 70}, "does_not_meet"),
+        ({"primary__device__rating": 25, "primary__raceway__trade_size": "1/2"}, "does_not_meet"),
+        (
+            {
+                "primary__device__rating": 60,
+                "primary__raceway__fittings_listed_for_grounding": False,
+            },
+            "does_not_meet",
+        ),
         ({"primary__raceway__fittings_listed_for_grounding": False}, "does_not_meet"),
         ({"primary__raceway__flexibility_needed": True}, "does_not_meet"),
         ({"primary__raceway__trade_size": "1-1/2"}, "does_not_meet"),
