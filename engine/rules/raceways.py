@@ -322,8 +322,9 @@ def _primary_above(site: Site, *, least: bool) -> bool:
     if line <= HIGHEST_VOLTS_TO_GROUND:
         return False
     supply = site.job.primary.supply_system
-    # Between lines and an impedance-grounded neutral the voltage to ground is one or the other.
-    if supply not in (None, "impedance_grounded"):
+    # Between lines and an impedance-grounded neutral the voltage to ground is one or the other. Of a single-phase
+    # primary the supply does not tell which of its conductors feed it; its own connection does.
+    if site.job.transformer.phases == 3 and supply not in (None, "impedance_grounded"):
         return (slash_ratings.on_supply(site).to_ground or line) > HIGHEST_VOLTS_TO_GROUND
     if site.job.transformer.phases == 1 and line <= 2 * HIGHEST_VOLTS_TO_GROUND:
         # The outer pair of a 3-wire supply has half of it to ground; 277 V and 347 V are line to neutral.
