@@ -552,6 +552,15 @@ PACED = 1.15
 PACED_FEET = 2.0
 # Through a nipple goes what reaches into the enclosures at both ends, and no more: common practice, no source.
 LONGEST_WIRE_OF_A_NIPPLE_FEET = 15.0
+# Where the raceway is the fault path, or a rule of 10 ft wants all of it in a raceway, less than that is taken for the
+# enclosures: common practice, no source.
+LONGEST_OUTSIDE_A_FAULT_PATH_FEET = 12.0
+LONGEST_OUTSIDE_OF_10_FEET = 9.0
+# What a conductor gains over its raceway by lying loose in it: common practice, no source.
+SLACK = 1.05
+# Types with thermoplastic insulation; none of them is made for 2000 V, which RHH, RHW, RHW-2 and XHHW types are: from
+# memory, UL 83 and UL 44.
+NEVER_2000_VOLTS = ("THHN", "THWN", "THWN-2", "THW", "THW-2", "THHW", "TW")
 
 
 def _dry_on_a_sunny_roof(side: str) -> Callable[[Job], bool]:
@@ -587,6 +596,64 @@ def _long_nipple(side: str) -> Callable[[Job], bool]:
     return found
 
 
+def _short_and_no_nipple(side: str) -> Callable[[Job], bool]:
+    """Whether a raceway shorter than 24 in. [ft] from enclosure to enclosure is said to be no nipple."""
+
+    def found(job: Job) -> bool:
+        raceway = _raceway(job, side)
+        length = raceway.length_feet
+        if raceway.nipple is not False or not length:
+            return False
+        return length < code_for(job.edition).nipple_maximum_inches / 12
+
+    return found
+
+
+def _flexible_longer_than_nipple(side: str) -> Callable[[Job], bool]:
+    """Whether the flexible pieces [ft] are longer than all nipples of the run together can be."""
+
+    def found(job: Job) -> bool:
+        raceway, conductors = _raceway(job, side), _conductors(job, side)
+        flexible, number = raceway.flexible_length_feet, conductors.raceways or conductors.sets
+        if not raceway.nipple or flexible is None or number is None:
+            return False
+        return flexible > number * code_for(job.edition).nipple_maximum_inches / 12
+
+    return found
+
+
+def _insulations(job: Job, side: str) -> dict[str, str | None]:
+    found = {f"{side}.conductors.insulation": _conductors(job, side).insulation}
+    if side == "secondary":
+        found["secondary.grounded_conductor.insulation"] = (
+            job.secondary.grounded_conductor.insulation
+        )
+    return found
+
+
+def _among_insulations(side: str) -> Callable[[Job], tuple[str, ...]]:
+    def among(job: Job) -> tuple[str, ...]:
+        never = [
+            path
+            for path, insulation in _insulations(job, side).items()
+            if insulation in NEVER_2000_VOLTS
+        ]
+        return (f"{side}.conductors.insulation_volts", *never)
+
+    return among
+
+
+def _not_made_for_2000_volts(side: str) -> Callable[[Job], bool]:
+    """Whether the lowest voltage printed on all conductors [V] is one that a type among them is never made for."""
+
+    def found(job: Job) -> bool:
+        return _conductors(job, side).insulation_volts == 2000 and any(
+            insulation in NEVER_2000_VOLTS for insulation in _insulations(job, side).values()
+        )
+
+    return found
+
+
 def _long_wire_of_a_nipple(side: str) -> Callable[[Job], bool]:
     def found(job: Job) -> bool:
         length = _conductors(job, side).length_feet
@@ -616,9 +683,21 @@ def _raceway_far_shorter_than_wire(side: str) -> Callable[[Job], bool]:
             return False
         if side == "secondary" and job.secondary.enclosed_in_raceway is False:
             return False
-        return wire > PACED * raceway + LONGEST_WIRE_OF_A_NIPPLE_FEET
+        return wire > SLACK * raceway + _longest_outside(job, side)
 
     return found
+
+
+def _longest_outside(job: Job, side: str) -> float:
+    """How much of the conductors [ft] the enclosures at both ends may take up."""
+    if side == "secondary" and job.secondary.rule == "10_ft":
+        return LONGEST_OUTSIDE_OF_10_FEET
+    path = (
+        job.primary.equipment_grounding.kind
+        if side == "primary"
+        else job.bonding.supply_side_bonding_jumper.kind
+    )
+    return LONGEST_OUTSIDE_A_FAULT_PATH_FEET if path == "raceway" else LONGEST_WIRE_OF_A_NIPPLE_FEET
 
 
 def _flexible_longer_than_raceway(side: str) -> Callable[[Job], bool]:
@@ -648,6 +727,30 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
         (f"{raceway}.nipple", f"{raceway}.length_feet"),
         "A nipple is 24 in. long at most, from enclosure to enclosure.",
         _long_nipple(side),
+    )
+    yield Contradiction(
+        f"{side}_short_and_no_nipple",
+        (f"{raceway}.nipple", f"{raceway}.length_feet"),
+        "A raceway shorter than 24 in. from enclosure to enclosure is a nipple.",
+        _short_and_no_nipple(side),
+    )
+    yield Contradiction(
+        f"{side}_flexible_longer_than_nipple",
+        (f"{raceway}.nipple", f"{raceway}.flexible_length_feet"),
+        "The flexible sections alone are longer than a nipple of 24 in. can be.",
+        _flexible_longer_than_nipple(side),
+    )
+    yield Contradiction(
+        f"{side}_insulation_not_made_for_2000_volts",
+        (
+            f"{conductors}.insulation_volts",
+            f"{conductors}.insulation",
+            *(("secondary.grounded_conductor.insulation",) if side == "secondary" else ()),
+        ),
+        "This type of insulation is not made for 2000 V. Read the print again, on every conductor: the lowest voltage "
+        "counts.",
+        _not_made_for_2000_volts(side),
+        among=_among_insulations(side),
     )
     yield Contradiction(
         f"{side}_nipple_around_long_wire",

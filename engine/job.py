@@ -281,7 +281,7 @@ class Primary(Record):
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
     protected_from_damage: bool | None = None
-    """By a raceway or otherwise, from the tapped feeder to the transformer. Look where the run is low or near traffic."""
+    """By a raceway or otherwise, from the device or the tapped feeder to the transformer. Look where the run is low or near traffic."""
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
     supply_system: SupplySystem | None = None

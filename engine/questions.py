@@ -1046,6 +1046,24 @@ def _run(c: _Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> Non
     c.ask(f"{r}.nipple", group, f"{name} nipple", "Is it a nipple of 24 in. or less?")
 
 
+def _flexible_section_matters(side: str) -> Condition:
+    """Where one kind of flexible raceway may be used and another may not."""
+    return {
+        "all": [
+            one_of(f"{side}.raceway.type", "RMC", "IMC", "EMT", "PVC40", "PVC80"),
+            {
+                "any": [
+                    is_(f"{side}.conductors.wet_location", True),
+                    is_("transformer.location", "outdoors"),
+                    is_(f"{side}.raceway.on_sunny_rooftop", True),
+                    is_("observations.ceiling_moves_air", True),
+                    *([is_("secondary.rule", "outside")] if side == "secondary" else []),
+                ]
+            },
+        ]
+    }
+
+
 def _primary_run(c: _Catalogue) -> None:
     g, e = "primary_run", "primary.equipment_grounding"
     _run(c, "primary", g, _FULL)
@@ -1103,7 +1121,7 @@ def _primary_run(c: _Catalogue) -> None:
         "Flexible length",
         "How much flexible raceway is in the path?",
         unit="ft",
-        when=is_(f"{e}.kind", "raceway"),
+        when={"any": [is_(f"{e}.kind", "raceway"), _flexible_section_matters("primary")]},
         metric=_FEET,
     )
     c.ask(
@@ -1346,8 +1364,13 @@ def _secondary_run(c: _Catalogue) -> None:
         "primary.protected_from_damage",
         g,
         "Primary protected from damage",
-        "Are the primary tap conductors protected from damage?",
-        when=is_("secondary.rule", "feeder_tap_25_ft"),
+        "Are the primary conductors protected from damage?",
+        when={
+            "any": [
+                is_("secondary.rule", "feeder_tap_25_ft"),
+                one_of("primary.raceway.type", "PVC40", "ENT", "FMC", "LFMC", "LFNC"),
+            ]
+        },
     )
     n = "secondary.grounded_conductor"
     has_neutral = one_of(
@@ -1466,7 +1489,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "Flexible section, secondary",
         "How much of that raceway is flexible, whips included?",
         unit="ft",
-        when=is_(f"{b}.kind", "raceway"),
+        when={"any": [is_(f"{b}.kind", "raceway"), _flexible_section_matters("secondary")]},
         metric=_FEET,
     )
     c.ask(
@@ -1509,6 +1532,12 @@ def _secondary_run(c: _Catalogue) -> None:
                 "all": [
                     one_of("primary.conductors.size", *small),
                     one_of("secondary.conductors.size", *small),
+                    {
+                        "not": one_of(
+                            "secondary.grounded_conductor.size",
+                            *(size for size in get_args(Size) if size not in small),
+                        )
+                    },
                 ]
             }
         },

@@ -207,6 +207,18 @@ def is_wet(site: Site, side: Side) -> bool:
     )
 
 
+def longest(site: Site, side: Side, limit: float) -> float:
+    """Length of the conductors of a side [ft], never less than the raceway that they fill, held against a limit [ft].
+
+    Section: 240.21(B)(3), (C)(2), (C)(3), (C)(6). Raises Missing: within the limit neither length may be unknown.
+    """
+    length = site.need(lambda job: side.conductors(job).length_feet)
+    in_the_open = side is SECONDARY and site.job.secondary.enclosed_in_raceway is False
+    if length > limit * (1 + TOLERANCE) or in_the_open:
+        return max(length, side.raceway(site.job).length_feet or 0.0)
+    return max(length, site.need(lambda job: side.raceway(job).length_feet))
+
+
 def is_nipple(site: Site, side: Side) -> bool:
     """Whether the raceway is a nipple; one known to be longer than 24 in. [ft] is none.
 
@@ -565,11 +577,12 @@ def primary_is_tap(site: Site) -> bool:
 
     Unit: ft. Section: 240.21(B)(3). What is not known to be one is none, which is the strict side.
     """
-    length = site.job.primary.conductors.length_feet
+    primary = site.job.primary
+    length = primary.conductors.length_feet
     return (
         site.job.secondary.rule == "feeder_tap_25_ft"
         and length is not None
-        and length <= TAP_FEET * (1 + TOLERANCE)
+        and max(length, primary.raceway.length_feet or 0.0) <= TAP_FEET * (1 + TOLERANCE)
     )
 
 

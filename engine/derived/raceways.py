@@ -47,10 +47,11 @@ def primary_contents(site: Site) -> tuple[Content, ...]:
     insulation = site.need(lambda job: job.primary.conductors.insulation)
     each = conductors.sets_in_one_raceway(site, PRIMARY)
     phases = 3 if site.job.transformer.phases == 3 else 2
+    # No neutral is run to a winding whose neutral point is left open.
     if site.need(lambda job: job.transformer.primary_system) in (
         "wye_4_wire",
         "single_phase_3_wire",
-    ):
+    ) and not site.need(lambda job: job.observations.supplied_neutral_open):
         phases += 1
     contents = [_content(site, PRIMARY, phases * each, size_, insulation)]
     kind = site.need(lambda job: job.primary.equipment_grounding.kind)

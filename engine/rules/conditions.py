@@ -12,7 +12,7 @@ from engine.job import Job
 from engine.quantities import amperes, at_most, feet, number, size, trade_size
 from engine.rules.rule import Rule
 from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, undetermined
+from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
 OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
 # What the sizes of jumpers and electrode conductor follow from.
@@ -247,6 +247,119 @@ def smallest_remedy(minimum: Derived | None, sets: int, material: str, instead: 
     if minimum is None or minimum.size is None:
         return f"No single size is enough: more sets in parallel{otherwise}."
     return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger{otherwise}."
+
+
+def _insulations_beside(site: Site, side: conductors.Side) -> dict[str, str]:
+    """Insulation of what lies beside the phase conductors of a side, by its name. Raises Missing."""
+    beside: dict[str, str] = {}
+    if side is conductors.PRIMARY:
+        if site.need(lambda job: job.primary.equipment_grounding.kind) == "wire":
+            beside["equipment grounding conductor"] = site.need(
+                lambda job: job.primary.equipment_grounding.insulation
+            )
+        return beside
+    if conductors.has_grounded_conductor(site):
+        beside["grounded conductor"] = site.need(
+            lambda job: job.secondary.grounded_conductor.insulation
+        )
+    if site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "wire":
+        beside["supply-side bonding jumper"] = site.need(
+            lambda job: job.bonding.supply_side_bonding_jumper.insulation
+        )
+    return beside
+
+
+# What `beside_other_insulation` reads beyond an ampacity.
+INSULATIONS_BESIDE = {
+    "primary": ("primary.equipment_grounding.kind", "primary.equipment_grounding.insulation"),
+    "secondary": (
+        "secondary.grounded_conductor.insulation",
+        "bonding.supply_side_bonding_jumper.kind",
+        "bonding.supply_side_bonding_jumper.insulation",
+        "bonding.system_bonding_jumper.location",
+    ),
+}
+
+
+def beside_other_insulation(
+    site: Site, side: conductors.Side, device: Callable[[Site], float]
+) -> Finding:
+    """Whether the phase conductors stay cool enough [A, °C] for the lowest insulation in their raceway.
+
+    Their ampacity is taken again at the temperature of that insulation, and held against the device that limits their
+    current and against their load. Section: 310.14(A)(3), to 2017 310.15(A)(3). Raises Missing.
+    """
+    use = conductors.conditions(site, side)
+    lower = {
+        name: (insulation, column)
+        for name, insulation in _insulations_beside(site, side).items()
+        if insulation != "bare"
+        # What may not be used in a wet place at all is another matter than its temperature.
+        and conductors.NOT_FOR_HERE
+        < (column := conductors.column_of(site, side, insulation))
+        < use.column
+    }
+    if not lower:
+        return not_applicable("No insulation in the raceway is rated lower than theirs.")
+    size_ = site.need(lambda job: side.conductors(job).size)
+    sets = site.need(lambda job: side.conductors(job).sets)
+    name, (insulation, column) = min(lower.items(), key=lambda item: item[1][1])
+    heat = conductors.heat_of(site, side, insulation, column)
+    most = conductors.ampacity_of(
+        site,
+        use._replace(
+            column=column, ambient=heat.ambient, ambient_factor=heat.factor, rooftop=heat.rooftop
+        ),
+        size_,
+        sets,
+    )
+    shown = f"{insulation} {name}, {column} °C"
+    remedy = f"A {name} with an insulation for {use.column} °C, or larger phase conductors."
+    cite = "insulation_beside_others"
+    if most == 0:
+        return confirm(
+            site,
+            False,
+            required="every insulation in the raceway rated for the heat around it",
+            found=f"{shown}; {number(heat.ambient)} °C around it",
+            reason="",
+            otherwise=f"It is {number(heat.ambient)} °C around the {name}, too hot for {insulation}.",
+            remedy=f"A {name} with an insulation for {use.column} °C.",
+            cite=cite,
+        )
+    required = f"at most {amperes(most)}, so that the {insulation} {name} stays at {column} °C"
+    rating = device(site)
+    if at_most(rating, most):
+        return confirm(
+            site,
+            True,
+            required=required,
+            found=amperes(rating),
+            reason="No insulation in the raceway gets hotter than it is rated for.",
+            otherwise="",
+            cite=cite,
+        )
+    load = side.load(site.job)
+    whole = (load.continuous_amperes or 0.0) + (load.noncontinuous_amperes or 0.0)
+    if not at_most(min(whole, rating), most):
+        return confirm(
+            site,
+            False,
+            required=required,
+            found=f"{amperes(whole)} load; {shown}",
+            reason="",
+            otherwise=f"At this load the phase conductors get hotter than the {insulation} {name} beside them may: "
+            f"{column} °C ({site.section(cite)}).",
+            remedy=remedy,
+            cite=cite,
+        )
+    return undetermined(
+        f"The device lets {amperes(rating)} through, and above {amperes(most)} the phase conductors get hotter than the "
+        f"{insulation} {name} beside them may: {column} °C. {remedy}",
+        required=required,
+        found=f"{amperes(rating)} device; {shown}",
+        cite=cite,
+    )
 
 
 class NoAmpacity(NamedTuple):

@@ -86,12 +86,18 @@ def _high_leg_distribution(site: Site) -> str | None:
 
 
 def _large_conductors(site: Site) -> str | None:
-    """Whether conductors of 4 AWG and larger enter an enclosure on either side."""
-    known = (site.job.primary.conductors.size, site.job.secondary.conductors.size)
+    """Whether circuit conductors of 4 AWG and larger, the grounded one too, enter an enclosure on either side."""
+    known = (
+        site.job.primary.conductors.size,
+        site.job.secondary.conductors.size,
+        site.job.secondary.grounded_conductor.size,
+    )
     if any(size and size_index(size) >= size_index("4") for size in known):
         return None
     site.need(lambda job: job.primary.conductors.size)
     site.need(lambda job: job.secondary.conductors.size)
+    if conductors.has_grounded_conductor(site):
+        site.need(lambda job: job.secondary.grounded_conductor.size)
     return "All conductors are smaller than 4 AWG."
 
 
@@ -140,7 +146,7 @@ RUNS: tuple[Seen, ...] = (
         "De-energize and install bushings; split ones go on without taking wires off.",
         fact="insulating_fittings",
         applies=_large_conductors,
-        asks=("primary.conductors.size", "secondary.conductors.size"),
+        asks=("primary.conductors.size", "secondary.conductors.size", *GROUNDED_BY),
     ),
     Seen(
         "no_taps",

@@ -6,8 +6,10 @@ from engine.missing import Missing
 from engine.quantities import amperes, at_most, size
 from engine.rules.conditions import (
     DEVICE_RATING,
+    INSULATIONS_BESIDE,
     METAL_RACEWAYS,
     OVER_1000,
+    beside_other_insulation,
     carried,
     conductor_asks,
     flexible_serves,
@@ -49,17 +51,27 @@ def _primary_remedy(site: Site, instead: str) -> str:
     cite="feeder_conductor_size",
     severity="violation",
     group="primary_run",
-    asks=(*conductor_asks("primary"), *DEVICE_RATING, *_LOAD),
+    asks=(
+        *conductor_asks("primary"),
+        *DEVICE_RATING,
+        *_LOAD,
+        *INSULATIONS_BESIDE["primary"],
+    ),
 )
 def primary_conductors(site: Site) -> Finding:
     """Whether the primary conductors carry the load [A] before and after correction.
 
     The device bounds the load: conductors that carry the device's whole rating carry any load it lets through.
-    Section: 215.2(A)(1), Table 310.16, 110.14(C), 310.10(G). Raises Missing.
+    Section: 215.2(A)(1), Table 310.16, 110.14(C), 310.10(G), 310.14(A)(3). Raises Missing.
     """
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000)
-    return every(site, lambda s: parallel_sizes(s, conductors.PRIMARY), _carries_primary_load)
+    return every(
+        site,
+        lambda s: parallel_sizes(s, conductors.PRIMARY),
+        _carries_primary_load,
+        lambda s: beside_other_insulation(s, conductors.PRIMARY, currents.primary_device_rating),
+    )
 
 
 def _carries_primary_load(site: Site) -> Finding:
@@ -179,7 +191,7 @@ def primary_conductor_protection(site: Site) -> Finding:
         )
     if (
         site.need(lambda job: job.secondary.rule) == "feeder_tap_25_ft"
-        and site.need(lambda job: job.primary.conductors.length_feet) <= 25
+        and conductors.longest(site, conductors.PRIMARY, 25) <= 25
     ):
         third = rating / 3
         return compare(

@@ -21,7 +21,17 @@ _BY_HEAT = {
 }
 _LIQUIDTIGHT = ("LFMC", "LFNC")
 _BY_VOLTS = {"ENT": "ent_uses", "LFNC": "lfnc_uses"}
-_SMALL = {"FMC": "fmc_size", "LFMC": "lfmc_size"}
+_SMALL = {"FMC": "fmc_size", "LFMC": "lfmc_size", "LFNC": "lfnc_size"}
+_RIGID = ("RMC", "IMC", "EMT", "PVC40", "PVC80")
+# Types whose articles keep them from where they are subject to damage. RMC and PVC 80 may be there, and EMT and IMC may be
+# but where it is severe: from memory.
+_BY_DAMAGE = {
+    "PVC40": "pvc_damage",
+    "ENT": "ent_uses",
+    "FMC": "fmc_uses",
+    "LFMC": "lfmc_uses",
+    "LFNC": "lfnc_uses",
+}
 HIGHEST_CELSIUS = 50.0
 HIGHEST_VOLTS = 600.0
 # A short 3/8 in. piece may be part of a listed assembly.
@@ -46,6 +56,10 @@ def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition
         conditions.append(lambda site: _high(site, type_, volts_between))
     if type_ in NONMETALLIC_OUTSIDE:
         conditions.append(lambda site: _in_moving_air(site, type_))
+    if type_ in _RIGID:
+        conditions.append(lambda site: _flexible_section(site, side, type_))
+    if type_ in _BY_DAMAGE:
+        conditions.append(lambda site: _damaged(site, side, type_))
     return conditions or [lambda site: _not_ruled_out(site, type_)]
 
 
@@ -114,6 +128,15 @@ def _hot(site: Site, side: Side, type_: str) -> Finding:
 
 
 def _sunlit(site: Site, side: Side) -> Finding:
+    # Outdoors is in the sun somewhere; of a run that is wet nobody says where else it is.
+    if is_wet(site, side) and not side.raceway(site.job).on_sunny_rooftop:
+        return undetermined(
+            "ENT outdoors must be marked sunlight resistant, and it is not among the wiring methods for the outside of "
+            "a building. If it is wet indoors only, or in concrete, read its marking and its instructions.",
+            required="not outdoors",
+            found="in a wet location",
+            cite="ent_uses",
+        )
     sunny = site.need(lambda job: side.raceway(job).on_sunny_rooftop)
     return _unless_listed(
         site,
@@ -158,10 +181,59 @@ def _unless_listed(
     )
 
 
-def _in_moving_air(site: Site, type_: str) -> Finding:
-    moving = site.need(lambda job: job.observations.above_ceiling) and site.need(
+def _is_in_moving_air(site: Site) -> bool:
+    return site.need(lambda job: job.observations.above_ceiling) and site.need(
         lambda job: job.observations.ceiling_moves_air
     )
+
+
+def _flexible_section(site: Site, side: Side, type_: str) -> Finding:
+    """A flexible piece [ft] in a rigid run, whose own type is not on record, where the types differ in what they may do."""
+    flexible = side.raceway(site.job).flexible_length_feet
+    if flexible != 0:
+        wet = is_wet(site, side)
+        if wet or _is_in_moving_air(site):
+            flexible = site.need(lambda job: side.raceway(job).flexible_length_feet)
+        else:
+            flexible = 0
+    if flexible == 0:
+        return _not_ruled_out(site, type_)
+    where = "a wet location" if is_wet(site, side) else "a ceiling space that moves air"
+    why = (
+        "FMC is not permitted in a wet location, LFMC and LFNC may be."
+        if is_wet(site, side)
+        else "LFMC and LFNC have a nonmetallic jacket, which is not permitted there; FMC may be."
+    )
+    return undetermined(
+        f"{feet(flexible)} of the run is flexible, and its type is not on record. {why} Read what is printed on it.",
+        required=f"a type of flexible raceway that is permitted in {where}",
+        found=f"{feet(flexible)} flexible, type not known",
+        cite="fmc_uses" if is_wet(site, side) else "air_handling_space",
+    )
+
+
+def _damaged(site: Site, side: Side, type_: str) -> Finding:
+    holds = site.need(
+        lambda job: (
+            job.primary.protected_from_damage
+            if side is PRIMARY
+            else job.secondary.protected_from_damage
+        )
+    )
+    return confirm(
+        site,
+        holds,
+        required="not where it is subject to physical damage",
+        found="protected" if holds else "not protected",
+        reason="Protected from damage.",
+        otherwise=f"{type_} is not permitted where it is subject to physical damage.",
+        remedy="Use RMC or IMC there, or guard it.",
+        cite=_BY_DAMAGE[type_],
+    )
+
+
+def _in_moving_air(site: Site, type_: str) -> Finding:
+    moving = _is_in_moving_air(site)
     return confirm(
         site,
         not moving,
@@ -180,7 +252,7 @@ def _not_ruled_out(site: Site, type_: str) -> Finding:
         True,
         required="a type that may be used here",
         found=type_,
-        reason="Nothing checked here rules this type out. Corrosion and physical damage are not checked.",
+        reason="Nothing checked here rules this type out. Corrosion and severe physical damage are not checked.",
         otherwise="",
     )
 
@@ -191,6 +263,8 @@ def _asks(side: str) -> tuple[str, ...]:
         f"{side}.raceway.trade_size",
         f"{side}.raceway.length_feet",
         f"{side}.raceway.on_sunny_rooftop",
+        f"{side}.raceway.flexible_length_feet",
+        f"{side}.protected_from_damage",
         f"{side}.conductors.ambient_celsius",
         f"{side}.conductors.wet_location",
         "transformer.location",
@@ -210,7 +284,7 @@ def _asks(side: str) -> tuple[str, ...]:
 def primary_raceway_use(site: Site) -> Finding:
     """Whether the type of the primary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.12, 356.20(A), 362.12. Raises Missing.
     """
     return every(site, *_conditions(site, PRIMARY, site.job.transformer.primary_volts))
 
@@ -226,7 +300,7 @@ def primary_raceway_use(site: Site) -> Finding:
 def secondary_raceway_use(site: Site) -> Finding:
     """Whether the type of the secondary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(D), 356.12, 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.12, 356.20(A), 362.12. Raises Missing.
     """
     if is_in_one_case(site):
         return not_applicable(ONE_CASE_WORDS)

@@ -143,6 +143,7 @@ def _remedy(site: Site, side: Side) -> str:
         "primary.equipment_grounding.size",
         "primary.equipment_grounding.insulation",
         "transformer.primary_system",
+        "observations.supplied_neutral_open",
     ),
 )
 def primary_raceway(site: Site) -> Finding:

@@ -5,15 +5,17 @@ from functools import partial
 
 from engine.derived import conductors, currents
 from engine.derived import secondary_conductors as of_secondary
-from engine.derived.conductors import SECONDARY
+from engine.derived.conductors import PRIMARY, SECONDARY
 from engine.derived.secondary_conductors import CITES, Wanted, secondary_conductor_minimum
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
     DEVICE_RATING,
+    INSULATIONS_BESIDE,
     OVER_1000,
     SECONDARY_RATING,
+    beside_other_insulation,
     carried,
     conductor_asks,
     no_ampacity,
@@ -46,7 +48,7 @@ RULE_NAMES = {
 
 def _length(limit: float) -> Callable[[Site], Finding]:
     def condition(site: Site) -> Finding:
-        length = site.need(lambda job: job.secondary.conductors.length_feet)
+        length = conductors.longest(site, SECONDARY, limit)
         return compare(
             site,
             found=length,
@@ -63,8 +65,10 @@ def _length(limit: float) -> Callable[[Site], Finding]:
 
 def _whole_length(site: Site) -> Finding:
     """Without the primary conductors where the device ahead protects them at their ampacity, not rounded up."""
-    secondary = site.need(lambda job: job.secondary.conductors.length_feet)
+    secondary = conductors.longest(site, SECONDARY, _TAP_FEET)
     primary = site.job.primary.conductors.length_feet
+    if primary is not None:
+        primary = max(primary, site.job.primary.raceway.length_feet or 0.0)
     depends = at_most(secondary, _TAP_FEET) and (
         primary is None or not at_most(primary + secondary, _TAP_FEET)
     )
@@ -80,7 +84,7 @@ def _whole_length(site: Site) -> Finding:
             reason="The primary conductors are protected at their ampacity, so their length does not count.",
             otherwise="",
         )
-    primary = site.need(lambda job: job.primary.conductors.length_feet)
+    primary = conductors.longest(site, PRIMARY, _TAP_FEET - secondary)
     return compare(
         site,
         found=primary + secondary,
@@ -276,12 +280,13 @@ def _remedy(site: Site, instead: str) -> str:
         *DEVICE_RATING,
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
+        *INSULATIONS_BESIDE["secondary"],
     ),
 )
 def secondary_conductors(site: Site) -> Finding:
     """Whether the ampacity [A] reaches the device or equipment at the end of the secondary conductors.
 
-    Section: 240.21(C) lead text (no 240.4(B)), Table 310.16, 310.10(G). Raises Missing.
+    Section: 240.21(C) lead text (no 240.4(B)), Table 310.16, 310.10(G), 310.14(A)(3). Raises Missing.
     """
     return every(
         site,
@@ -289,7 +294,14 @@ def secondary_conductors(site: Site) -> Finding:
         _end_device,
         _calculated_load,
         _before_correction,
+        _beside_other_insulation,
     )
+
+
+def _beside_other_insulation(site: Site) -> Finding:
+    if of_secondary.end_at_nothing(site):
+        return not_applicable("No device limits the current; that is said elsewhere.")
+    return beside_other_insulation(site, SECONDARY, lambda s: of_secondary.the_end(s).amount)
 
 
 def _before_correction(site: Site) -> Finding:
@@ -583,6 +595,7 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
     asks=(
         "secondary.rule",
         "secondary.conductors.length_feet",
+        "secondary.raceway.length_feet",
         *_PROTECTION,
         "secondary.panelboard.rating",
         "secondary.enclosed_in_raceway",
@@ -597,6 +610,7 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
         "transformer.primary_system",
         "transformer.location",
         "primary.conductors.length_feet",
+        "primary.raceway.length_feet",
         "primary.protected_from_damage",
         *conductor_asks("secondary"),
         *conductor_asks("primary"),

@@ -380,6 +380,36 @@ CASES: dict[str, Data] = {
         secondary__raceway__length_feet=2.5,
         secondary__conductors__length_feet=9,
     ),
+    # Chapter 9, Table 1, note 4: not over 24 in. is a nipple
+    "primary_short_and_no_nipple": _case(
+        primary__raceway__length_feet=1.5,
+        primary__conductors__length_feet=5,
+        primary__raceway__flexible_length_feet=0,
+    ),
+    "secondary_short_and_no_nipple": _case(
+        secondary__raceway__length_feet=1.5,
+        secondary__conductors__length_feet=5,
+        secondary__raceway__flexible_length_feet=0,
+    ),
+    "primary_flexible_longer_than_nipple": _case(
+        primary__raceway__nipple=True,
+        primary__raceway__length_feet=1.5,
+        primary__conductors__length_feet=5,
+    ),
+    "secondary_flexible_longer_than_nipple": _case(
+        secondary__raceway__nipple=True,
+        secondary__raceway__length_feet=1.5,
+        secondary__conductors__length_feet=5,
+        secondary__raceway__flexible_length_feet=3,
+    ),
+    # UL 83 and UL 44, from memory: 2000 V is for thermoset types
+    "primary_insulation_not_made_for_2000_volts": _case(primary__conductors__insulation_volts=2000),
+    "secondary_insulation_not_made_for_2000_volts": _case(
+        secondary__conductors__insulation="RHW-2",
+        secondary__conductors__insulation_volts=2000,
+        secondary__grounded_conductor__insulation="TW",
+        secondary__raceway__trade_size="4",
+    ),
     "primary_nipple_around_long_wire": _case(
         primary__raceway__nipple=True,
         primary__raceway__length_feet=1.5,
@@ -554,6 +584,21 @@ LAWFUL: dict[str, Data] = {
         secondary__raceway__nipple=True,
         secondary__raceway__length_feet=2,
         secondary__conductors__length_feet=14,
+    ),
+    # RHW-2 is sold for 2000 V, printed so: from memory
+    "2000 volts on types made for it": _case(
+        secondary__conductors__insulation="RHW-2",
+        secondary__conductors__insulation_volts=2000,
+        secondary__grounded_conductor__insulation="XHHW-2",
+        secondary__raceway__trade_size="4",
+    ),
+    "bonding raceway between enclosures": _case(
+        bonding__supply_side_bonding_jumper__kind="raceway",
+        bonding__supply_side_bonding_jumper__size=None,
+        bonding__supply_side_bonding_jumper__material=None,
+        bonding__supply_side_bonding_jumper__insulation=None,
+        secondary__raceway__flexible_length_feet=0,
+        secondary__raceway__length_feet=8,
     ),
     "a paced raceway, a taped wire": _case(secondary__raceway__length_feet=20),
     # The rules count a flexible raceway over its whole length, and the longer of two lengths.

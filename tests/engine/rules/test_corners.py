@@ -251,9 +251,13 @@ def test_a_tap_of_exactly_25_ft_is_one():
         primary__device__rating=300,
         primary__conductors__size="3",
         primary__conductors__length_feet=25,
+        primary__raceway__length_feet=25,
         secondary__rule="feeder_tap_25_ft",
     )
     assert verdict("primary_conductor_protection", data) == "meets"
+    for length in (25.1, 26):
+        longer = with_facts(data, primary__raceway__length_feet=length)
+        assert verdict("primary_conductor_protection", longer) == "does_not_meet"
 
 
 def test_2026_tells_the_parallel_equipment_grounding_conductor_apart():
@@ -408,6 +412,7 @@ def test_another_rule_that_would_hold_is_judged_as_that_rule():
         sound(),
         secondary__rule="25_ft",
         secondary__conductors__length_feet=9,
+        secondary__raceway__length_feet=8,
         secondary__protection__kind="grouped_devices",
         secondary__protection__ratings=[125, 125],
     )

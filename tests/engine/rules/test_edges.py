@@ -294,6 +294,7 @@ def test_what_may_run_where_the_buildings_air_moves(type_, expected):
         observations__above_ceiling=True,
         observations__ceiling_moves_air=True,
         secondary__raceway__type=type_,
+        secondary__raceway__flexible_length_feet=0,
     )
     assert verdict("secondary_raceway_use", data) == expected
 
@@ -571,7 +572,11 @@ def test_one_class_of_windings_reaches_to_600_volts():
 
 def test_main_lugs_behind_a_primary_device_count_by_that_device():
     # 50 A × 480/240 = 100 A, what 3 AWG carries at 75 °C; the panelboard's 200 A does not count under 240.21(C)(1)
-    data = with_facts(TWO_WIRE, secondary__panelboard__rating=200)
+    data = with_facts(
+        TWO_WIRE,
+        secondary__panelboard__rating=200,
+        bonding__system_bonding_jumper__location="source",
+    )
     assert verdict("secondary_conductors", data) == "meets"
     assert verdict("secondary_conductors", data, primary__device__rating=50.1) == "does_not_meet"
     assert verdict("secondary_conductors", data, secondary__rule="25_ft") == "does_not_meet"

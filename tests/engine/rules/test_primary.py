@@ -235,6 +235,7 @@ def test_a_tap_supplying_a_transformer_needs_a_third_of_the_device(size, length,
         **{SIZE: size, RATING: 300},
         secondary__rule="feeder_tap_25_ft",
         primary__conductors__length_feet=length,
+        primary__raceway__length_feet=length,
     )
     assert verdict("primary_conductor_protection", data) == expected
 

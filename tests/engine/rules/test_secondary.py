@@ -203,7 +203,7 @@ def _load(continuous: float, rest: float) -> dict[str, float]:
     }
 
 
-TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
+TEN = with_facts(sound(), secondary__rule="10_ft", secondary__raceway__length_feet=8, **{FEET: 10})
 
 
 @pytest.mark.parametrize(
@@ -211,6 +211,10 @@ TEN = with_facts(sound(), secondary__rule="10_ft", **{FEET: 10})
     [
         ({}, "meets"),
         ({FEET: 10.1}, "does_not_meet"),
+        # conductors are never shorter than the raceway that they fill
+        ({"secondary__raceway__length_feet": 10}, "meets"),
+        ({"secondary__raceway__length_feet": 10.1}, "does_not_meet"),
+        ({"secondary__raceway__length_feet": None}, "cannot_tell"),
         ({"secondary__enclosed_in_raceway": False}, "does_not_meet"),
         ({"secondary__enclosed_in_raceway": None}, "cannot_tell"),
         # primary device × 480/208 ≤ 10 × 230 A: at most 996.7 A (240.21(C)(2)(4))
@@ -233,7 +237,7 @@ def test_every_condition_of_the_10_ft_rule_counts(facts, expected):
 
 
 def test_another_rule_that_would_hold_is_named():
-    check = found("secondary_rule", TEN, **{FEET: 20})
+    check = found("secondary_rule", TEN, secondary__raceway__length_feet=18, **{FEET: 20})
     assert check.verdict == "does_not_meet"
     assert "not over 25 ft" in check.remedy
 
@@ -296,6 +300,8 @@ TAP = with_facts(
     sound(),
     secondary__rule="feeder_tap_25_ft",
     primary__conductors__length_feet=10,
+    primary__raceway__length_feet=9,
+    secondary__raceway__length_feet=14,
     primary__conductors__size="3",
     primary__device__rating=299,
     **{FEET: 15},
@@ -310,6 +316,10 @@ TAP = with_facts(
             {FEET: 15.1},
             "does_not_meet",
         ),  # primary and secondary together not over 25 ft (240.21(B)(3)(3))
+        (
+            {"primary__raceway__length_feet": 11, "secondary__raceway__length_feet": 15},
+            "does_not_meet",
+        ),  # raceways of 26 ft in all
         ({"primary__conductors__size": "4"}, "does_not_meet"),  # 85 A is below 299/3 A
         ({"primary__device__rating": 299.1}, "does_not_meet"),  # × 480/208 / 3 is above 230 A
         ({"secondary__protected_from_damage": False}, "does_not_meet"),
@@ -342,6 +352,8 @@ TWO_WIRE = with_facts(
     secondary__conductors__termination_celsius=75,
     secondary__conductors__wet_location=False,
     secondary__protection__termination_celsius=75,
+    secondary__grounded_conductor__insulation="THWN-2",
+    bonding__supply_side_bonding_jumper__kind="raceway",
 )
 
 
@@ -531,6 +543,7 @@ GROUPED = with_facts(
     secondary__protection__ratings=[100, 100],
     secondary__panelboard__rating=200,
     secondary__rule="10_ft",
+    secondary__raceway__length_feet=8,
     **{FEET: 10, SIZE: "3/0"},
 )
 

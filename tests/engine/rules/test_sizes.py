@@ -208,20 +208,23 @@ def test_conductors_without_a_row_for_alternating_current_go_by_resistance_alone
 
 
 @pytest.mark.parametrize(
-    ("phases", "system", "number"),
+    ("phases", "system", "open_", "number"),
     [
-        (3, "delta_3_wire", 3),
-        (3, "wye_3_wire", 3),
-        (3, "wye_4_wire", 4),
-        (1, "single_phase_2_wire", 2),
-        (1, "single_phase_3_wire", 3),
+        (3, "delta_3_wire", None, 3),
+        (3, "wye_3_wire", None, 3),
+        (3, "wye_4_wire", False, 4),
+        (3, "wye_4_wire", True, 3),
+        (1, "single_phase_2_wire", None, 2),
+        (1, "single_phase_3_wire", False, 3),
+        (1, "single_phase_3_wire", True, 2),
     ],
 )
-def test_a_primary_raceway_holds_the_conductors_of_its_system(phases, system, number):
-    # Chapter 9, Table 1: every conductor counts
+def test_a_primary_raceway_holds_the_conductors_of_its_system(phases, system, open_, number):
+    # Chapter 9, Table 1: every conductor counts, and none is run to a neutral point that is left open
     data = with_facts(
         nameplate(50, phases, 480, 240),
         transformer__primary_system=system,
+        observations__supplied_neutral_open=open_,
         primary__conductors__size="1",
         primary__conductors__insulation="THWN-2",
         primary__conductors__sets=1,

@@ -650,7 +650,11 @@ def test_a_switchboard_has_a_dedicated_space_too():
         # 300.4(G): 4 AWG and larger
         (
             "insulating_bushings",
-            {"primary__conductors__size": "6", "secondary__conductors__size": "6"},
+            {
+                "primary__conductors__size": "6",
+                "secondary__conductors__size": "6",
+                "secondary__grounded_conductor__size": "6",
+            },
         ),
         # 408.4(B) and 408.6: panelboards, switchboards and switchgear
         ("source_marking", NO_DISTRIBUTION),
