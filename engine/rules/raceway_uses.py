@@ -129,7 +129,7 @@ def _hot(site: Site, side: Side, type_: str) -> Finding:
 
 def _sunlit(site: Site, side: Side) -> Finding:
     # Outdoors is in the sun somewhere; of a run that is wet nobody says where else it is.
-    if is_wet(site, side) and not side.raceway(site.job).on_sunny_rooftop:
+    if _may_be_wet(site, side) and not side.raceway(site.job).on_sunny_rooftop:
         return undetermined(
             "ENT outdoors must be marked sunlight resistant, and it is not among the wiring methods for the outside of "
             "a building. If it is wet indoors only, or in concrete, read its marking and its instructions.",
@@ -181,6 +181,14 @@ def _unless_listed(
     )
 
 
+def _may_be_wet(site: Site, side: Side) -> bool:
+    """As `is_wet`; a run called dry is taken for that only where it is known whether the transformer is outdoors."""
+    if is_wet(site, side):
+        return True
+    site.need(lambda job: job.transformer.location)
+    return False
+
+
 def _is_in_moving_air(site: Site) -> bool:
     return site.need(lambda job: job.observations.above_ceiling) and site.need(
         lambda job: job.observations.ceiling_moves_air
@@ -191,7 +199,7 @@ def _flexible_section(site: Site, side: Side, type_: str) -> Finding:
     """A flexible piece [ft] in a rigid run, whose own type is not on record, where the types differ in what they may do."""
     flexible = side.raceway(site.job).flexible_length_feet
     if flexible != 0:
-        wet = is_wet(site, side)
+        wet = _may_be_wet(site, side)
         if wet or _is_in_moving_air(site):
             flexible = site.need(lambda job: side.raceway(job).flexible_length_feet)
         else:
