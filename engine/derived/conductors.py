@@ -129,7 +129,10 @@ def must_be_grounded(site: Site) -> bool:
     # Item (2): a wye above 150 V to ground leaves the choice where its neutral is no circuit conductor.
     if system == "wye_4_wire":
         place = site.job.bonding.system_bonding_jumper.location
-        return place != "none" or any(site.in_each_run(_grounded_is_run))
+        if place not in (None, "none") or any(site.in_each_run(_grounded_is_run)):
+            return True
+        # Without a neutral the jumper alone tells, so that a place that is not known tells nothing.
+        return site.need(lambda job: job.bonding.system_bonding_jumper.location) != "none"
     # Items (2) and (3) name three-phase systems alone. A midpoint that is run is taken for a neutral that must be
     # grounded all the same, which is the strict side; one that is not used leaves the choice.
     return system == "single_phase_3_wire" and any(site.in_each_run(_grounded_is_run))

@@ -67,7 +67,11 @@ def on_secondary(site: Site) -> Exposure:
     # A system that must be grounded and is not stands as it is found.
     if system == "delta_3_wire_ungrounded" or not conductors.is_grounded(site):
         return Exposure(line, None)
-    return Exposure(line, line * _SHARE_OF_SECONDARY[system])
+    grounded = Exposure(line, line * _SHARE_OF_SECONDARY[system])
+    if not grounded.usual_label_holds:
+        return grounded
+    bare = site.need(lambda job: job.bonding.system_bonding_jumper.location) == "none"
+    return Exposure(line, None) if bare else grounded
 
 
 def _near(voltage: float, nominal: tuple[float, ...]) -> bool:
