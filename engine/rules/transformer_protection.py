@@ -1,5 +1,7 @@
 """Overcurrent protection of the transformer itself, 450.3. It is a maximum: smaller is legal."""
 
+from collections.abc import Callable
+
 from engine.derived import currents
 from engine.derived.derived import Derived
 from engine.missing import Missing, need_at
@@ -87,6 +89,19 @@ def _smaller_primary(rating: float, alone: Derived | None, together: Derived | N
     return f"{text[0].upper()}{text[1:]}."
 
 
+def _by_either_row(site: Site, judge: Callable[[Site], Finding]) -> Finding:
+    """What the rows for a supervised location say, or those for any location: they hold in a supervised one too.
+
+    Section: Table 450.3(A). Raises Missing.
+    """
+    finding = judge(site)
+    supervised = currents.is_over_1000_volts(site) and site.job.transformer.supervised
+    if not supervised or finding.verdict != "does_not_meet":
+        return finding
+    elsewhere = judge(site.knowing("transformer.supervised", False))
+    return finding if elsewhere.verdict == "does_not_meet" else elsewhere
+
+
 @rule(
     "primary_device",
     title="Largest primary device for the transformer",
@@ -105,6 +120,10 @@ def primary_device(site: Site) -> Finding:
 
     Section: 450.3(B), Table 450.3(B) notes 1 to 3; over 1000 V Table 450.3(A). Raises Missing.
     """
+    return _by_either_row(site, _primary)
+
+
+def _primary(site: Site) -> Finding:
     rating = currents.primary_device_rating(site)
     alone = currents.primary_device_maximum(site)
     if alone is not None and at_most(rating, alone.amount):
@@ -212,6 +231,10 @@ def secondary_device(site: Site) -> Finding:
 
     Section: Table 450.3(B), notes 1 and 2; over 1000 V Table 450.3(A). Raises Missing.
     """
+    return _by_either_row(site, _secondary)
+
+
+def _secondary(site: Site) -> Finding:
     try:
         protects, words = _secondary_protects(site)
     except Missing:

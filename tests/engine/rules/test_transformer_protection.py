@@ -224,6 +224,19 @@ def test_above_1000_volts_the_other_table_governs(facts, expected):
     assert verdict("primary_device", OVER, **facts) == expected
 
 
+def test_the_rows_for_any_location_hold_in_a_supervised_one_too():
+    # Any location: fuse 300 % = 208.2 A, next standard 225 A by note 1; the secondary then at most 125 % of 601.4 A, next
+    # standard 800 A. Supervised: 208.2 A plain, the secondary up to 250 %.
+    data = with_facts(OVER, transformer__supervised=True, primary__device__rating=225)
+    assert verdict("primary_device", data) == "meets"
+    assert verdict("secondary_device", data) == "meets"
+    assert verdict("primary_device", data, primary__device__rating=226) == "does_not_meet"
+    # Each pair is one row: the larger fuse of the one does not go with the larger secondary device of the other.
+    larger = with_facts(data, secondary__protection__rating=1200)
+    assert verdict("primary_device", larger) == "does_not_meet"
+    assert verdict("primary_device", larger, primary__device__rating=200) == "meets"
+
+
 def test_a_supervised_place_may_protect_on_the_primary_alone():
     # supervised, primary only, fuse 250 %: 173.5 A, next standard 175 A
     data = with_facts(
