@@ -821,6 +821,46 @@ def _load_vanishes(job: Job) -> bool:
     return seen > 1 and primary < LEAST_OF_THE_LOAD_SEEN * seen
 
 
+# Currents are entered in whole amperes; a difference of one [A] is rounding: common practice, no source.
+_ROUNDED = 1.0
+
+
+def _is_known(load: Load) -> bool:
+    return load.continuous_amperes is not None
+
+
+def _among_continuous(job: Job) -> tuple[str, ...]:
+    part = "load.continuous_amperes"
+    runs = [number for number, load in enumerate(_loads(job)) if _is_known(load)]
+    return (f"primary.{part}", *(path_in_run(f"secondary.{part}", number) for number in runs))
+
+
+def _continuous_on_the_secondary(job: Job) -> float:
+    """The continuous load of the runs of which it is known, on the primary side [A]."""
+    plate = job.transformer
+    total = sum(load.continuous_amperes or 0.0 for load in _loads(job))
+    return total * plate.secondary_volts / plate.primary_volts
+
+
+def _continuous_load_vanishes(job: Job) -> bool:
+    """What is continuous on the secondary is continuous on the primary too [A]."""
+    primary = job.primary.load.continuous_amperes
+    seen = _continuous_on_the_secondary(job)
+    if primary is None:
+        return False
+    return primary < LEAST_OF_THE_LOAD_SEEN * seen and primary < seen - _ROUNDED
+
+
+def _continuous_on_the_primary_alone(job: Job) -> bool:
+    """What is continuous on the primary goes to some run; of all runs it must be known that none has any [A]."""
+    primary = job.primary.load.continuous_amperes
+    return (
+        primary is not None
+        and primary > _ROUNDED
+        and all(load.continuous_amperes == 0 for load in _loads(job))
+    )
+
+
 def _totally_enclosed_and_open(job: Job) -> bool:
     return (
         job.transformer.enclosure == "totally_enclosed"
@@ -840,7 +880,8 @@ def _highest_below_the_rating(job: Job) -> bool:
 def _highest_setting_twice(job: Job) -> bool:
     device = job.primary.device
     return (
-        device.kind == "breaker"
+        # Fuses have no setting, so that only they may be in a switch for more.
+        device.kind != "fuse"
         and device.rating_basis == "highest_setting"
         and _is_above(device.highest_rating, device.rating)
     )
@@ -893,7 +934,8 @@ def _open_at_fixed_ratings(job: Job, ratings: Sequence[float]) -> bool:
     protection = job.secondary.protection
     standard = code_for(job.edition).standard_ratings("breaker")
     return (
-        protection.device_kind == "breaker"
+        # Only a breaker has a setting, whether or not its kind was answered.
+        protection.device_kind != "fuse"
         and protection.rating_basis == "setting_open"
         and bool(ratings)
         and not any(may_be_set(each, standard) for each in ratings)
@@ -934,7 +976,11 @@ def _fuses_larger_than_their_switches(job: Job) -> bool:
 def _is_breaker_at_its_highest(job: Job) -> bool:
     """Whether the secondary has breakers whose ratings are not said to be present settings."""
     protection = job.secondary.protection
-    return protection.device_kind == "breaker" and protection.rating_basis not in _PRESENT_SETTING
+    # Where its kind was not answered, a trip that can be set says that it is a breaker.
+    is_breaker = protection.device_kind == "breaker" or (
+        protection.device_kind is None and protection.rating_basis == "highest_setting"
+    )
+    return is_breaker and protection.rating_basis not in _PRESENT_SETTING
 
 
 def _breaker_that_takes_a_fuse(job: Job) -> bool:
@@ -1289,7 +1335,6 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "highest_setting_twice",
         (
-            "primary.device.kind",
             "primary.device.rating",
             "primary.device.rating_basis",
             "primary.device.highest_rating",
@@ -1312,7 +1357,6 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "open_setting_below_the_rating_that_counts",
         (
-            "secondary.protection.device_kind",
             "secondary.protection.rating",
             "secondary.protection.rating_basis",
         ),
@@ -1322,7 +1366,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "open_settings_below_the_ratings_that_count",
         (
-            *("secondary.protection.kind", "secondary.protection.device_kind"),
+            "secondary.protection.kind",
             *("secondary.protection.ratings", "secondary.protection.rating_basis"),
         ),
         "If anyone can turn the trips up, enter their highest settings as the ratings.",
@@ -1447,6 +1491,23 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "The primary must carry the secondary load divided by the voltage ratio. The primary load entered is less than that.",
         _load_vanishes,
         _among_loads,
+        of_all_runs=True,
+    ),
+    Contradiction(
+        "continuous_load_vanishes",
+        ("primary.load.continuous_amperes", "secondary.load.continuous_amperes"),
+        "What is continuous on the secondary, divided by the voltage ratio, is continuous on the primary too. The continuous "
+        "load entered for the primary is less than that.",
+        _continuous_load_vanishes,
+        _among_continuous,
+        of_all_runs=True,
+    ),
+    Contradiction(
+        "continuous_on_the_primary_alone",
+        ("primary.load.continuous_amperes", "secondary.load.continuous_amperes"),
+        "The primary has continuous load, and no secondary run has any. It is the same load.",
+        _continuous_on_the_primary_alone,
+        _among_continuous,
         of_all_runs=True,
     ),
     Contradiction(

@@ -476,6 +476,19 @@ CASES: dict[str, Data] = {
         secondary__load__continuous_amperes=160,
         secondary__load__noncontinuous_amperes=20,
     ),
+    # 160 A at 208 V is 69 A at 480 V, own arithmetic
+    "continuous_load_vanishes": _case(
+        primary__load__continuous_amperes=0,
+        primary__load__noncontinuous_amperes=84,
+        secondary__load__continuous_amperes=160,
+        secondary__load__noncontinuous_amperes=20,
+    ),
+    "continuous_on_the_primary_alone": _case(
+        primary__load__continuous_amperes=70,
+        primary__load__noncontinuous_amperes=10,
+        secondary__load__continuous_amperes=0,
+        secondary__load__noncontinuous_amperes=180,
+    ),
     "electrode_used_and_not_there": _case(electrode__used="concrete_encased"),
     "ring_that_is_not_there": _case(electrode__ring_size="2"),
     "line_to_line_volts_more_than_places": replaced(
