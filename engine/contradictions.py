@@ -586,12 +586,17 @@ def _several_grounded_beside_one_set(job: Job) -> bool:
     return sets == 1 and grounded is not None and grounded > 1
 
 
+def _nipple_feet(job: Job) -> float:
+    """The longest nipple [ft]. Section: Chapter 9, Table 1, note 4."""
+    return code_for(job.edition).nipple_maximum_inches / 12
+
+
 def _long_nipple(side: str) -> Callable[[Job], bool]:
     def found(job: Job) -> bool:
         raceway = _raceway(job, side)
         if not raceway.nipple or raceway.length_feet is None:
             return False
-        return raceway.length_feet > code_for(job.edition).nipple_maximum_inches / 12
+        return raceway.length_feet > _nipple_feet(job)
 
     return found
 
@@ -604,7 +609,7 @@ def _short_and_no_nipple(side: str) -> Callable[[Job], bool]:
         length = raceway.length_feet
         if raceway.nipple is not False or not length:
             return False
-        return length < code_for(job.edition).nipple_maximum_inches / 12
+        return length < _nipple_feet(job)
 
     return found
 
@@ -617,41 +622,32 @@ def _flexible_longer_than_nipple(side: str) -> Callable[[Job], bool]:
         flexible, number = raceway.flexible_length_feet, conductors.raceways or conductors.sets
         if not raceway.nipple or flexible is None or number is None:
             return False
-        return flexible > number * code_for(job.edition).nipple_maximum_inches / 12
+        return flexible > number * _nipple_feet(job)
 
     return found
 
 
-def _insulations(job: Job, side: str) -> dict[str, str | None]:
-    found = {f"{side}.conductors.insulation": _conductors(job, side).insulation}
+def _never_for_2000_volts(job: Job, side: str) -> tuple[str, ...]:
+    """The paths of the insulations of a side that are never made for 2000 V."""
+    insulations = {f"{side}.conductors.insulation": _conductors(job, side).insulation}
     if side == "secondary":
-        found["secondary.grounded_conductor.insulation"] = (
-            job.secondary.grounded_conductor.insulation
-        )
-    return found
+        grounded = job.secondary.grounded_conductor
+        insulations["secondary.grounded_conductor.insulation"] = grounded.insulation
+    return tuple(path for path, type_ in insulations.items() if type_ in NEVER_2000_VOLTS)
 
 
 def _among_insulations(side: str) -> Callable[[Job], tuple[str, ...]]:
-    def among(job: Job) -> tuple[str, ...]:
-        never = [
-            path
-            for path, insulation in _insulations(job, side).items()
-            if insulation in NEVER_2000_VOLTS
-        ]
-        return (f"{side}.conductors.insulation_volts", *never)
-
-    return among
+    return lambda job: (
+        f"{side}.conductors.insulation_volts",
+        *_never_for_2000_volts(job, side),
+    )
 
 
 def _not_made_for_2000_volts(side: str) -> Callable[[Job], bool]:
     """Whether the lowest voltage printed on all conductors [V] is one that a type among them is never made for."""
-
-    def found(job: Job) -> bool:
-        return _conductors(job, side).insulation_volts == 2000 and any(
-            insulation in NEVER_2000_VOLTS for insulation in _insulations(job, side).values()
-        )
-
-    return found
+    return lambda job: (
+        _conductors(job, side).insulation_volts == 2000 and bool(_never_for_2000_volts(job, side))
+    )
 
 
 def _long_wire_of_a_nipple(side: str) -> Callable[[Job], bool]:
@@ -808,6 +804,11 @@ def _among_loads(job: Job) -> tuple[str, ...]:
     return tuple(paths)
 
 
+def _on_the_primary(job: Job, secondary: float) -> float:
+    """A secondary current, divided by the voltage ratio [A]."""
+    return secondary * job.transformer.secondary_volts / job.transformer.primary_volts
+
+
 def _load_vanishes(job: Job) -> bool:
     """The primary carries what the secondary carries, divided by the voltage ratio [A], and the losses."""
     primary = _total(job.primary.load)
@@ -815,9 +816,7 @@ def _load_vanishes(job: Job) -> bool:
     if primary is None or not known:
         return False
     # A run whose load is not known only adds to it.
-    secondary = sum(known)
-    plate = job.transformer
-    seen = secondary * plate.secondary_volts / plate.primary_volts
+    seen = _on_the_primary(job, sum(known))
     return seen > 1 and primary < LEAST_OF_THE_LOAD_SEEN * seen
 
 
@@ -825,29 +824,19 @@ def _load_vanishes(job: Job) -> bool:
 _ROUNDED = 1.0
 
 
-def _is_known(load: Load) -> bool:
-    return load.continuous_amperes is not None
-
-
 def _among_continuous(job: Job) -> tuple[str, ...]:
     part = "load.continuous_amperes"
-    runs = [number for number, load in enumerate(_loads(job)) if _is_known(load)]
-    return (f"primary.{part}", *(path_in_run(f"secondary.{part}", number) for number in runs))
-
-
-def _continuous_on_the_secondary(job: Job) -> float:
-    """The continuous load of the runs of which it is known, on the primary side [A]."""
-    plate = job.transformer
-    total = sum(load.continuous_amperes or 0.0 for load in _loads(job))
-    return total * plate.secondary_volts / plate.primary_volts
+    known = [n for n, load in enumerate(_loads(job)) if load.continuous_amperes is not None]
+    return (f"primary.{part}", *(path_in_run(f"secondary.{part}", number) for number in known))
 
 
 def _continuous_load_vanishes(job: Job) -> bool:
     """What is continuous on the secondary is continuous on the primary too [A]."""
     primary = job.primary.load.continuous_amperes
-    seen = _continuous_on_the_secondary(job)
     if primary is None:
         return False
+    # A run whose load is not known only adds to it.
+    seen = _on_the_primary(job, sum(load.continuous_amperes or 0.0 for load in _loads(job)))
     return primary < LEAST_OF_THE_LOAD_SEEN * seen and primary < seen - _ROUNDED
 
 

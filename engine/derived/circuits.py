@@ -126,7 +126,6 @@ def _grounded_as(role: Role) -> Callable[[Site], bool]:
     return lambda site: grounded_role(site) == role and has_grounded_conductor(site)
 
 
-# Whether a conductor is there as a wire. What is not listed always is.
 def is_without_electrode_conductor(site: Site) -> bool:
     """Whether no electrode is in use, and no conductor to one is described. Unit: none. Section: none."""
     electrode = site.job.electrode
@@ -137,6 +136,7 @@ def is_without_electrode_conductor(site: Site) -> bool:
     )
 
 
+# Whether a conductor is there as a wire. What is not listed always is.
 _THERE: dict[Role, Callable[[Site], bool]] = {
     "primary_neutral": lambda site: (
         site.need(lambda job: job.transformer.primary_system) in PRIMARY_NEUTRAL_SYSTEMS

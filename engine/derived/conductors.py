@@ -210,6 +210,15 @@ def is_wet(site: Site, side: Side) -> bool:
     )
 
 
+def known_length(site: Site, side: Side) -> float | None:
+    """Length of the conductors of a side [ft], never less than their raceway's where that is known; None if not known.
+
+    Section: 240.21(B)(3), (C).
+    """
+    length = side.conductors(site.job).length_feet
+    return None if length is None else max(length, side.raceway(site.job).length_feet or 0.0)
+
+
 def longest(site: Site, side: Side, limit: float) -> float:
     """Length of the conductors of a side [ft], never less than the raceway that they fill, held against a limit [ft].
 
@@ -217,9 +226,9 @@ def longest(site: Site, side: Side, limit: float) -> float:
     """
     length = site.need(lambda job: side.conductors(job).length_feet)
     in_the_open = side is SECONDARY and site.job.secondary.enclosed_in_raceway is False
-    if length > limit * (1 + TOLERANCE) or in_the_open:
-        return max(length, side.raceway(site.job).length_feet or 0.0)
-    return max(length, site.need(lambda job: side.raceway(job).length_feet))
+    if length <= limit * (1 + TOLERANCE) and not in_the_open:
+        site.need(lambda job: side.raceway(job).length_feet)
+    return known_length(site, side) or length
 
 
 def is_nipple(site: Site, side: Side) -> bool:
@@ -580,12 +589,11 @@ def primary_is_tap(site: Site) -> bool:
 
     Unit: ft. Section: 240.21(B)(3). What is not known to be one is none, which is the strict side.
     """
-    primary = site.job.primary
-    length = primary.conductors.length_feet
+    length = known_length(site, PRIMARY)
     return (
         site.job.secondary.rule == "feeder_tap_25_ft"
         and length is not None
-        and max(length, primary.raceway.length_feet or 0.0) <= TAP_FEET * (1 + TOLERANCE)
+        and length <= TAP_FEET * (1 + TOLERANCE)
     )
 
 

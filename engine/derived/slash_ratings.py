@@ -49,7 +49,7 @@ class Exposure(NamedTuple):
         )
 
 
-_SHARE_OF_SECONDARY = {
+SHARE_OF_SECONDARY = {
     "wye_4_wire": 3**-0.5,
     "wye_3_wire": 3**-0.5,
     "single_phase_3_wire": 0.5,
@@ -67,7 +67,7 @@ def on_secondary(site: Site) -> Exposure:
     # A system that must be grounded and is not stands as it is found.
     if system == "delta_3_wire_ungrounded" or not conductors.is_grounded(site):
         return Exposure(line, None)
-    grounded = Exposure(line, line * _SHARE_OF_SECONDARY[system])
+    grounded = Exposure(line, line * SHARE_OF_SECONDARY[system])
     if not grounded.usual_label_holds:
         return grounded
     bare = site.need(lambda job: job.bonding.system_bonding_jumper.location) == "none"

@@ -66,9 +66,7 @@ def _length(limit: float) -> Callable[[Site], Finding]:
 def _whole_length(site: Site) -> Finding:
     """Without the primary conductors where the device ahead protects them at their ampacity, not rounded up."""
     secondary = conductors.longest(site, SECONDARY, _TAP_FEET)
-    primary = site.job.primary.conductors.length_feet
-    if primary is not None:
-        primary = max(primary, site.job.primary.raceway.length_feet or 0.0)
+    primary = conductors.known_length(site, PRIMARY)
     depends = at_most(secondary, _TAP_FEET) and (
         primary is None or not at_most(primary + secondary, _TAP_FEET)
     )

@@ -1,6 +1,7 @@
 """Around the transformer: its place, its room, its disconnect and its nameplate."""
 
 from engine.derived import currents
+from engine.derived.slash_ratings import SHARE_OF_SECONDARY
 from engine.quantities import number, volts
 from engine.rules.rule import rule
 from engine.site import Site
@@ -26,22 +27,15 @@ def _to_ground(site: Site, supply: str | None, system: str | None) -> float:
     )
 
 
-# The least that the connection of a secondary leaves to ground, however it is grounded.
-_LEAST_SHARE = {
-    "wye_4_wire": 3**-0.5,
-    "wye_3_wire": 3**-0.5,
-    "single_phase_3_wire": 0.5,
-    "delta_high_leg": 3**0.5 / 2,
-}
-
-
 def _least_to_ground(site: Site) -> float:
     """The highest voltage to ground on either side [V], at the least that facts not known yet can make of it."""
     transformer, supply = site.job.transformer, site.job.primary.supply_system
     least = min(_SHARE_TO_GROUND.values())
     of_supply = _SHARE_TO_GROUND.get(supply, 1.0) if supply else least
     system = transformer.secondary_system
-    of_secondary = _LEAST_SHARE.get(system, 1.0) if system else min(_LEAST_SHARE.values())
+    # The least that a connection leaves to ground is what stands there once it is grounded.
+    shares = SHARE_OF_SECONDARY
+    of_secondary = shares.get(system, 1.0) if system else min(shares.values())
     return max(transformer.primary_volts * of_supply, transformer.secondary_volts * of_secondary)
 
 
