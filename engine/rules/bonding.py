@@ -886,13 +886,11 @@ def _electrode_is_a_path(site: Site) -> bool:
 def _primary_in_doubt(site: Site) -> str | None:
     """Why two jumpers that nothing else forbids can't be judged: what grounds the case leads to a building too.
 
-    Section: 250.30(A)(1), the exception for an outdoor source.
+    Section: 250.30(A)(1), the exception for an outdoor source. Raises Missing.
     """
-    primary = site.job.primary
-    if primary.equipment_grounding.kind == "none" and primary.raceway.type not in (
-        *METAL_RACEWAYS,
-        *("FMC", "LFMC"),
-    ):
+    if site.job.primary.equipment_grounding.kind == "none" and site.need(
+        lambda job: job.primary.raceway.type
+    ) not in (*METAL_RACEWAYS, "FMC", "LFMC"):
         return None
     return (
         "The primary's equipment grounding conductor or metal raceway joins the transformer's case to the building that "
