@@ -14,9 +14,9 @@ from pydantic import ConfigDict
 from engine.code import code_for
 from engine.code.electrodes import has_limit, others_ask_for_no_more
 from engine.code.limits import (
+    FUSES_OF_SMALL_SWITCHES,
     HIGHEST_TERMINAL_COLUMN,
     WITHOUT_NEUTRAL_POINT,
-    may_be_set,
     must_ground_by_voltage,
 )
 from engine.job import NAMEPLATE, Conductors, Job, Load, Raceway, Transformer
@@ -918,31 +918,6 @@ def _settings_of_none(side: str) -> Iterator[Contradiction]:
     )
 
 
-def _open_at_fixed_ratings(job: Job, ratings: Sequence[float]) -> bool:
-    """Whether breakers that anyone can turn up are entered at ratings [A] that are those of fixed ones."""
-    protection = job.secondary.protection
-    standard = code_for(job.edition).standard_ratings("breaker")
-    return (
-        # Only a breaker has a setting, whether or not its kind was answered.
-        protection.device_kind != "fuse"
-        and protection.rating_basis == "setting_open"
-        and bool(ratings)
-        and not any(may_be_set(each, standard) for each in ratings)
-    )
-
-
-def _open_setting_below_the_rating_that_counts(job: Job) -> bool:
-    rating = job.secondary.protection.rating
-    return rating is not None and _open_at_fixed_ratings(job, (rating,))
-
-
-def _open_settings_below_the_ratings_that_count(job: Job) -> bool:
-    protection = job.secondary.protection
-    return protection.kind == "grouped_devices" and _open_at_fixed_ratings(
-        job, protection.ratings or ()
-    )
-
-
 def _largest_of_a_group(job: Job) -> float | None:
     """The largest rating [A] of grouped devices; None where they are not grouped, or not known."""
     protection = job.secondary.protection
@@ -950,6 +925,41 @@ def _largest_of_a_group(job: Job) -> float | None:
         max(protection.ratings or (), default=None)
         if protection.kind == "grouped_devices"
         else None
+    )
+
+
+# The least that the largest fuse of a large switch is rated [A]: from here on 230.95 asks for ground-fault protection.
+_LARGE_SWITCH = 1000.0
+
+
+def _is_small_fuse_in_large_switch(rating: float | None, largest: float | None) -> bool:
+    """Whether a switch for fuses of 1000 A and more is said to hold one that none of them holds [A]."""
+    return (
+        rating is not None
+        and rating <= FUSES_OF_SMALL_SWITCHES
+        and largest is not None
+        and largest >= _LARGE_SWITCH
+    )
+
+
+def _small_fuse_in_a_large_switch(job: Job) -> bool:
+    device = job.primary.device
+    return device.kind == "fuse" and _is_small_fuse_in_large_switch(
+        device.rating, device.highest_rating
+    )
+
+
+def _secondary_small_fuse_in_a_large_switch(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.device_kind == "fuse" and _is_small_fuse_in_large_switch(
+        protection.rating, protection.highest_rating
+    )
+
+
+def _small_fuses_in_large_switches(job: Job) -> bool:
+    protection = job.secondary.protection
+    return protection.device_kind == "fuse" and _is_small_fuse_in_large_switch(
+        _largest_of_a_group(job), protection.highest_rating
     )
 
 
@@ -1170,6 +1180,10 @@ def _built_in_with_a_long_run(job: Job) -> bool:
     )
 
 
+_SMALL_FUSE = (
+    "A switch for fuses of 1000 A and more doesn't take a fuse this small. Read both labels again."
+)
+
 CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "built_in_with_a_long_run",
@@ -1344,24 +1358,6 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     ),
     *(entry for side in ("primary", "secondary") for entry in _settings_of_none(side)),
     Contradiction(
-        "open_setting_below_the_rating_that_counts",
-        (
-            "secondary.protection.rating",
-            "secondary.protection.rating_basis",
-        ),
-        "If anyone can turn the trip up, enter its highest setting as the rating.",
-        _open_setting_below_the_rating_that_counts,
-    ),
-    Contradiction(
-        "open_settings_below_the_ratings_that_count",
-        (
-            "secondary.protection.kind",
-            *("secondary.protection.ratings", "secondary.protection.rating_basis"),
-        ),
-        "If anyone can turn the trips up, enter their highest settings as the ratings.",
-        _open_settings_below_the_ratings_that_count,
-    ),
-    Contradiction(
         "fuse_larger_than_its_switch",
         ("secondary.protection.rating", "secondary.protection.highest_rating"),
         "The fuse in the switch can't be larger than the largest fuse that the switch takes.",
@@ -1376,6 +1372,31 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ),
         "A fuse in a switch can't be larger than the largest fuse that the switches take.",
         _fuses_larger_than_their_switches,
+    ),
+    Contradiction(
+        "small_fuse_in_a_large_switch",
+        ("primary.device.kind", "primary.device.rating", "primary.device.highest_rating"),
+        _SMALL_FUSE,
+        _small_fuse_in_a_large_switch,
+    ),
+    Contradiction(
+        "secondary_small_fuse_in_a_large_switch",
+        (
+            "secondary.protection.device_kind",
+            "secondary.protection.rating",
+            "secondary.protection.highest_rating",
+        ),
+        _SMALL_FUSE,
+        _secondary_small_fuse_in_a_large_switch,
+    ),
+    Contradiction(
+        "small_fuses_in_large_switches",
+        (
+            *("secondary.protection.kind", "secondary.protection.device_kind"),
+            *("secondary.protection.ratings", "secondary.protection.highest_rating"),
+        ),
+        _SMALL_FUSE,
+        _small_fuses_in_large_switches,
     ),
     Contradiction(
         "breaker_that_takes_a_fuse",

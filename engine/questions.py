@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for, size_index
 from engine.code.choices import editions_with
-from engine.code.limits import may_be_set
+from engine.code.limits import FUSES_OF_SMALL_SWITCHES
 from engine.editions import DEFAULT_EDITION
 from engine.job import MOST_FURTHER_RUNS, Electrode, Job, Size, TradeSize
 from engine.runs import FURTHER, PLACES, first_path
@@ -482,18 +482,13 @@ def _rated_from(path: str, least: float) -> Condition:
 
 
 def _in_a_switch_for_more(path: str) -> Condition:
-    """A fuse above 600 A and below 1000 A: the switch that holds it may take a larger one."""
+    """A fuse below 1000 A that may stand in a switch for a larger one."""
     others = [
-        r for r in code_for(DEFAULT_EDITION).standard_ratings("fuse") if r <= 600 or r >= 1000
+        r
+        for r in code_for(DEFAULT_EDITION).standard_ratings("fuse")
+        if r <= FUSES_OF_SMALL_SWITCHES or r >= 1000
     ]
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *others)}]}
-
-
-def _may_be_a_setting(path: str) -> Condition:
-    """The rating of a breaker that may be a setting of its trip."""
-    standard = code_for(DEFAULT_EDITION).standard_ratings("breaker")
-    fixed = [r for r in standard if not may_be_set(r, standard)]
-    return {"all": [{"path": path, "known": True}, {"not": one_of(path, *fixed)}]}
 
 
 # Usual ratings above 1 kVA, and those of them above 50 kVA; any other may be at or below that.
@@ -1703,12 +1698,7 @@ def _first_disconnect(c: _Catalogue) -> None:
         g,
         "Adjustable trip, secondary",
         "Is its trip adjustable?",
-        when={
-            "all": [
-                is_(f"{p}.device_kind", "breaker"),
-                {"any": [grouped, {"all": [main, _may_be_a_setting(f"{p}.rating")]}]},
-            ]
-        },
+        when=is_(f"{p}.device_kind", "breaker"),
     )
     c.ask(
         f"{p}.rating_basis",

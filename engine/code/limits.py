@@ -28,18 +28,11 @@ def must_ground_by_voltage(system: str, line_volts: float, supply_volts: float) 
     return to_ground <= GROUNDED_UP_TO_VOLTS
 
 
-# A larger breaker usually has a trip that can be set, whatever its rating: common practice, no source.
-_FIXED_AT_STANDARD_RATINGS = 600.0
+# Switches take fuses of a range. Those for 1000 A and more take fuses from 601 A, of some makes smaller ones of the same
+# dimensions; none of them holds a fuse of this rating [A] or less: common practice, no source.
+FUSES_OF_SMALL_SWITCHES = 400.0
 # Fixed breakers up to this rating [A] are also made for DIN rails, in other ratings: common practice, no source.
 _FIXED_AT_ANY_RATING = 63.0
-
-
-def may_be_set(rating: float, standard: Collection[float]) -> bool:
-    """Whether the rating [A] of a breaker may be a setting of its trip; `standard` are those of 240.6(A).
-
-    Section: 240.6(A). Unit: A.
-    """
-    return rating > _FIXED_AT_STANDARD_RATINGS or rating not in standard
 
 
 def is_unusual_for_fixed(rating: float, standard: Collection[float]) -> bool:

@@ -1,11 +1,11 @@
 """Full-load currents and the largest overcurrent devices."""
 
-from collections.abc import Iterable
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from engine.code import Kind, Method, SideName
-from engine.code.limits import may_be_set
 from engine.derived.derived import Derived
-from engine.job import RatingBasis
+from engine.job import Job, RatingBasis
 from engine.physics.full_load_current import full_load_current
 from engine.quantities import amperes, at_most, number, percent, volts
 from engine.runs import named_by_run
@@ -19,29 +19,67 @@ def is_over_1000_volts(site: Site) -> bool:
     return site.job.transformer.primary_volts > OVER_1000_VOLTS
 
 
+@dataclass(frozen=True, slots=True)
+class _Trip:
+    """Where the facts about the trip of a device are read."""
+
+    kind: Callable[[Job], str | None]
+    adjustable: Callable[[Job], bool | None]
+    basis: Callable[[Job], RatingBasis | None]
+    highest: Callable[[Job], float | None]
+
+
+_PRIMARY = _Trip(
+    lambda job: job.primary.device.kind,
+    lambda job: job.primary.device.adjustable,
+    lambda job: job.primary.device.rating_basis,
+    lambda job: job.primary.device.highest_rating,
+)
+_SECONDARY = _Trip(
+    lambda job: job.secondary.protection.device_kind,
+    lambda job: job.secondary.protection.adjustable,
+    lambda job: job.secondary.protection.rating_basis,
+    lambda job: job.secondary.protection.highest_rating,
+)
+
+
+def _basis(site: Site, trip: _Trip) -> RatingBasis | None:
+    """What the rating of a device is based on; None for a fuse and for a trip that can't be set. Raises Missing.
+
+    The rating itself tells nothing: trips are set to standard ratings too.
+    """
+    if trip.kind(site.job) == "fuse" or not site.need(trip.adjustable):
+        return None
+    return site.need(trip.basis)
+
+
 def primary_device_rating(site: Site) -> float:
     """What the primary device counts as [A]: its rating, or the highest setting of a trip that anyone can turn up.
 
     Section: 240.6(B) and (C). Raises Missing: rating, or how its trip is set.
     """
-    device = site.job.primary.device
     rating = site.need(lambda job: job.primary.device.rating)
-    if device.kind == "fuse" or not site.need(lambda job: job.primary.device.adjustable):
+    if _basis(site, _PRIMARY) != "setting_open":
         return rating
-    if site.need(lambda job: job.primary.device.rating_basis) != "setting_open":
-        return rating
-    return max(rating, site.need(lambda job: job.primary.device.highest_rating))
+    return max(rating, site.need(_PRIMARY.highest))
 
 
-def _secondary_setting(site: Site, ratings: Iterable[float]) -> RatingBasis | None:
-    """What the ratings [A] of secondary breakers are based on; None where none of them may be a setting. Raises Missing."""
-    if not any(may_be_set(rating, site.code.standard_ratings("breaker")) for rating in ratings):
-        return None
-    if site.need(lambda job: job.secondary.protection.device_kind) == "fuse":
-        return None
-    if not site.need(lambda job: job.secondary.protection.adjustable):
-        return None
-    return site.need(lambda job: job.secondary.protection.rating_basis)
+def primary_rating_as_set(site: Site, rating: float) -> float:
+    """The rating of the primary device [A], or the highest that its trip can be set to, whoever may reach the setting.
+
+    Section: 230.95, 240.87. Raises Missing.
+    """
+    if _basis(site, _PRIMARY) in (None, "highest_setting"):
+        return rating
+    return max(rating, site.need(_PRIMARY.highest))
+
+
+def secondary_setting(site: Site) -> RatingBasis | None:
+    """What the ratings of secondary breakers are based on; None for fuses and trips that can't be set. Raises Missing.
+
+    Section: 240.6(A) to (C). Unit: none.
+    """
+    return _basis(site, _SECONDARY)
 
 
 def secondary_main_rating(site: Site) -> float:
@@ -50,9 +88,9 @@ def secondary_main_rating(site: Site) -> float:
     Section: 240.6(B) and (C). Raises Missing: rating, or how its trip is set.
     """
     rating = site.need(lambda job: job.secondary.protection.rating)
-    if _secondary_setting(site, (rating,)) != "setting_open":
+    if secondary_setting(site) != "setting_open":
         return rating
-    return max(rating, site.need(lambda job: job.secondary.protection.highest_rating))
+    return max(rating, site.need(_SECONDARY.highest))
 
 
 def secondary_grouped_ratings(site: Site) -> list[float]:
@@ -61,19 +99,18 @@ def secondary_grouped_ratings(site: Site) -> list[float]:
     Section: 240.6(B) and (C). Raises Missing: ratings, or how a trip is set.
     """
     ratings = site.need(lambda job: job.secondary.protection.ratings)
-    if _secondary_setting(site, ratings) != "setting_open":
+    if not ratings or secondary_setting(site) != "setting_open":
         return ratings
-    highest = site.need(lambda job: job.secondary.protection.highest_rating)
-    standard = site.code.standard_ratings("breaker")
-    return [max(each, highest) if may_be_set(each, standard) else each for each in ratings]
+    highest = site.need(_SECONDARY.highest)
+    return [max(each, highest) for each in ratings]
 
 
-def secondary_may_be_set_higher(site: Site, ratings: Iterable[float]) -> bool:
-    """Whether the trip of a secondary breaker can be set above its rating [A], whoever may reach the setting.
+def secondary_may_be_set_higher(site: Site) -> bool:
+    """Whether the trip of a secondary breaker can be set above its rating, whoever may reach the setting.
 
-    Section: 230.95, 240.87. Raises Missing.
+    Section: 230.95, 240.87. Unit: none. Raises Missing.
     """
-    return _secondary_setting(site, ratings) in ("setting_restricted", "setting_open")
+    return secondary_setting(site) in ("setting_restricted", "setting_open")
 
 
 def _full_load(site: Site, side: str, line_volts: float) -> Derived:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from engine.code.choices import choice
-from engine.code.limits import is_unusual_for_fixed, may_be_set
+from engine.code.limits import FUSES_OF_SMALL_SWITCHES, is_unusual_for_fixed
 from engine.derived import conductors, currents, faults, secondary_conductors, slash_ratings
 from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
@@ -289,25 +289,6 @@ def _secondary_ratings(site: Site) -> list[float]:
     return ratings
 
 
-# Switches take fuses of a range: those up to 600 A end there, and above it a switch may be for larger ones than it holds
-# (Class L from 601 A; manufacturers' catalogs, common practice).
-_FUSES_OF_SMALL_SWITCHES = 600.0
-
-
-def _as_large_as_set(site: Site, rating: float) -> float:
-    """What the primary device counts as [A]: its rating, or the highest that its trip can be set to. Raises Missing.
-
-    Whoever may reach the setting makes no difference here. Section: 230.95, 240.87.
-    """
-    if site.need(lambda job: job.primary.device.kind) == "fuse":
-        return rating
-    if not site.need(lambda job: job.primary.device.adjustable):
-        return rating
-    if site.need(lambda job: job.primary.device.rating_basis) == "highest_setting":
-        return rating
-    return max(rating, site.need(lambda job: job.primary.device.highest_rating))
-
-
 def _wye_above_150_volts(line_volts: float) -> Finding | None:
     """Why a wye of this voltage [V] needs no ground-fault protection, or why that can't be told; None where it does."""
     if line_volts / 3**0.5 <= 150:
@@ -363,8 +344,8 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         if site.job.primary.supply_system not in (None, "solidly_grounded_wye"):
             return not_applicable("The supply is not a solidly grounded wye.")
         if site.need(lambda job: job.primary.device.kind) != "fuse":
-            rating = _as_large_as_set(site, rating)
-        elif rating > _FUSES_OF_SMALL_SWITCHES:
+            rating = currents.primary_rating_as_set(site, rating)
+        elif rating > FUSES_OF_SMALL_SWITCHES:
             rating = max(rating, site.need(lambda job: job.primary.device.highest_rating))
     if rating < GROUND_FAULT_PROTECTION_FROM:
         return not_applicable("Below 1000 A.")
@@ -403,11 +384,9 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
         return not_applicable("Main lugs only: there is no secondary device here.")
     rating = largest = max(ratings)
     if rating < GROUND_FAULT_PROTECTION_FROM and (
-        currents.secondary_may_be_set_higher(site, ratings)
-        or (
-            rating > _FUSES_OF_SMALL_SWITCHES
-            and site.need(lambda job: job.secondary.protection.device_kind) == "fuse"
-        )
+        rating > FUSES_OF_SMALL_SWITCHES
+        if site.need(lambda job: job.secondary.protection.device_kind) == "fuse"
+        else currents.secondary_may_be_set_higher(site)
     ):
         largest = site.job.secondary.protection.highest_rating or GROUND_FAULT_PROTECTION_FROM
     if max(rating, largest) < GROUND_FAULT_PROTECTION_FROM:
@@ -474,7 +453,7 @@ def primary_arc_energy(site: Site) -> Finding:
     """Whether a primary device of 1200 A and more reduces arc energy [A]. Section: 240.87, 240.67. Raises Missing."""
     rating = site.need(lambda job: job.primary.device.rating)
     if rating < ARC_ENERGY_REDUCTION_FROM:
-        rating = _as_large_as_set(site, rating)
+        rating = currents.primary_rating_as_set(site, rating)
     if rating < ARC_ENERGY_REDUCTION_FROM:
         return not_applicable("Below 1200 A.")
     kind = site.need(lambda job: job.primary.device.kind)
@@ -496,7 +475,7 @@ def secondary_arc_energy(site: Site) -> Finding:
     if not ratings:
         return not_applicable("Main lugs only: there is no secondary device here.")
     rating = max(ratings)
-    if rating < ARC_ENERGY_REDUCTION_FROM and currents.secondary_may_be_set_higher(site, ratings):
+    if rating < ARC_ENERGY_REDUCTION_FROM and currents.secondary_may_be_set_higher(site):
         rating = max(rating, site.need(lambda job: job.secondary.protection.highest_rating))
     if rating < ARC_ENERGY_REDUCTION_FROM:
         return not_applicable("Below 1200 A.")
@@ -547,16 +526,10 @@ def secondary_adjustable_trip(site: Site) -> Finding:
     ratings = _secondary_ratings(site)
     if not ratings:
         return not_applicable("Main lugs only: there is no secondary device here.")
-    if not any(may_be_set(rating, site.code.standard_ratings("breaker")) for rating in ratings):
-        return not_applicable(
-            "Fixed breakers and fuses come in these ratings. If a trip can be set higher, enter that setting as the "
-            "rating."
-        )
     if site.need(lambda job: job.secondary.protection.device_kind) == "fuse":
         return not_applicable("Fuses have no setting.")
-    if not site.need(lambda job: job.secondary.protection.adjustable):
-        return _fixed(site, ratings)
-    return _by_its_basis(site, site.need(lambda job: job.secondary.protection.rating_basis))
+    basis = currents.secondary_setting(site)
+    return _fixed(site, ratings) if basis is None else _by_its_basis(site, basis)
 
 
 def _fixed(site: Site, ratings: Sequence[float]) -> Finding:

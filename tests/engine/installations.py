@@ -247,6 +247,7 @@ class _Drawing:
             rating=main if self.kind == "main_device" else None,
             ratings=None if lugs else self.ratings,
             device_kind=None if lugs else secondary_kind,
+            adjustable=False if secondary_kind == "breaker" and not lugs else None,
             highest_rating=largest if secondary_kind == "fuse" and not lugs else None,
             termination_celsius=75,
             continuous_percent=80,

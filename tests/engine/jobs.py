@@ -200,6 +200,7 @@ def _sound() -> Data:
                 "ratings": [225],
                 "one_enclosure": True,
                 "device_kind": "breaker",
+                "adjustable": False,
                 "termination_celsius": 75,
                 "continuous_percent": 80,
                 "interrupting_kiloamperes": 10,

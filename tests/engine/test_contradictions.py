@@ -441,17 +441,26 @@ CASES: dict[str, Data] = {
         secondary__protection__adjustable=None,
         secondary__protection__rating_basis="setting_restricted",
     ),
-    # 240.6(B): the rating of an adjustable trip is its highest setting
-    "open_setting_below_the_rating_that_counts": _case(
-        secondary__protection__adjustable=True,
-        secondary__protection__rating_basis="setting_open",
+    # what fits in large switches: common practice, no source
+    "small_fuse_in_a_large_switch": _case(
+        primary__device__kind="fuse",
+        primary__device__adjustable=None,
+        primary__device__rating_basis=None,
+        primary__device__instantaneous_multiple=None,
+        primary__device__highest_rating=1200,
     ),
-    "open_settings_below_the_ratings_that_count": _case(
+    "secondary_small_fuse_in_a_large_switch": _case(
+        secondary__protection__device_kind="fuse",
+        secondary__protection__adjustable=None,
+        secondary__protection__highest_rating=1200,
+    ),
+    "small_fuses_in_large_switches": _case(
         secondary__protection__kind="grouped_devices",
         secondary__protection__rating=None,
         secondary__protection__ratings=[100, 125],
-        secondary__protection__adjustable=True,
-        secondary__protection__rating_basis="setting_open",
+        secondary__protection__device_kind="fuse",
+        secondary__protection__adjustable=None,
+        secondary__protection__highest_rating=1000,
     ),
     "group_of_one": _case(
         secondary__protection__kind="grouped_devices", secondary__protection__rating=None

@@ -206,11 +206,15 @@ def test_a_device_at_its_maximum_passes_and_one_rating_up_does_not(seed: int) ->
             "secondary_device_maximum",
         )
     )
-    main = {"secondary.protection.kind": "main_device", SECONDARY: secondary}
     kinds = (
         installation.get("primary.device.kind"),
         installation.get("secondary.protection.device_kind") or "breaker",
     )
+    main = {
+        "secondary.protection.kind": "main_device",
+        "secondary.protection.adjustable": None if kinds[1] == "fuse" else False,
+        SECONDARY: secondary,
+    }
     code = code_for(installation.edition)
     for path, most, check, kind, others in (
         (PRIMARY, alone, "primary_device", kinds[0], LUGS),
