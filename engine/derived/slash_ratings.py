@@ -2,16 +2,9 @@
 
 from typing import NamedTuple
 
-from engine.derived import conductors
+from engine.derived import conductors, volts_to_ground
+from engine.derived.volts_to_ground import NOMINAL
 from engine.site import Site
-
-# What a nominal voltage may be off the one of the label: transformers are rated a step above the system that they
-# feed (216Y/125, 490Y/283). Common practice, no source.
-NOMINAL = 1.05
-# Voltages between two lines of the usual wye systems and of a winding with a grounded midpoint; any other may be one
-# from line to neutral.
-_BETWEEN_LINES_OF_A_WYE = (208.0, 480.0, 600.0)
-_BETWEEN_LINES_OF_A_MIDPOINT = (240.0, 480.0)
 
 
 class Label(NamedTuple):
@@ -74,33 +67,14 @@ def on_secondary(site: Site) -> Exposure:
     return Exposure(line, None) if bare else grounded
 
 
-def _near(voltage: float, nominal: tuple[float, ...]) -> bool:
-    return any(each / NOMINAL <= voltage <= each * NOMINAL for each in nominal)
+def on_supply(site: Site) -> tuple[Exposure, Exposure]:
+    """What the primary breaker sees [V], at the least and at the most that the supply can make of it.
 
-
-def is_between_legs(site: Site) -> bool:
-    """Whether a single-phase primary is on two lines of a high-leg supply: which two, its voltage [V] does not tell.
-
-    Section: 240.85, which goes by the conductors of the circuit.
+    Section: 240.85, which goes by the conductors of the circuit. Raises Missing.
     """
-    transformer = site.job.transformer
-    return transformer.phases == 1 and _near(
-        transformer.primary_volts, _BETWEEN_LINES_OF_A_MIDPOINT
-    )
-
-
-def on_supply(site: Site) -> Exposure:
-    """What the primary breaker sees [V], by the system of the supply. Section: 240.85. Raises Missing."""
-    transformer = site.job.transformer
-    line = transformer.primary_volts
+    line = site.job.transformer.primary_volts
     supply = site.need(lambda job: job.primary.supply_system)
-    if supply == "solidly_grounded_wye":
-        between_lines = transformer.phases == 3 or _near(line, _BETWEEN_LINES_OF_A_WYE)
-        return Exposure(line, line * 3**-0.5 if between_lines else line)
-    if supply == "single_phase_grounded":
-        return Exposure(line, line / 2 if _near(line, _BETWEEN_LINES_OF_A_MIDPOINT) else line)
-    if supply == "high_leg":
-        return Exposure(line, line * 3**0.5 / 2 if transformer.phases == 3 else line)
-    if supply == "corner_grounded":
-        return Exposure(line, line)
-    return Exposure(line, None)
+    if supply in ("ungrounded", "impedance_grounded"):
+        return Exposure(line, None), Exposure(line, None)
+    to_ground = volts_to_ground.of_primary(site, supply)
+    return Exposure(line, to_ground.least), Exposure(line, to_ground.most)

@@ -10,7 +10,7 @@ from engine.derived import (
     currents,
     grounding,
     secondary_conductors,
-    slash_ratings,
+    volts_to_ground,
 )
 from engine.derived.derived import Derived
 from engine.job import Job
@@ -160,17 +160,31 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
     Section: 250.20(A)(1) and (2), the list as printed in Electrical Contractor, "To ground or not to ground" (ecmag.com).
     """
     cite = "systems_below_50_volts"
-    above = site.job.transformer.primary_volts > PERHAPS_UP_TO_VOLTS
-    supply = "" if above else site.need(lambda job: job.primary.supply_system)
-    to_ground = None
-    if supply == "impedance_grounded":
-        # Its neutral is held to ground through the impedance, so that its lines have what those of a wye have.
-        to_ground = site.job.transformer.primary_volts / 3**0.5
-    elif supply not in ("", "ungrounded"):
-        to_ground = slash_ratings.on_supply(site).to_ground
-    if to_ground is not None and to_ground <= GROUNDED_UP_TO_VOLTS:
+    supply = site.job.primary.supply_system
+    to_ground = volts_to_ground.of_primary(site, supply)
+    if to_ground.least <= GROUNDED_UP_TO_VOLTS:
+        supply = site.need(lambda job: job.primary.supply_system)
+    # An impedance holds the neutral to ground, so that the lines have what those of a wye have.
+    most = to_ground.least if supply == "impedance_grounded" else to_ground.most
+    if supply != "ungrounded" and to_ground.least <= GROUNDED_UP_TO_VOLTS:
+        if supply == "high_leg":
+            return undetermined(
+                "Below 50 V it must be grounded where its supply system exceeds 150 V to ground. This circuit may not, "
+                "but the high leg of the same supply does: ask the inspector, or ground it.",
+                required="a grounded system",
+                found="no system bonding jumper",
+                cite=cite,
+            )
+        if most > GROUNDED_UP_TO_VOLTS:
+            return undetermined(
+                "Below 50 V it must be grounded where its supply exceeds 150 V to ground, and whether this one does is "
+                f"not known. {to_ground.find_out}",
+                required="a grounded system",
+                found="no system bonding jumper",
+                cite=cite,
+            )
         return not_applicable(
-            f"At {line}, from a grounded supply at {volts(to_ground)} to ground, grounding is optional.",
+            f"At {line}, from a grounded supply at {volts(most)} to ground, grounding is optional.",
             cite=cite,
         )
     return confirm(

@@ -1,6 +1,6 @@
 """Fill of the raceways of both sides."""
 
-from engine.derived import raceways, slash_ratings
+from engine.derived import raceways, volts_to_ground
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
 from engine.derived.currents import is_over_1000_volts
 from engine.missing import Missing
@@ -288,17 +288,17 @@ def knockout_bonding(site: Site) -> Finding:
         return undetermined(OVER_1000)
     sure = _is_metal(site, SECONDARY) if _secondary_above(site) else False
     perhaps = False
-    if not sure and _primary_above(site, least=False):
-        metal = _is_metal(site, PRIMARY)
-        sure = metal and _primary_above(site, least=True)
-        perhaps = metal
+    if not sure and site.job.transformer.primary_volts > HIGHEST_VOLTS_TO_GROUND:
+        to_ground = _primary_to_ground(site)
+        perhaps = to_ground.most > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, PRIMARY)
+        sure = perhaps and to_ground.least > HIGHEST_VOLTS_TO_GROUND
     if not (sure or perhaps):
         return not_applicable("No metal raceway holds conductors above 250 V to ground.")
     bonded = site.need(lambda job: job.observations.knockouts_bonded)
     required = "a bonding jumper around concentric, eccentric or oversized knockouts, or boxes listed without"
     if not bonded and not sure:
         return undetermined(
-            "Whether the primary is above 250 V to ground depends on how its supply is grounded: find out.",
+            f"Whether the primary is above 250 V to ground is not known. {_primary_to_ground(site).find_out}",
             required=required,
             found="knockouts without a jumper",
         )
@@ -317,20 +317,18 @@ def _is_metal(site: Site, side: Side) -> bool:
     return site.need(lambda job: side.raceway(job).type) in _METAL
 
 
-def _primary_above(site: Site, *, least: bool) -> bool:
-    """Whether the supply is above the limit to ground at the least, or at the most, that its grounding may make of it."""
-    line = site.job.transformer.primary_volts
-    if line <= HIGHEST_VOLTS_TO_GROUND:
-        return False
+def _primary_to_ground(site: Site) -> volts_to_ground.VoltsToGround:
+    """What the conductors of the primary have to ground [V]. Raises Missing."""
     supply = site.job.primary.supply_system
-    # Between lines and an impedance-grounded neutral the voltage to ground is one or the other. Of a single-phase
-    # primary the supply does not tell which of its conductors feed it; its own connection does.
-    if site.job.transformer.phases == 3 and supply not in (None, "impedance_grounded"):
-        return (slash_ratings.on_supply(site).to_ground or line) > HIGHEST_VOLTS_TO_GROUND
-    if site.job.transformer.phases == 1 and line <= 2 * HIGHEST_VOLTS_TO_GROUND:
-        # The outer pair of a 3-wire supply has half of it to ground; 277 V and 347 V are line to neutral.
-        return site.need(lambda job: job.transformer.primary_system) != "single_phase_3_wire"
-    return not least or line / 3**0.5 > HIGHEST_VOLTS_TO_GROUND
+    to_ground = volts_to_ground.of_primary(site, supply)
+    if (
+        site.job.transformer.phases == 3
+        or not to_ground.least <= HIGHEST_VOLTS_TO_GROUND < to_ground.most
+    ):
+        return to_ground
+    # A primary of three wires is on the outer pair of a 3-wire supply.
+    three_wire = site.need(lambda job: job.transformer.primary_system) == "single_phase_3_wire"
+    return volts_to_ground.of_primary(site, supply, outer_pair=three_wire)
 
 
 def _secondary_above(site: Site) -> bool:

@@ -4,7 +4,14 @@ from collections.abc import Callable, Sequence
 
 from engine.code.choices import choice
 from engine.code.limits import FUSES_OF_SMALL_SWITCHES, is_unusual_for_fixed
-from engine.derived import conductors, currents, faults, secondary_conductors, slash_ratings
+from engine.derived import (
+    conductors,
+    currents,
+    faults,
+    secondary_conductors,
+    slash_ratings,
+    volts_to_ground,
+)
 from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
 from engine.missing import Missing
@@ -289,9 +296,9 @@ def _secondary_ratings(site: Site) -> list[float]:
     return ratings
 
 
-def _wye_above_150_volts(line_volts: float) -> Finding | None:
+def _wye_above_150_volts(line_volts: float, to_ground: float) -> Finding | None:
     """Why a wye of this voltage [V] needs no ground-fault protection, or why that can't be told; None where it does."""
-    if line_volts / 3**0.5 <= 150:
+    if to_ground <= 150:
         return not_applicable(f"At {volts(line_volts)} a wye is not above 150 V to ground.")
     if line_volts > 1000:
         return not_applicable("Above 1000 V other rules hold.")
@@ -336,7 +343,8 @@ def primary_ground_fault_protection(site: Site) -> Finding:
 
     Section: 215.10, 230.95, 240.13. Raises Missing.
     """
-    other = _wye_above_150_volts(site.job.transformer.primary_volts)
+    to_ground = volts_to_ground.of_primary(site, "solidly_grounded_wye")
+    other = _wye_above_150_volts(site.job.transformer.primary_volts, to_ground.most)
     if other is not None and other.verdict == "does_not_apply":
         return other
     rating = site.need(lambda job: job.primary.device.rating)
@@ -354,6 +362,12 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     has = site.need(lambda job: job.primary.device.ground_fault_protection)
     if not has and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
         return not_applicable("The supply is not a solidly grounded wye.")
+    if not has and to_ground.least <= 150:
+        return undetermined(
+            f"Whether this circuit is above 150 V to ground is not known. {to_ground.find_out}",
+            required=_GROUND_FAULT_PROTECTION,
+            found=f"{amperes(rating)}, without it",
+        )
     return _protects_ground_faults(site, has, rating)
 
 
@@ -376,7 +390,8 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     """
     if site.job.transformer.phases == 1:
         return not_applicable("Single-phase: not a wye.")
-    other = _wye_above_150_volts(site.job.transformer.secondary_volts)
+    line = site.job.transformer.secondary_volts
+    other = _wye_above_150_volts(line, line / 3**0.5)
     if other is not None and other.verdict == "does_not_apply":
         return other
     ratings = _secondary_ratings(site)
@@ -590,23 +605,32 @@ def primary_straight_rated(site: Site) -> Finding:
             reason="Rated for this supply.",
             otherwise="",
         )
-    exposure = slash_ratings.on_supply(site)
+    best, exposure = slash_ratings.on_supply(site)
     supply = site.need(lambda job: job.primary.supply_system)
     found = f"slash-rated; {supply.replace('_', ' ')}"
-    if exposure.to_ground is not None:
+    if exposure.to_ground is not None and exposure.to_ground == best.to_ground:
         found += f", {volts(exposure.to_ground)} to ground"
-    by_its_label = supply in ("solidly_grounded_wye", "single_phase_grounded")
-    if supply == "high_leg" and slash_ratings.is_between_legs(site):
+    # Two legs of a high-leg supply may be the ones that are alike; three are not.
+    on_two_legs = supply == "high_leg" and site.job.transformer.phases == 1
+    by_its_label = on_two_legs or supply in ("solidly_grounded_wye", "single_phase_grounded")
+    if on_two_legs and best.usual_label_holds and not exposure.usual_label_holds:
         return undetermined(
             "A slash-rated breaker is fine on the two legs with the same voltage to ground, but not where one of its "
             "conductors is the high leg. Find out which two legs it is on.",
             required=required,
             found=f"slash-rated; two legs of a {supply.replace('_', ' ')}",
         )
-    if by_its_label and not exposure.usual_label_holds and exposure.some_label_holds:
+    if (
+        by_its_label
+        and not on_two_legs
+        and not exposure.usual_label_holds
+        and (best.some_label_holds or exposure.some_label_holds)
+    ):
+        doubt = volts_to_ground.of_primary(site, supply).find_out
         return undetermined(
-            f"A line of this supply has {volts(exposure.to_ground or 0)} to ground. A slash-rated breaker holds here "
-            "only where the lower voltage of its label is not below that: read the label.",
+            f"A line of this supply {'may have' if doubt else 'has'} {volts(exposure.to_ground or 0)} to ground. A "
+            "slash-rated breaker holds here only where the lower voltage of its label is not below that: read the "
+            f"label.{doubt and f' {doubt}'}",
             required=required,
             found=found,
         )

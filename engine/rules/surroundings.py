@@ -1,6 +1,6 @@
 """Around the transformer: its place, its room, its disconnect and its nameplate."""
 
-from engine.derived import currents
+from engine.derived import currents, volts_to_ground
 from engine.derived.slash_ratings import SHARE_OF_SECONDARY
 from engine.quantities import number, volts
 from engine.rules.rule import rule
@@ -14,36 +14,37 @@ _FACES = {
 }
 
 
-_SHARE_TO_GROUND = {"solidly_grounded_wye": 3**-0.5, "single_phase_grounded": 0.5}
+def _of_supply(site: Site, *, least: bool) -> float:
+    """What the primary has to ground [V], at the least or at the most that is known of its supply."""
+    supply = site.job.primary.supply_system
+    to_ground = volts_to_ground.of_primary(site, supply)
+    # The lines behind an impedance can have the whole voltage to ground for as long as a fault stands.
+    return to_ground.least if least and supply != "impedance_grounded" else to_ground.most
 
 
-def _to_ground(site: Site, supply: str | None, system: str | None) -> float:
+def _to_ground(site: Site, of_supply: float, system: str | None) -> float:
     """The highest voltage to ground on either side [V]; line to line where no grounded neutral is known to hold it lower."""
     transformer = site.job.transformer
     of_wye = system == "wye_4_wire"
     return max(
-        transformer.primary_volts * _SHARE_TO_GROUND.get(supply or "", 1.0),
+        of_supply,
         transformer.secondary_volts * (3**-0.5 if of_wye else 1.0),
     )
 
 
 def _least_to_ground(site: Site) -> float:
     """The highest voltage to ground on either side [V], at the least that facts not known yet can make of it."""
-    transformer, supply = site.job.transformer, site.job.primary.supply_system
-    least = min(_SHARE_TO_GROUND.values())
-    of_supply = _SHARE_TO_GROUND.get(supply, 1.0) if supply else least
+    transformer = site.job.transformer
     system = transformer.secondary_system
     # The least that a connection leaves to ground is what stands there once it is grounded.
     shares = SHARE_OF_SECONDARY
     of_secondary = shares.get(system, 1.0) if system else min(shares.values())
-    return max(transformer.primary_volts * of_supply, transformer.secondary_volts * of_secondary)
+    return max(_of_supply(site, least=True), transformer.secondary_volts * of_secondary)
 
 
 def _working_space_figures(site: Site) -> str:
     """Depth, width and height in words [in., ft]."""
-    highest = _to_ground(
-        site, site.job.primary.supply_system, site.job.transformer.secondary_system
-    )
+    highest = _to_ground(site, _of_supply(site, least=False), site.job.transformer.secondary_system)
     depths = [
         f"{number(site.code.working_space_depth(highest, faces))} in. facing {words}"
         for faces, words in _FACES.items()
@@ -101,7 +102,7 @@ def working_space_depth(site: Site) -> Finding:
     depth = site.need(lambda job: job.observations.working_space_depth_inches)
     # What is known of either side narrows it: no answer about the other one brings it below.
     least = _least_to_ground(site)
-    most = _to_ground(site, None, None)
+    most = _to_ground(site, site.job.transformer.primary_volts, None)
     cases = [site.code.working_space_depth(v, faces) for v in (least, most) for faces in _FACES]
     facing = ""
     if depth < min(cases):
@@ -115,7 +116,19 @@ def working_space_depth(site: Site) -> Finding:
         if depth < wanted and low < wanted:
             supply = site.need(lambda job: job.primary.supply_system)
             system = site.need(lambda job: job.transformer.secondary_system)
-            wanted = site.code.working_space_depth(_to_ground(site, supply, system), faces)
+            low, wanted = (
+                site.code.working_space_depth(
+                    _to_ground(site, _of_supply(site, least=at_least), system), faces
+                )
+                for at_least in (True, False)
+            )
+            if low <= depth < wanted:
+                return undetermined(
+                    "Whether it is deep enough depends on the voltage to ground of the primary. "
+                    f"{volts_to_ground.of_primary(site, supply).find_out}",
+                    required=f"at least {number(low)} in. or {number(wanted)} in.{facing}",
+                    found=f"{number(depth)} in.",
+                )._replace(severity="violation")
     finding = compare(
         site,
         found=depth,

@@ -301,8 +301,9 @@ def test_what_may_run_where_the_buildings_air_moves(type_, expected):
 
 @pytest.mark.parametrize(
     ("volts", "expected"),
-    # 240.85 goes by the circuit's own conductors: 240 V is between any two lines of a high-leg supply
-    [(240, "cannot_tell"), (120, "does_not_meet"), (208, "does_not_meet")],
+    # 240.85 goes by the circuit's own conductors: 240 V is between any two lines of a high-leg supply, 120 V from one of the
+    # two that are alike to the neutral, 208 V from the high leg to the neutral
+    [(240, "cannot_tell"), (120, "meets"), (208, "does_not_meet")],
 )
 def test_a_single_phase_primary_on_two_legs_of_a_high_leg_supply(volts, expected):
     data = with_facts(

@@ -225,7 +225,8 @@ def test_knockouts_above_250_v_to_ground_are_bonded_around(facts, expected):
 @pytest.mark.parametrize(
     ("primary_volts", "system", "expected"),
     [
-        (480, "single_phase_2_wire", "does_not_meet"),
+        # 277 V between lines of 480Y/277, 240 V on the outer pair of 480/240 V
+        (480, "single_phase_2_wire", "cannot_tell"),
         (480, "single_phase_3_wire", "does_not_apply"),
         (277, "single_phase_2_wire", "does_not_meet"),
         (240, "single_phase_2_wire", "does_not_apply"),
