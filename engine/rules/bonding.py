@@ -162,11 +162,13 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
     cite = "systems_below_50_volts"
     supply = site.job.primary.supply_system
     to_ground = volts_to_ground.of_primary(site, supply)
-    if to_ground.least <= GROUNDED_UP_TO_VOLTS:
+    # A wye of 260 V is at 150 V to ground, rounding aside.
+    perhaps = to_ground.least <= PERHAPS_UP_TO_VOLTS / 3**0.5
+    if perhaps:
         supply = site.need(lambda job: job.primary.supply_system)
     # An impedance holds the neutral to ground, so that the lines have what those of a wye have.
     most = to_ground.least if supply == "impedance_grounded" else to_ground.most
-    if supply != "ungrounded" and to_ground.least <= GROUNDED_UP_TO_VOLTS:
+    if supply != "ungrounded" and perhaps:
         if supply == "high_leg":
             return undetermined(
                 "Below 50 V it must be grounded where its supply system exceeds 150 V to ground. This circuit may not, "
