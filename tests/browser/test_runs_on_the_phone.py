@@ -61,6 +61,8 @@ def test_a_run_is_added_filled_in_found_in_conflict_and_removed(phone, server) -
         ("conductors.wet_location", "No"),
         ("protection.kind", "One main breaker or set of fuses"),
         ("protection.rating", "100"),
+        ("protection.device_kind", "Breaker"),
+        ("protection.adjustable", "No"),
         ("protection.termination_celsius", "75"),
         ("rule", "Not over 25 ft"),
         ("in_first_enclosure", "No"),
