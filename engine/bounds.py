@@ -70,6 +70,7 @@ _FIXED: dict[str, Sequence[Any]] = {
         "none",
     ),
     "electrode.sole_connection": _YES_NO,
+    "electrode.joined_to_building_system": _YES_NO,
     "electrode.conductor.material": _METALS,
     "electrode.common_conductor": _YES_NO,
     "electrode.common_conductor_material": _METALS,

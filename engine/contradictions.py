@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from pydantic import ConfigDict
 
 from engine.code import code_for
-from engine.code.electrodes import has_limit, others_ask_for_no_more
+from engine.code.electrodes import has_limit
 from engine.code.limits import (
     FUSES_OF_SMALL_SWITCHES,
     HIGHEST_TERMINAL_COLUMN,
@@ -56,29 +56,24 @@ class Contradiction(NamedTuple):
     of_all_runs: bool = False
 
 
-def _sole_and_joined(job: Job) -> bool:
-    electrode = job.electrode
-    # Building steel and the water pipe have no such limit; nor does it matter where no other electrode asks for more.
-    return bool(
-        has_limit(electrode.used)
-        and electrode.sole_connection
-        and electrode.joined_to_building_system
-        and not others_ask_for_no_more(electrode.used, electrode.available)
-        and not _joined_by_the_service(job)
-    )
-
-
 def _only_electrode(job: Job) -> bool:
     """Whether the electrode in use is the only kind that was found at the building."""
     available = job.electrode.available
     return available is not None and {*available} == {job.electrode.used}
 
 
-def _joined_by_the_service(job: Job) -> bool:
-    """Whether the electrode in use is all that the building has, so that only the service's own conductor joins it."""
+def _only_electrode_joined_to_others(job: Job) -> bool:
+    """Whether metal that is there leaves it open to what the only kind of electrode is joined.
+
+    Where the building has nothing else, the service's own conductor joins it.
+    """
     bonds = (job.bonding.water_pipe_bond, job.bonding.structural_steel_bond)
-    return _only_electrode(job) and all(
-        bond.metal_in_area is False and bond.present is False for bond in bonds
+    return (
+        has_limit(job.electrode.used)
+        and bool(job.electrode.sole_connection)
+        and bool(job.electrode.joined_to_building_system)
+        and _only_electrode(job)
+        and not all(bond.metal_in_area is False and bond.present is False for bond in bonds)
     )
 
 
@@ -840,14 +835,19 @@ def _continuous_load_vanishes(job: Job) -> bool:
     return primary < LEAST_OF_THE_LOAD_SEEN * seen and primary < seen - _ROUNDED
 
 
+# The primary may be entered at its largest and the secondary as measured; by less than this share the two do not name
+# the same load: common practice, no source.
+_LEAST_OF_THE_CONTINUOUS_LOAD = 0.25
+
+
 def _continuous_on_the_primary_alone(job: Job) -> bool:
-    """What is continuous on the primary goes to some run; of all runs it must be known that none has any [A]."""
+    """What is continuous on the primary goes to some run; of all runs it must be known how much they have [A]."""
     primary = job.primary.load.continuous_amperes
-    return (
-        primary is not None
-        and primary > _ROUNDED
-        and all(load.continuous_amperes == 0 for load in _loads(job))
-    )
+    known = [load.continuous_amperes for load in _loads(job)]
+    if primary is None or primary <= _ROUNDED or None in known:
+        return False
+    seen = _on_the_primary(job, sum(amount or 0.0 for amount in known))
+    return seen < _LEAST_OF_THE_CONTINUOUS_LOAD * primary
 
 
 def _totally_enclosed_and_open(job: Job) -> bool:
@@ -1199,10 +1199,14 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         _several_grounded_beside_one_set,
     ),
     Contradiction(
-        "sole_and_joined",
-        ("electrode.sole_connection", "electrode.joined_to_building_system"),
-        "A conductor whose only connection is this electrode does not join it to the building's other electrodes.",
-        _sole_and_joined,
+        "only_electrode_joined_to_others",
+        (
+            *("electrode.available", "electrode.used"),
+            *("electrode.sole_connection", "electrode.joined_to_building_system"),
+        ),
+        "The electrode conductor ends at the only kind of electrode that is listed, yet that one is joined to others. "
+        "List those too.",
+        _only_electrode_joined_to_others,
     ),
     Contradiction(
         "only_electrode_apart",
@@ -1515,7 +1519,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "continuous_on_the_primary_alone",
         ("primary.load.continuous_amperes", "secondary.load.continuous_amperes"),
-        "The primary has continuous load, and no secondary run has any. It is the same load.",
+        "The continuous load of the primary is more than four times that of all secondary runs, divided by the voltage "
+        "ratio. It is the same load.",
         _continuous_on_the_primary_alone,
         _among_continuous,
         of_all_runs=True,

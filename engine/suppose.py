@@ -146,6 +146,10 @@ _FIXED: dict[str, Supposition] = {
     ),
     "electrode.common_conductor": (False, "an electrode conductor of its own"),
     "electrode.sole_connection": (False, "the electrode conductor may go on to other electrodes"),
+    "electrode.joined_to_building_system": (
+        True,
+        "the electrode conductor may go on to other electrodes",
+    ),
     "primary.load.power_factor": (0.85, "power factor 0.85"),
     "secondary.load.power_factor": (0.85, "power factor 0.85"),
 }

@@ -18,6 +18,14 @@ def has_limit(used: str | None) -> bool:
     return used in _ASK_FOR_MORE
 
 
+def has_limits_alone(kinds: Collection[str]) -> bool:
+    """Whether these electrodes all have a limit that is a size of its own; a ring's is that of the ring.
+
+    Unit: none. Section: 250.66(A) to (C).
+    """
+    return all(has_limit(kind) and kind != "ring" for kind in kinds)
+
+
 def others_ask_for_no_more(used: str | None, available: Collection[str] | None) -> bool:
     """Whether there are other electrodes, all known, and none could ask for more than the limit of the one in use.
 

@@ -1,12 +1,12 @@
 """Grounded conductor, bonding jumpers, electrode conductor, equipment grounding conductors: minimum sizes."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from operator import attrgetter
 from typing import NamedTuple, TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
-from engine.code.electrodes import has_limit, others_ask_for_no_more
+from engine.code.electrodes import has_limit, has_limits_alone, others_ask_for_no_more
 from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
@@ -574,17 +574,22 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
     chosen, cite = by_table, "grounding_electrode_conductor_table"
     electrode = site.need(lambda job: job.electrode.used)
     if has_limit(electrode):
-        cap = _electrode_cap(site, electrode, material, by_table)
-        words = electrode.replace("_", "-")
-        if cap is None:
+        limits, cap = electrode, _electrode_cap(site, electrode, material, by_table)
+        if cap is not None and size_index(cap) < size_index(by_table):
+            reached = _electrodes_reached(site, electrode)
+            cap, limits = _limit_of_all(site, reached, material, by_table)
+        else:
+            reached = frozenset({electrode})
+        words = limits.replace("_", "-")
+        if not reached:
+            steps.append(
+                f"Goes on to another electrode: the limit for a {electrode.replace('_', '-')} alone does not apply."
+            )
+        elif cap is None:
             steps.append(f"No limit for {material} to a {words} electrode: the table applies.")
         elif size_index(cap) >= size_index(by_table):
             steps.append(
                 f"The limit for a {words} electrode, {size(cap, material)}, is not below the table."
-            )
-        elif _goes_on(site):
-            steps.append(
-                f"Goes on to another electrode: the limit for a {words} alone does not apply."
             )
         elif site.need(lambda job: job.electrode.common_conductor):
             steps.append(
@@ -595,9 +600,9 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
             cite = {
                 "concrete_encased": "electrode_conductor_concrete_encased",
                 "ring": "electrode_conductor_ground_ring",
-            }.get(electrode, "electrode_conductor_rod_pipe_plate")
+            }.get(limits, "electrode_conductor_rod_pipe_plate")
             steps.append(
-                f"Ends at a {words} electrode and goes on to none that requires more: not required larger than "
+                f"Connects to a {words} electrode and goes on to none that requires more: not required larger than "
                 f"{size(cap, material)} ({site.section(cite)})"
             )
             chosen = cap
@@ -632,7 +637,7 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     Unit: AWG or kcmil. Section: 250.66(A) to (C), 250.30(A)(6). No print was found that settles either. Raises Missing.
     """
     electrode = site.need(lambda job: job.electrode.used)
-    if not has_limit(electrode) or _goes_on(site):
+    if not has_limit(electrode) or not site.need(lambda job: job.electrode.sole_connection):
         return None
     area, phase = derived_ungrounded_area(site), derived_ungrounded_metal(site)
     by_table = site.code.grounding_electrode_conductor(area.amount, phase, material)
@@ -642,7 +647,13 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
             "whether aluminum of that size is enough."
         )
     if not site.need(lambda job: job.electrode.common_conductor):
-        return None
+        cap = _electrode_cap(site, electrode, material, by_table)
+        if cap is None or not _is_joined_by_some_wire(site):
+            return None
+        return cap, (
+            "It is said to end at this electrode, and the electrode is joined to others that require more. If the "
+            "wire to them starts here, the table applies; if they are joined elsewhere, the limit does."
+        )
     bonds = (site.job.bonding.water_pipe_bond, site.job.bonding.structural_steel_bond)
     if any(bond.to_common_conductor for bond in bonds):
         # The shared conductor carries the bonds of pipe and steel too, and reaches them through the tap alone.
@@ -671,15 +682,43 @@ def _electrode_alternatives(site: Site, area: float, phase: str) -> tuple[Altern
     return tuple(found)
 
 
-def _goes_on(site: Site) -> bool:
-    """Whether the conductor goes on to an electrode that asks for a larger one. Section: 250.66(A) to (C)."""
+def _electrodes_reached(site: Site, used: str) -> frozenset[str]:
+    """The kinds of electrodes that the conductor reaches, or may reach; empty where one may ask for the table's size.
+
+    Before 2017 the limits were those of a sole connection. Section: 250.66(A) to (C). Raises Missing.
+    """
     electrode = site.job.electrode
-    joined = electrode.joined_to_building_system and not others_ask_for_no_more(
-        electrode.used, electrode.available
-    )
-    if electrode.sole_connection is None and joined:
-        return True
-    return not site.need(lambda job: job.electrode.sole_connection)
+    if electrode.sole_connection is False or _is_joined_by_some_wire(site):
+        others = frozenset(electrode.available or ()) - {used}
+        both = choice(site.code.edition, "limit_of_electrodes") == "none_requires_more"
+        return others | {used} if both and others and has_limits_alone(others) else frozenset()
+    return frozenset({used} if site.need(lambda job: job.electrode.sole_connection) else ())
+
+
+def _limit_of_all(
+    site: Site, kinds: Collection[str], material: str, by_table: str
+) -> tuple[str | None, str]:
+    """The largest of the limits of these electrodes and which of them has it; None where one has no limit."""
+    largest, which = None, ""
+    for kind in sorted(kinds):
+        cap = _electrode_cap(site, kind, material, by_table)
+        if cap is None:
+            return None, kind
+        if largest is None or size_index(cap) > size_index(largest):
+            largest, which = cap, kind
+    return largest, which
+
+
+def _is_joined_by_some_wire(site: Site) -> bool:
+    """Whether a wire that may start at this electrode joins it to one that asks for more. Raises Missing.
+
+    An electrode of the only kind that the building has is joined by the service's own conductor alone.
+    """
+    electrode = site.job.electrode
+    alone = electrode.available is not None and {*electrode.available} == {electrode.used}
+    if alone or others_ask_for_no_more(electrode.used, electrode.available):
+        return False
+    return site.need(lambda job: job.electrode.joined_to_building_system)
 
 
 def _ring_cap(site: Site, by_table: str) -> str:

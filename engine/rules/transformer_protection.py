@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from engine.derived import currents
 from engine.derived.derived import Derived
-from engine.missing import Missing, need_at
+from engine.missing import need_at
 from engine.quantities import amperes, at_most
 from engine.rules.conditions import DEVICE_RATING, SECONDARY_RATING
 from engine.rules.rule import rule
@@ -235,13 +235,11 @@ def secondary_device(site: Site) -> Finding:
 
 
 def _secondary(site: Site) -> Finding:
-    try:
-        protects, words = _secondary_protects(site)
-    except Missing:
-        # Whether the devices of several runs are grouped matters only where the primary device needs them.
-        if not (site.has_further_runs and _primary_alone(site)):
-            raise
+    # Whether the devices of several runs are grouped matters only where the primary device needs them.
+    if site.has_further_runs and _primary_alone(site):
         protects, words = False, ""
+    else:
+        protects, words = _secondary_protects(site)
     limit = currents.secondary_device_maximum(site)
     shown = f"at most {amperes(limit.amount)}" if limit else "no row of the table fits"
     steps = limit.steps if limit else ()

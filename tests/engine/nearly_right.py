@@ -435,8 +435,13 @@ def _none_grouped(i: Installation) -> Facts | None:
 @_named("load_above_the_primary_device", "215.3", "primary_load")
 def _load_above_primary(i: Installation) -> Facts:
     rating = i.get("primary.device.rating")
-    # 100 A continuous on a 100 A device that may carry 80 % of its rating.
-    return {"primary.load.continuous_amperes": rating, "primary.load.noncontinuous_amperes": 0}
+    # 100 A continuous on a 100 A device that may carry 80 % of its rating; half of it was read on the secondary.
+    ratio = i.connection.primary_volts / i.connection.secondary_volts
+    return {
+        "primary.load.continuous_amperes": rating,
+        "primary.load.noncontinuous_amperes": 0,
+        "secondary.load.continuous_amperes": round(rating * ratio / 2, 1),
+    }
 
 
 @_named("load_above_the_secondary_device", "215.3", "secondary_load")

@@ -301,15 +301,11 @@ CASES: dict[str, Data] = {
     "several_grounded_beside_one_set": _case(
         secondary__conductors__sets=1, secondary__grounded_conductor__sets=2
     ),
-    "sole_and_joined": _case(
+    "only_electrode_joined_to_others": _case(
         electrode__used="rod",
         electrode__available=["rod"],
         electrode__sole_connection=True,
         electrode__joined_to_building_system=True,
-        electrode__conductor__size="6",
-        secondary__conductors__size="500",
-        secondary__conductors__sets=2,
-        secondary__conductors__raceways=2,
     ),
     # 250.50: the electrodes of a building are one system; a building that is supplied has one (250.24, 250.32)
     "only_electrode_apart": _case(

@@ -351,14 +351,20 @@ def test_a_limit_stays_where_no_other_electrode_asks_for_more():
     )
     assert verdict("grounding_electrode_conductor", data) == "meets"
     assert verdict("grounding_electrode", data) == "meets"
-    # with steel among them the two facts contradict each other
+    # with steel among them it is not known where the wire that joins the two starts
     steel = with_facts(data, electrode__available=["concrete_encased", "building_steel"])
     assert verdict("grounding_electrode_conductor", steel) == "cannot_tell"
     # joined to the steel, and nobody says that the conductor ends here: 500 kcmil copper, 1/0 copper
     assert (
         verdict("grounding_electrode_conductor", steel, electrode__sole_connection=None)
+        == "cannot_tell"
+    )
+    assert (
+        verdict("grounding_electrode_conductor", steel, electrode__sole_connection=False)
         == "does_not_meet"
     )
+    assert verdict("grounding_electrode_conductor", steel, **{SIZE: "6"}) == "does_not_meet"
+    assert verdict("grounding_electrode_conductor", steel, **{SIZE: "1/0"}) == "meets"
     assert (
         value_of("grounding_electrode_conductor_minimum", steel, electrode__sole_connection=None)
         == "1/0"
