@@ -239,8 +239,8 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     asked = asked_ids(job)
     clashes = contradictions(read)
     severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
-    for rule, (verdict, severity) in _outcomes(read, doubted_by(clashes)):
-        counts = verdict == "does_not_meet" or rule.id in asked
+    for rule, (verdict, severity, told_unasked) in _outcomes(read, doubted_by(clashes)):
+        counts = verdict == "does_not_meet" or rule.id in asked or told_unasked
         if counts and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
             if verdict in severe and severity != "advice":

@@ -20,6 +20,7 @@ from engine.drawn import drawing
 from engine.facts import contradicted, facts, heading, is_fact_of, label, open_items, shown_at
 from engine.job import NAMEPLATE, Job, Readings
 from engine.judged import Judged, Outcome, asked_in_runs, is_judged_by_run, together, worst
+from engine.kept_open import SELECTIVE, is_kept_open
 from engine.missing import Missing
 from engine.nameplates import nameplates
 from engine.quantities import amperes, shown
@@ -42,7 +43,7 @@ from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
 from engine.rules.looks_runs import RUNS
-from engine.rules.readings import READINGS, suspicious
+from engine.rules.readings import READINGS
 from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
 from engine.rules.several_enclosures import jumper_of_several_enclosures
@@ -61,7 +62,7 @@ from engine.runs import run_count, run_name, value_of_run
 from engine.sheet import sheet
 from engine.site import Site, with_fact
 from engine.suppose import SupposingSite, read_or_supposed
-from engine.verdicts import Finding, undetermined, worded
+from engine.verdicts import Finding, Verdict, undetermined, worded
 from engine.written_questions import written_questions
 
 GROUPS: tuple[tuple[str, str], ...] = (
@@ -354,6 +355,8 @@ RULES: tuple[Rule, ...] = (
 NO_READINGS = unread(Readings)
 MOST_UNKNOWNS = 4
 MOST_POSSIBILITIES = 60
+# Enough where an answer on record is tried the other way: it is tried for many checks.
+FEW_POSSIBILITIES = 8
 
 
 _SAID = {
@@ -423,7 +426,21 @@ def outcome_of(rule: Rule, site: Site) -> Outcome:
     if site.has_further_runs and is_judged_by_run(rule):
         return worst([outcome_of(rule, run) for run in site.runs])
     finding = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding
-    return Outcome(finding.verdict, finding.severity or rule.severity)
+    verdict = finding.verdict
+    return Outcome(verdict, finding.severity or rule.severity, _told_unasked(rule, site, verdict))
+
+
+def _tried_a_little(rule: Rule, site: Site) -> Judged:
+    return _judge(rule, site, _Budget(FEW_POSSIBILITIES), 0)
+
+
+def _told_unasked(rule: Rule, site: Site, verdict: Verdict) -> bool:
+    """Whether a visit that does not ask about a check tells it: an answer on record keeps it open."""
+    if site.job.purpose != SELECTIVE or verdict != "cannot_tell" or rule.id in GROUNDING_CHECKS:
+        return False
+    if site.has_further_runs and is_judged_by_run(rule):
+        return any(is_kept_open(rule, run, rule.asks, _tried_a_little) for run in site.runs)
+    return is_kept_open(rule, site, asked_in_runs(rule, run_count(site.job)), _tried_a_little)
 
 
 def _judge(rule: Rule, site: Site, budget: _Budget, depth: int) -> Judged:
@@ -670,7 +687,6 @@ def asked_ids(job: Job) -> frozenset[str]:
             ids |= GROUPING_CHECKS
         if bonding.is_grounded_conductor_thin(job, code_for(job.edition)):
             ids |= GROUNDED_CONDUCTOR_CHECKS
-        ids |= suspicious(job)
         if "aluminum" in (electrode.conductor.material, electrode.common_conductor_material):
             ids |= ALUMINUM_CHECKS
     return ids
@@ -788,7 +804,8 @@ def evaluate(job: Job, *, compare_editions: bool = True) -> Result:
     for rule in RULES:
         judged = judge(rule, site)
         differ = _differ(rule, neighbours, judged.finding.verdict)
-        checks.append(_check(rule, code, judged, rule.id in asked, differ, runs))
+        looked_at = rule.id in asked or _told_unasked(rule, site, judged.finding.verdict)
+        checks.append(_check(rule, code, judged, looked_at, differ, runs))
     return Result(
         format="platepath.result/1",
         edition=job.edition,

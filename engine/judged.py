@@ -18,10 +18,14 @@ class Judged(NamedTuple):
 
 
 class Outcome(NamedTuple):
-    """A verdict and how much harm lies in it, without words."""
+    """A verdict and how much harm lies in it, without words.
+
+    `told_unasked`: it can't be told by an answer on record, so that a visit tells it that does not ask about it.
+    """
 
     verdict: Verdict
     severity: Severity
+    told_unasked: bool = False
 
 
 # What is asked of all runs at once, and which of a further run's own facts it reads.
@@ -70,7 +74,8 @@ def worst(outcomes: Sequence[Outcome]) -> Outcome:
     """The outcome of all runs: the worst verdict, with the most harm of those that have it. Unit: none. Section: none."""
     verdict = _worst_verdict([outcome.verdict for outcome in outcomes])
     severities = [outcome.severity for outcome in outcomes if outcome.verdict == verdict]
-    return Outcome(verdict, next(each for each in BY_HARM if each in severities))
+    told_unasked = verdict == "cannot_tell" and any(each.told_unasked for each in outcomes)
+    return Outcome(verdict, next(each for each in BY_HARM if each in severities), told_unasked)
 
 
 def together(runs: Sequence[Judged], usual: Severity) -> Judged:

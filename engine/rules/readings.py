@@ -241,18 +241,9 @@ def neutral_off_ground(nominal: Sequence[float], to_ground: Sequence[float]) -> 
     return least if least > NEUTRAL_NEAR_GROUND + READING_SHARE * nominal[0] else 0.0
 
 
-def suspicious(job: Job) -> frozenset[str]:
-    """The checks of readings that were taken and put volts on a neutral, whatever the visit is for.
-
-    Unit: none. Section: none.
-    """
-    read, plate, found = job.readings, job.transformer, set[str]()
-    if (read.neutral_to_ground_volts or 0) > NEUTRAL_NEAR_GROUND:
-        found.add("neutral_to_ground_reading")
-    nominal = _to_ground(plate.secondary_system or "", plate.secondary_volts)
-    if neutral_off_ground(nominal, read.line_to_ground_volts or ()):
-        found.add("line_to_ground_reading")
-    return frozenset(found)
+def _suspicious(reason: str, *, required: str, found: str) -> Finding:
+    """A reading that may be that of a danger: it is told whatever the visit is for (`engine.kept_open`)."""
+    return undetermined(reason, required=required, found=found)._replace(severity="danger")
 
 
 @rule(
@@ -305,7 +296,7 @@ def line_to_ground_reading(site: Site) -> Finding:
         why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
     away = neutral_off_ground(nominal, readings)
     if fits and away and site.job.readings.neutral_to_ground_volts is None:
-        return undetermined(
+        return _suspicious(
             f"Line-to-ground readings this unequal mean {volts(away)} or more between the neutral and the case. Read "
             "neutral to case.",
             required=required,
@@ -387,7 +378,7 @@ def _ungrounded_to_ground(
             otherwise="",
         )
         if readings[0] > 0.3 * line and readings[-1] <= 0.8 * line
-        else undetermined(
+        else _suspicious(
             "One line has drifted toward ground: leakage, or the load of the meter. Watch it.",
             required=required,
             found=found,
@@ -425,7 +416,7 @@ def neutral_to_ground_reading(site: Site) -> Finding:
     if reading <= 10 and (
         site.need(lambda job: job.bonding.system_bonding_jumper.location) not in ("source", "both")
     ):
-        return undetermined(
+        return _suspicious(
             "More than near zero, less than a missing jumper shows: voltage drop on a loaded neutral does that "
             "where the jumper is at the first disconnect. Read it again with no load.",
             required=required,

@@ -30,6 +30,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "rules": ("rules", "derived", "physics", *FACTS_AND_CODE),
     "judged": ("rules", "runs", "verdicts"),
     "questions": ("editions", "job", "code", "runs"),
+    "kept_open": ("judged", "missing", "questions", "rules", "site"),
     "words": (),
     "facts": ("base", "job", "missing", "quantities", "questions", "result", "runs"),
     "cautions": ("code", "job", "runs"),
@@ -39,7 +40,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "sheet": ("code", "derived", "missing", "quantities", "result", "runs", "site", "suppose"),
     "nameplates": ("derived", "facts", "job", "physics", "quantities", "result"),
     "evaluate": (
-        *("rules", "derived", "bounds", "suppose", "cautions", "contradictions", "written_questions", "drawn", "facts", "judged", "nameplates", "result", "sheet"),
+        *("rules", "derived", "bounds", "suppose", "cautions", "contradictions", "written_questions", "drawn", "facts", "judged", "kept_open", "nameplates", "result", "sheet"),
         *FACTS_AND_CODE,
         "__init__",
     ),

@@ -1,0 +1,156 @@
+"""A visit that does not ask about a check tells it all the same where a bad answer on record keeps it open."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from engine import evaluate
+from engine.evaluate import GROUNDING_CHECKS, RULES, asked_ids
+from engine.kept_open import BAD_CHOICES, answers
+from engine.missing import reader
+from engine.questions import SIZES_OFFERED, TRADE_SIZES_OFFERED, catalogue, question_at
+from engine.refusals import job_from_data
+from tests.engine.jobs import BUILDERS, FACTS, Data, get, put, replaced, two_runs
+
+UNASKED = [rule for rule in RULES if rule.id not in GROUNDING_CHECKS and rule.group != "readings"]
+YES_NO = [question["path"] for question in catalogue() if question["kind"] == "yes_no"]
+# Choices that tell what kind of thing it is, or whose bad answer the visit's own checks judge.
+NO_BAD_CHOICE = {
+    "bonding.structural_steel_bond.material",
+    "bonding.supply_side_bonding_jumper.insulation",
+    "bonding.supply_side_bonding_jumper.kind",
+    "bonding.supply_side_bonding_jumper.material",
+    "bonding.system_bonding_jumper.location",
+    "bonding.system_bonding_jumper.material",
+    "bonding.water_pipe_bond.material",
+    "electrode.common_conductor_material",
+    "electrode.conductor.material",
+    "electrode.used",
+    "primary.conductors.insulation",
+    "primary.conductors.material",
+    "primary.device.kind",
+    "primary.equipment_grounding.insulation",
+    "primary.equipment_grounding.material",
+    "primary.raceway.type",
+    "primary.supply_system",
+    "replacement.old.enclosure",
+    "replacement.old.primary_system",
+    "replacement.old.secondary_system",
+    "secondary.conductors.insulation",
+    "secondary.conductors.material",
+    "secondary.grounded_conductor.insulation",
+    "secondary.grounded_conductor.material",
+    "secondary.protection.device_kind",
+    "secondary.protection.kind",
+    "secondary.raceway.type",
+    "secondary.rule",
+    "transformer.location",
+    "transformer.primary_system",
+    "transformer.secondary_system",
+}
+DEMO_JOBS = sorted((Path(__file__).resolve().parents[2] / "fixtures" / "jobs").glob("*.json"))
+SIZES = {*SIZES_OFFERED, *TRADE_SIZES_OFFERED}
+# Refused at the door where it is true: that is no job of this tool.
+REFUSED = "transformer.autotransformer"
+
+
+def _is_choice(path: str) -> bool:
+    """Whether it is one of a few words; sizes are amounts."""
+    question = question_at(path)
+    if question is None or question["kind"] != "choice":
+        return False
+    values = {choice["value"] for choice in question["choices"]}
+    return all(isinstance(value, str) for value in values) and not values <= SIZES
+
+
+def _without_readings(data: Data) -> Data:
+    for path in FACTS:
+        if path.startswith("readings."):
+            put(data, path, None)
+    return data
+
+
+def _demo(path: Path) -> Data:
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+BASES = {
+    name: _without_readings(build()) for name, build in {**BUILDERS, "two runs": two_runs}.items()
+} | {path.stem: _demo(path) for path in DEMO_JOBS}
+
+
+def _overall(data: Data, purpose: str, **facts: Any) -> str:
+    made, _ = job_from_data(replaced({**data, "purpose": purpose}, **facts))
+    return evaluate(made, compare_editions=False).overall.verdict
+
+
+def _told_unasked(data: Data) -> set[str]:
+    made, _ = job_from_data({**data, "purpose": "grounding"})
+    result = evaluate(made, compare_editions=False)
+    return {check.id for check in result.checks if check.asked} - asked_ids(made)
+
+
+SOUND = [
+    name for name, data in BASES.items() if _overall(data, "installation") == "no_conflict_found"
+]
+
+
+@pytest.mark.parametrize("name", SOUND)
+def test_a_bad_answer_is_never_silenced_by_the_visit(name: str) -> None:
+    """What opens or breaks an installation visit by one answer leaves no grounding visit without a conflict."""
+    assert _overall(BASES[name], "grounding") == "no_conflict_found"
+    silenced: list[str] = []
+    for path in YES_NO:
+        answer = get(BASES[name], path)
+        if answer is None or path == REFUSED:
+            continue
+        other = {path.replace(".", "__"): not answer}
+        if _overall(BASES[name], "installation", **other) == "no_conflict_found":
+            continue
+        if _overall(BASES[name], "grounding", **other) == "no_conflict_found":
+            silenced.append(path)
+    assert not silenced
+
+
+def test_enough_sound_jobs_are_tried() -> None:
+    assert len(SOUND) >= 10
+
+
+@pytest.mark.parametrize("name", SOUND)
+def test_good_answers_open_nothing_that_the_visit_does_not_ask(name: str) -> None:
+    data = BASES[name]
+    assert not _told_unasked(data)
+    # Nor where only what the visit asks is on record: each of its answers alone stands for nothing bad.
+    made, _ = job_from_data(data)
+    bare = json.loads(json.dumps(data))
+    for question in catalogue():
+        path = question["path"]
+        unasked = "grounding" not in question["purposes"] and path in FACTS
+        if unasked and reader(path)(made) is not None:
+            put(bare, path, None)
+    bare["secondary"].pop("further_runs", None)
+    assert not _told_unasked(bare)
+
+
+@pytest.mark.parametrize("name", list(BUILDERS))
+def test_sound_readings_that_prove_nothing_open_no_visit(name: str) -> None:
+    assert not _told_unasked(BUILDERS[name]())
+
+
+def test_every_yes_or_no_is_read_and_every_choice_is_placed() -> None:
+    asked = {path for rule in UNASKED for path in rule.asks}
+    assert all(answers(path) == (True, False) for path in asked & {*YES_NO})
+    choices = {path for path in asked if _is_choice(path)}
+    assert choices == NO_BAD_CHOICE | {*BAD_CHOICES}
+    assert not NO_BAD_CHOICE & {*BAD_CHOICES}
+    assert all(bad in answers(path) for path, bad in BAD_CHOICES.items())
+    assert not any(map(answers, NO_BAD_CHOICE))
+
+
+def test_an_installation_visit_is_told_nothing_more() -> None:
+    for data in BASES.values():
+        made, _ = job_from_data({**data, "purpose": "installation"})
+        result = evaluate(made, compare_editions=False)
+        assert {check.id for check in result.checks if check.asked} == asked_ids(made)
