@@ -50,11 +50,16 @@ const AGAIN_MS = 60_000;
 const LATER_MS = 2_000;
 const MOST_SEEN = 500;
 const SECOND_PLACE = "platepath.unsaved.";
+const CUT_SHORT = "platepath.cut_short";
 /** What a browser says when the connection, not the request, is at fault. */
 const CONNECTION_FAULTS = ["InvalidStateError", "AbortError", "UnknownError"];
 
 let database: Database | null = null;
 let wasOpen = false;
+/** Whether the disk may have cut short what was written last: see reserve.ts. */
+let isCutShort = false;
+/** Whether the disk had no room for the reserve. */
+let isTight = false;
 let trouble: StorageTrouble | null = null;
 let lineOf: (job: Answers) => string = () => "";
 let lastEdit = 0;
@@ -184,6 +189,65 @@ function fail(error: unknown): void {
   if (error instanceof Silence) setTrouble("silent");
   else if (nameOf(error) === "QuotaExceededError") setTrouble("full");
   else setTrouble(CONNECTION_FAULTS.includes(nameOf(error)) ? "lost" : "failed");
+  if (isShort())
+    void reserve().then(
+      ({ giveBack }) => giveBack(),
+      () => undefined,
+    );
+}
+
+/** Whether the trouble is, or may be, that the disk has no room. */
+function isShort(): boolean {
+  return trouble === "full" || trouble === "failed";
+}
+
+/** Comes in when it is needed, which is not at the start. */
+function reserve(): Promise<typeof import("./reserve")> {
+  return import("./reserve");
+}
+
+function noRoom(): DOMException {
+  return new DOMException("no room on the disk", "QuotaExceededError");
+}
+
+/** Whether a write was cut short in this page or one before. */
+function wasCutShort(): boolean {
+  try {
+    return isCutShort || localStorage.getItem(CUT_SHORT) !== null;
+  } catch {
+    return isCutShort;
+  }
+}
+
+/** Before anything is written behind what was cut short. Throws where the disk has no room for it. */
+async function makeRoom(): Promise<void> {
+  const there = await (await reserve()).makeRoom();
+  try {
+    localStorage.setItem(CUT_SHORT, "");
+  } catch {
+    // Then the reserve, which is gone, says it to the next page.
+  }
+  if (!there) throw noRoom();
+}
+
+async function mendCut(): Promise<void> {
+  await (await reserve()).mendLog();
+  isCutShort = false;
+  try {
+    localStorage.removeItem(CUT_SHORT);
+  } catch {
+    return;
+  }
+}
+
+/** Whether the reserve is there, or can be made. */
+async function hasReserve(): Promise<boolean> {
+  try {
+    isTight = !(await (await reserve()).keepReserve());
+  } catch {
+    isTight = false;
+  }
+  return !isTight;
 }
 
 let opening: Promise<void> | null = null;
@@ -206,6 +270,8 @@ async function connect(): Promise<void> {
     if (database === mine) database = null;
   };
   try {
+    const isKnown = isCutShort;
+    if (isKnown) await makeRoom();
     mine = await openDB<Schema>("platepath", 1, {
       upgrade(fresh) {
         isNew = true;
@@ -223,12 +289,19 @@ async function connect(): Promise<void> {
       },
       terminated() {
         isGone();
+        isCutShort = true;
         void openStore();
       },
     });
+    if (wasCutShort()) {
+      if (!isKnown) await makeRoom();
+      await mendCut();
+    }
   } catch (error) {
+    mine?.close();
     database = null;
     if (nameOf(error) === "VersionError") setTrouble("old_tab");
+    else if (nameOf(error) === "QuotaExceededError") setTrouble("full");
     else setTrouble(wasOpen ? "lost" : "missing");
     return;
   }
@@ -252,7 +325,8 @@ function afterStart(): void {
   void emptyBin().catch(() => undefined);
   setInterval(() => {
     // Each try of a photo that does not fit takes the last bytes of the disk; only the person asks for that.
-    if (hasRefused()) void retryUnsaved(trouble !== "full" && trouble !== "failed");
+    if (hasRefused()) void retryUnsaved(!isShort());
+    else if (database && !isTight) void hasReserve();
   }, AGAIN_MS);
 }
 
@@ -276,6 +350,7 @@ async function inStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
     if (database === first) {
       first.close();
       database = null;
+      isCutShort = true;
     }
   }
   return work(await opened());
@@ -717,9 +792,12 @@ async function keepPhoto(mine: WaitingPhoto): Promise<void> {
   const { photo, gone } = mine;
   waitingPhotos.set(photo.id, mine);
   try {
+    // The reserve is for answers: no photo is tried without it.
+    if (!gone && database && !(await hasReserve())) throw noRoom();
+    // It may have been removed meanwhile.
+    if (waitingPhotos.get(photo.id) !== mine) return;
     await inStore((open) => {
-      // On a nearly full disk Chromium deletes all of the site's jobs when something else is written while a photo
-      // does not fit: a photo is written alone, whichever tab writes it.
+      // While a photo does not fit there is no room for anything else: it is written alone, whichever tab writes it.
       const transaction = writing(open, "jobs", "results", "photos", "settings");
       const store = transaction.objectStore("photos");
       return answered(written(transaction, gone ? store.delete(photo.id) : store.put(photo)));

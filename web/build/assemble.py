@@ -102,7 +102,7 @@ def assemble(bundles: dict[str, bytes], python: dict[str, bytes]) -> dict[str, b
     screen = {
         name: _filled(content, marks)
         for name, content in bundles.items()
-        if name.startswith(("main.", "later-", "chunk-"))
+        if name.startswith(("main.", "later-", "reserve-", "chunk-"))
     }
     named = _add_modules(files, screen)
     (shared,) = (name for old, name in named.items() if old.startswith("chunk-"))
