@@ -834,3 +834,105 @@ test("a list read while a job is being written holds that job once, and a file o
     assert.equal((await file).jobs.length, 4, `in the file after ${head} ticks`);
   }
 });
+
+const MEGABYTE = 1_000_000;
+
+async function begunWithFiles(room: number): Promise<{ phone: Phone; tab: Tab; record: JobRecord }> {
+  const phone = new Phone();
+  phone.files = new Map();
+  phone.room = room;
+  const tab = await opened(phone);
+  const record = await tab.store.createJob({ format: "x" }, "line");
+  await ticks(20);
+  return { phone, tab, record };
+}
+
+const pieces = (phone: Phone): number => [...(phone.files ?? [])].filter(([name]) => name.startsWith("reserve/")).length;
+
+test("room is held in reserve from a quiet minute on, and given back to whatever finds none", async () => {
+  const { phone, tab, record } = await begunWithFiles(20 * MEGABYTE);
+  await phone.pass(50_000);
+  assert.equal(pieces(phone), 0);
+  await phone.pass(20_000);
+  await ticks(300);
+  assert.equal(pieces(phone), 16);
+  assert.ok(phone.room < 16 * MEGABYTE);
+  // No trial and no database of the reserve's own stays.
+  assert.deepEqual((await phone.factory.databases()).map(({ name }) => name), ["platepath"]);
+  assert.equal(phone.files?.size, 16);
+  tab.refusal = "at_once";
+  await tab.store.answer(record, "a", 1);
+  await ticks(50);
+  assert.equal(phone.room, 20 * MEGABYTE);
+  assert.equal(tab.store.storageTrouble(), "full");
+});
+
+test("a reserve that does not fit takes nothing, and is not tried again and again", async () => {
+  const { phone } = await begunWithFiles(3 * MEGABYTE);
+  await phone.pass(70_000);
+  await ticks(300);
+  assert.equal(phone.room, 3 * MEGABYTE);
+  assert.equal(phone.done.filter((what) => what === "remove reserve").length, 1);
+  await phone.pass(300_000);
+  assert.equal(phone.done.filter((what) => what === "remove reserve").length, 1);
+});
+
+test("no photo is tried where the room for answers would be taken, until there is room", async () => {
+  const { phone, tab, record } = await begunWithFiles(3 * MEGABYTE);
+  const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
+  const isTried = (): boolean => tab.writes.some(({ stores }) => stores.includes("photos"));
+  await tab.store.addPhoto(photo);
+  assert.equal(tab.store.storageTrouble(), "full");
+  assert.equal((await tab.store.photosOf(record.id)).length, 1);
+  await tab.store.retryUnsaved();
+  assert.equal(isTried(), false);
+  await tab.store.answer(record, "a", 1);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  phone.room = 20 * MEGABYTE;
+  assert.equal(await tab.store.retryUnsaved(), true);
+  assert.equal(isTried(), true);
+  assert.equal(pieces(phone), 16);
+  assert.equal(tab.store.storageTrouble(), null);
+});
+
+test("after a write that may be cut short the log begins anew before anything else is written", async () => {
+  const { phone, tab, record } = await begunWithFiles(20 * MEGABYTE);
+  await phone.pass(70_000);
+  await ticks(300);
+  assert.equal(pieces(phone), 16);
+  phone.room = 0;
+  phone.done = [];
+  const answering = tab.store.answer(record, "a", 1);
+  tab.breakOff();
+  await answering;
+  assert.equal(tab.store.storageTrouble(), null);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  const after = phone.done.slice(phone.done.indexOf("remove reserve"));
+  const order = ["remove reserve", "remove trial", "open platepath", "delete platepath.scratch", "write jobs"];
+  assert.deepEqual(after.filter((what) => order.includes(what)).slice(0, 5), order);
+});
+
+test("without room nothing is written behind what was cut short, by this page or the next", async () => {
+  const { phone, tab, record } = await begunWithFiles(MEGABYTE / 2);
+  tab.breakOff();
+  await ticks(50);
+  assert.equal(tab.store.storageTrouble(), "full");
+  phone.done = [];
+  await tab.store.answer(record, "a", 1);
+  await tab.store.retryUnsaved();
+  assert.equal(phone.done.some((what) => what.startsWith("write")), false);
+  assert.equal(tab.store.hasUnsaved(), true);
+  tab.die();
+  const next = await opened(phone);
+  await ticks(50);
+  assert.equal(next.store.storageTrouble(), "full");
+  phone.room = 20 * MEGABYTE;
+  await next.store.retryUnsaved();
+  assert.equal(next.store.storageTrouble(), null);
+  assert.ok(phone.done.indexOf("delete platepath.scratch") >= 0);
+  await phone.pass(3_000);
+  await ticks(50);
+  assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
+  assert.ok(phone.done.indexOf("delete platepath.scratch") < phone.done.indexOf("write jobs"));
+  assert.deepEqual([...phone.kept.keys()], []);
+});

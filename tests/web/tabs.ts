@@ -34,6 +34,11 @@ export class Phone {
   /** Whether the storage begins no transaction, for nobody. */
   hangs = false;
   waitingStarts: (() => void)[] = [];
+  /** The site's own files where the browser has them, and how many bytes the disk takes beside them. */
+  files: Map<string, number> | null = null;
+  room = Infinity;
+  /** What was done to the disk and to the databases, in order, for who asks. */
+  done: string[] = [];
   kept = new Map<string, string>();
   tabs: Tab[] = [];
   timers: Timer[] = [];
@@ -111,7 +116,7 @@ export class Tab {
   store: typeof Store;
 
   constructor(readonly phone: Phone) {
-    const names = { indexedDB: this.indexedDB(), BroadcastChannel: this.channel(), ...this.clock(), localStorage: this.small(), navigator: this.browser() };
+    const names = { indexedDB: this.indexedDB(), BroadcastChannel: this.channel(), ...this.clock(), localStorage: this.small(), navigator: this.browser(), ...this.files() };
     const make = new Function(...Object.keys(names), `${CODE}\nreturn store;`);
     this.store = make(...Object.values(names)) as typeof Store;
   }
@@ -140,10 +145,15 @@ export class Tab {
     return {
       open: (name: string, version?: number): unknown => {
         if (this.isBlocked || !this.isAlive) throw new DOMException("blocked", "SecurityError");
+        this.phone.done.push(`open ${name}`);
         const asked = this.phone.factory.open(name, version) as Fake;
         // The first to hear of it, before the store.
         asked["addEventListener"]("success", () => this.watch(asked["result"]));
         return asked;
+      },
+      deleteDatabase: (name: string): unknown => {
+        this.phone.done.push(`delete ${name}`);
+        return this.phone.factory.deleteDatabase(name);
       },
     };
   }
@@ -153,6 +163,7 @@ export class Tab {
     const begin = connection["transaction"].bind(connection);
     connection["transaction"] = (stores: string | string[], mode?: string, options?: { durability?: string }): unknown => {
       const begun = begin(stores, mode, options);
+      if (mode === "readwrite") this.phone.done.push(`write ${[stores].flat().join()}`);
       if (mode === "readwrite") this.writes.push({ stores: [stores].flat(), durability: options?.durability ?? "default" });
       this.transactions.add(begun);
       this.holdBack(begun);
@@ -196,7 +207,45 @@ export class Tab {
 
   private browser(): unknown {
     const persist = (): void => void (this.asked += 1);
-    return { storage: { persisted: () => false, persist, estimate: () => ({ usage: 1, quota: 2 }) } };
+    const getDirectory = (): Promise<unknown> => Promise.resolve(this.inside(""));
+    const files = this.phone.files ? { getDirectory } : {};
+    return { storage: { persisted: () => false, persist, estimate: () => ({ usage: 1, quota: 2 }), ...files } };
+  }
+
+  /** One folder of the site's own files: of a file, only its size is kept. */
+  private inside(path: string): unknown {
+    const { phone } = this;
+    const files = phone.files as Map<string, number>;
+    const there = (name: string, options?: { create?: boolean }): string => {
+      const known = [...files.keys()].some((file) => file === path + name || file.startsWith(`${path}${name}/`));
+      if (!known && !options?.create) throw new DOMException("no such file", "NotFoundError");
+      return path + name;
+    };
+    return {
+      getDirectoryHandle: async (name: string, options?: { create?: boolean }) => this.inside(`${there(name, options)}/`),
+      getFileHandle: async (name: string, options?: { create?: boolean }) => {
+        const file = there(name, options);
+        let size = 0;
+        const write = async (content: Blob): Promise<void> => {
+          if (content.size > phone.room) throw new DOMException("no room", "QuotaExceededError");
+          size += content.size;
+          phone.room -= content.size;
+        };
+        return { createWritable: async () => ({ write, close: async () => void files.set(file, size) }) };
+      },
+      removeEntry: async (name: string) => {
+        const gone = [...files].filter(([file]) => file.startsWith(`${there(name)}/`));
+        for (const [file, size] of gone) {
+          files.delete(file);
+          phone.room += size;
+        }
+        phone.done.push(`remove ${name}`);
+      },
+    };
+  }
+
+  private files(): Fake {
+    return this.phone.files ? { FileSystemFileHandle: { prototype: { createWritable: true } } } : {};
   }
 
   private channel(): unknown {
