@@ -58,7 +58,10 @@ async function fill(name: string, pieces: number): Promise<boolean> {
   }
 }
 
-async function isKept(place: FileSystemDirectoryHandle): Promise<boolean> {
+/** Whether the reserve is whole; as long as it is, no write was cut short. */
+export async function isKept(): Promise<boolean> {
+  const place = await folder();
+  if (!place) return true;
   const inside = await place.getDirectoryHandle(RESERVE).catch(() => null);
   return Boolean(await inside?.getFileHandle(`${RESERVE_PIECES - 1}`).catch(() => null));
 }
@@ -88,25 +91,25 @@ function ended<T>(request: IDBRequest<T>): Promise<T> {
   });
 }
 
-/** Has Chromium begin its log anew, which it does when a database goes, however small. Throws what the storage says. */
-export async function mendLog(): Promise<void> {
-  if (!(await folder())) return;
+/**
+ * Has Chromium begin its log anew, which it does when a database goes, however small; no, if the disk has no room for
+ * that. Throws what the storage says.
+ */
+export async function mendLog(): Promise<boolean> {
+  if (!(await folder())) return true;
+  if (!(await hasRoom())) return false;
   const opening = indexedDB.open(SCRATCH);
   opening.onupgradeneeded = () => opening.result.createObjectStore(SCRATCH);
   (await ended(opening)).close();
   await ended(indexedDB.deleteDatabase(SCRATCH));
+  return true;
 }
 
 /** Makes the reserve where it is missing; no, if the disk has no room for it. */
 export async function keepReserve(): Promise<boolean> {
-  const place = await folder();
-  if (!place || (await isKept(place))) return true;
-  if (!(await fill(RESERVE, RESERVE_PIECES))) return false;
-  if (await hasRoom()) {
-    // It was given back, and perhaps for a write that was cut short just before the app was closed.
-    await mendLog();
-    return true;
-  }
+  if (await isKept()) return true;
+  // The log is mended first: a reserve that is there says that it is whole.
+  if ((await mendLog()) && (await fill(RESERVE, RESERVE_PIECES)) && (await hasRoom())) return true;
   await giveBack();
   return false;
 }

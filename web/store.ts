@@ -1,7 +1,8 @@
 /**
  * Jobs, photos and settings in IndexedDB. What a person does is an edit, written in one durable transaction that replays
  * it on the record as it is stored by then. An edit that the storage refuses stays in memory, and in a second place where
- * there is one, is shown as not saved, and is replayed until it is.
+ * there is one, is shown as not saved, and is replayed until it is. All that reads or changes the state of what is stored
+ * stands in this one module; room on the disk is kept by reserve.ts.
  */
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import { replay, timeOf, type Edit, type JobRecord, type Words } from "./edits";
@@ -50,7 +51,6 @@ const AGAIN_MS = 60_000;
 const LATER_MS = 2_000;
 const MOST_SEEN = 500;
 const SECOND_PLACE = "platepath.unsaved.";
-const CUT_SHORT = "platepath.cut_short";
 /** What a browser says when the connection, not the request, is at fault. */
 const CONNECTION_FAULTS = ["InvalidStateError", "AbortError", "UnknownError"];
 
@@ -58,6 +58,8 @@ let database: Database | null = null;
 let wasOpen = false;
 /** Whether the disk may have cut short what was written last: see reserve.ts. */
 let isCutShort = false;
+/** The look, before the first write, whether one was cut short before this page. */
+let sound: Promise<void> | null = null;
 /** Whether the disk had no room for the reserve. */
 let isTight = false;
 let trouble: StorageTrouble | null = null;
@@ -210,34 +212,26 @@ function noRoom(): DOMException {
   return new DOMException("no room on the disk", "QuotaExceededError");
 }
 
-/** Whether a write was cut short in this page or one before. */
-function wasCutShort(): boolean {
-  try {
-    return isCutShort || localStorage.getItem(CUT_SHORT) !== null;
-  } catch {
-    return isCutShort;
-  }
+/** Sees to it that nothing is written behind what was cut short. Throws where the disk has no room for that. */
+async function mend(): Promise<void> {
+  if (!(await (await reserve()).mendLog())) throw noRoom();
 }
 
-/** Before anything is written behind what was cut short. Throws where the disk has no room for it. */
-async function makeRoom(): Promise<void> {
-  const there = await (await reserve()).makeRoom();
-  try {
-    localStorage.setItem(CUT_SHORT, "");
-  } catch {
-    // Then the reserve, which is gone, says it to the next page.
-  }
-  if (!there) throw noRoom();
-}
-
-async function mendCut(): Promise<void> {
-  await (await reserve()).mendLog();
-  isCutShort = false;
-  try {
-    localStorage.removeItem(CUT_SHORT);
-  } catch {
-    return;
-  }
+/** Work that writes, on a log that is whole. */
+async function toStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
+  return inStore(async (open) => {
+    sound ??= reserve().then(
+      ({ isKept }) => isKept().then((there) => (there ? undefined : mend())),
+      () => undefined,
+    );
+    try {
+      await sound;
+    } catch (error) {
+      sound = null;
+      throw error;
+    }
+    return work(open);
+  });
 }
 
 /** Whether the reserve is there, or can be made. */
@@ -270,8 +264,7 @@ async function connect(): Promise<void> {
     if (database === mine) database = null;
   };
   try {
-    const isKnown = isCutShort;
-    if (isKnown) await makeRoom();
+    if (isCutShort && !(await (await reserve()).makeRoom())) throw noRoom();
     mine = await openDB<Schema>("platepath", 1, {
       upgrade(fresh) {
         isNew = true;
@@ -293,10 +286,9 @@ async function connect(): Promise<void> {
         void openStore();
       },
     });
-    if (wasCutShort()) {
-      if (!isKnown) await makeRoom();
-      await mendCut();
-    }
+    if (isCutShort) await mend();
+    isCutShort = false;
+    if (isNew) sound = Promise.resolve();
   } catch (error) {
     mine?.close();
     database = null;
@@ -468,7 +460,7 @@ async function flush(id: string): Promise<JobRecord> {
   if (!mine) throw new Error("a job without edits is not written");
   const edits = [...mine.edits];
   try {
-    const after = await inStore((open) => answered(replayStored(open, mine.base, edits)));
+    const after = await toStore((open) => answered(replayStored(open, mine.base, edits)));
     mine.base = after;
     mine.edits = mine.edits.filter((edit) => !edits.includes(edit));
     const wasRefused = mine.refused.size !== 0;
@@ -531,7 +523,7 @@ export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<
   memoryResults.set(shown.id, saved);
   try {
     // The storage must know no result of answers that are only on this screen.
-    if (!waiting.has(shown.id)) await inStore((open) => answered(open.put("results", saved)));
+    if (!waiting.has(shown.id)) await toStore((open) => answered(open.put("results", saved)));
   } catch (error) {
     fail(error);
   }
@@ -668,7 +660,7 @@ export type Opened = { fresh: JobRecord[]; known: JobRecord[] };
 export async function importJobs(jobs: { job: Answers; line: string }[]): Promise<Opened> {
   let told: Opened;
   try {
-    told = await inStore((open) => answered(importInto(open, jobs), LONG_SILENCE_MS));
+    told = await toStore((open) => answered(importInto(open, jobs), LONG_SILENCE_MS));
   } catch (error) {
     if (!(error instanceof NotOpen)) {
       fail(error);
@@ -729,7 +721,7 @@ export async function brokenImport(): Promise<string | null> {
 /** Removes a record and its photos for good, if it is still deleted where that is asked for. */
 export async function eraseJob(id: string, onlyDeleted = false): Promise<void> {
   try {
-    const isErased = await inStore(async (open) => {
+    const isErased = await toStore(async (open) => {
       const transaction = writing(open, "jobs", "photos", "results");
       const stored: unknown = await transaction.objectStore("jobs").get(id);
       if (onlyDeleted && !(isWhole(stored) && stored.deleted)) return false;
@@ -796,7 +788,7 @@ async function keepPhoto(mine: WaitingPhoto): Promise<void> {
     if (!gone && database && !(await hasReserve())) throw noRoom();
     // It may have been removed meanwhile.
     if (waitingPhotos.get(photo.id) !== mine) return;
-    await inStore((open) => {
+    await toStore((open) => {
       // While a photo does not fit there is no room for anything else: it is written alone, whichever tab writes it.
       const transaction = writing(open, "jobs", "results", "photos", "settings");
       const store = transaction.objectStore("photos");
@@ -843,7 +835,7 @@ export async function getSetting<T>(key: string, otherwise: T): Promise<T> {
 
 export async function setSetting(key: string, value: unknown): Promise<void> {
   memorySettings.set(key, value);
-  await inStore((open) => answered(open.put("settings", value, key))).catch(fail);
+  await toStore((open) => answered(open.put("settings", value, key))).catch(fail);
 }
 
 let retrying: Promise<boolean> | null = null;

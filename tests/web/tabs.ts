@@ -207,7 +207,10 @@ export class Tab {
 
   private browser(): unknown {
     const persist = (): void => void (this.asked += 1);
-    const getDirectory = (): Promise<unknown> => Promise.resolve(this.inside(""));
+    const getDirectory = async (): Promise<unknown> => {
+      if (!this.isAlive) throw new Error("a closed tab has no files");
+      return this.inside("");
+    };
     const files = this.phone.files ? { getDirectory } : {};
     return { storage: { persisted: () => false, persist, estimate: () => ({ usage: 1, quota: 2 }), ...files } };
   }
@@ -234,7 +237,8 @@ export class Tab {
         return { createWritable: async () => ({ write, close: async () => void files.set(file, size) }) };
       },
       removeEntry: async (name: string) => {
-        const gone = [...files].filter(([file]) => file.startsWith(`${there(name)}/`));
+        const place = there(name);
+        const gone = [...files].filter(([file]) => file.startsWith(`${place}/`));
         for (const [file, size] of gone) {
           files.delete(file);
           phone.room += size;
