@@ -220,6 +220,7 @@ async function mend(): Promise<void> {
 /** Work that writes, on a log that is whole. */
 async function toStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
   return inStore(async (open) => {
+    await making;
     sound ??= reserve().then(
       ({ isKept }) => isKept().then((there) => (there ? undefined : mend())),
       () => undefined,
@@ -234,14 +235,20 @@ async function toStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
   });
 }
 
+/** The making of the reserve that is under way: where there is no room, it takes the last of it for a moment. */
+let making: Promise<boolean> | null = null;
+
 /** Whether the reserve is there, or can be made. */
-async function hasReserve(): Promise<boolean> {
-  try {
-    isTight = !(await (await reserve()).keepReserve());
-  } catch {
-    isTight = false;
-  }
-  return !isTight;
+function hasReserve(): Promise<boolean> {
+  making ??= reserve()
+    .then(({ keepReserve }) => keepReserve())
+    .catch(() => true)
+    .then((there) => {
+      making = null;
+      isTight = !there;
+      return there;
+    });
+  return making;
 }
 
 let opening: Promise<void> | null = null;
