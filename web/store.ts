@@ -220,13 +220,13 @@ async function mend(): Promise<void> {
 /** Work that writes, on a log that is whole. */
 async function toStore<T>(work: (open: Database) => Promise<T>): Promise<T> {
   return inStore(async (open) => {
-    await making;
+    if (making) await answered(making);
     sound ??= reserve().then(
       ({ isKept }) => isKept().then((there) => (there ? undefined : mend())),
       () => undefined,
     );
     try {
-      await sound;
+      await answered(sound);
     } catch (error) {
       sound = null;
       throw error;
