@@ -895,17 +895,10 @@ def test_what_was_saved_before_another_app_took_the_last_byte_outlives_the_next_
             add_photo(page, 0)
         assert page.evaluate(RESERVED) == (16 if has_reserve else 0)
         old = log_files(running.profile)
-        fill_to_the_last_byte(small_disk / "filler")
-        for number in range(2, 5):
-            job_id, name = named_job(page, server, f"T{number}")
-            # All that is said about it is said with the next screen.
-            page.goto(f"{server.url}#/")
-            page.locator(".job").first.wait_for()
-            if page.locator(".banner.trouble").count() == 0:
-                saved[job_id] = name
-        assert page.evaluate(RESERVED) == 0
+        meet_a_full_disk(page, server, small_disk / "filler", saved, has_reserve)
         if has_reserve:
-            assert len(saved) == 5, "the reserve held no room for small answers"
+            saved.update([named_job(page, server, "on the reserve")])
+            page.wait_for_selector(".banner.trouble", state="detached")
             wait_for_a_new_log(running.profile, old)
         running.kill()
         (small_disk / "filler").unlink()
@@ -922,6 +915,28 @@ def test_what_was_saved_before_another_app_took_the_last_byte_outlives_the_next_
             running.kill()
     finally:
         running.kill()
+
+
+def meet_a_full_disk(page, server, filler: Path, saved: dict, has_reserve: bool) -> None:
+    """Answers on a disk that another app keeps full, until a write found no room; adds what was said to be saved."""
+    for number in range(2, 40):
+        # The browser frees a little now and then.
+        fill_to_the_last_byte(filler)
+        if has_reserve and page.evaluate(RESERVED) == 0:
+            # It was given back while the disk was filled, and for answers, not for the filler.
+            os.truncate(filler, filler.stat().st_size - 4_000_000)
+            return
+        job_id, name = named_job(page, server, f"T{number}")
+        page.goto(f"{server.url}#/")
+        page.locator(".job").first.wait_for()
+        page.wait_for_function(TOLD_OR_SAVED)
+        if page.locator(".banner.trouble").count():
+            assert not has_reserve, "the reserve held no room for small answers"
+            return
+        saved[job_id] = name
+        if has_reserve and page.evaluate(RESERVED) == 0:
+            return
+    raise AssertionError("the disk was never full")
 
 
 RESERVED = """async () => {
@@ -945,7 +960,7 @@ def wait_for_a_new_log(profile: Path, old: set[str]) -> None:
 
 def fill_to_the_last_byte(filler: Path) -> None:
     """Takes all that is left of a disk."""
-    with filler.open("wb", buffering=0) as file:
+    with filler.open("ab", buffering=0) as file:
         for size in (1_000_000, 4096):
             with suppress(OSError):
                 while True:
