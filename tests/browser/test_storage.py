@@ -893,7 +893,7 @@ def test_what_was_saved_before_another_app_took_the_last_byte_outlives_the_next_
             # The first photo wants it at once.
             open_demo_job(page)
             add_photo(page, 0)
-        assert page.evaluate(RESERVED) == (16 if has_reserve else 0)
+            assert page.evaluate(RESERVED) == 16
         old = log_files(running.profile)
         meet_a_full_disk(page, server, small_disk / "filler", saved, has_reserve)
         if has_reserve:
