@@ -190,7 +190,16 @@ function fail(error: unknown): void {
   if (error instanceof NotOpen) return;
   if (error instanceof Silence) setTrouble("silent");
   else if (nameOf(error) === "QuotaExceededError") setTrouble("full");
-  else setTrouble(CONNECTION_FAULTS.includes(nameOf(error)) ? "lost" : "failed");
+  else if (CONNECTION_FAULTS.includes(nameOf(error))) {
+    setTrouble("lost");
+    // A disk without room breaks the connection too.
+    void reserve()
+      .then(({ makeRoom }) => makeRoom())
+      .then(
+        (there) => there || trouble !== "lost" || setTrouble("full"),
+        () => undefined,
+      );
+  } else setTrouble("failed");
   if (isShort())
     void reserve().then(
       ({ giveBack }) => giveBack(),
