@@ -738,8 +738,8 @@ def _of_a_run(side: str) -> Iterator[Contradiction]:
             f"{conductors}.insulation",
             *(("secondary.grounded_conductor.insulation",) if side == "secondary" else ()),
         ),
-        "This type of insulation is not made for 2000 V. Read the print again, on every conductor: the lowest voltage "
-        "counts.",
+        "This type of insulation is not made with a 2000 V rating. Read the marking on every conductor again; the "
+        "lowest voltage counts.",
         _not_made_for_2000_volts(side),
         among=_among_insulations(side),
     )
@@ -1181,7 +1181,8 @@ def _built_in_with_a_long_run(job: Job) -> bool:
 
 
 _SMALL_FUSE = (
-    "A switch for fuses of 1000 A and more doesn't take a fuse this small. Read both labels again."
+    "A switch built for fuses of 1000 A or more doesn't take a fuse this small. Read the switch label and the fuse "
+    "label again."
 )
 
 CONTRADICTIONS: tuple[Contradiction, ...] = (
@@ -1204,8 +1205,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             *("electrode.available", "electrode.used"),
             *("electrode.sole_connection", "electrode.joined_to_building_system"),
         ),
-        "The electrode conductor ends at the only kind of electrode that is listed, yet that one is joined to others. "
-        "List those too.",
+        "The grounding electrode conductor ends at the only kind of electrode that is listed, yet that electrode is "
+        "recorded as bonded to others. List those too.",
         _only_electrode_joined_to_others,
     ),
     Contradiction(
@@ -1253,8 +1254,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "neutral_of_no_neutral",
         ("transformer.primary_system", "observations.supplied_neutral_open"),
-        "One answer says that a supply neutral or a strap lands on the neutral point of the winding that is fed; the "
-        "other says that this winding has no neutral point. Look at X0 or H0 again.",
+        "One answer says that a supply neutral or a bonding strap lands on the neutral point of the winding that is "
+        "supplied; the other says that this winding has no neutral point. Check its X0 or H0 terminal again.",
         _neutral_of_no_neutral,
     ),
     Contradiction(
@@ -1510,8 +1511,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "continuous_load_vanishes",
         ("primary.load.continuous_amperes", "secondary.load.continuous_amperes"),
-        "What is continuous on the secondary, divided by the voltage ratio, is continuous on the primary too. The continuous "
-        "load entered for the primary is less than that.",
+        "The continuous load of the secondary, divided by primary volts over secondary volts, is continuous on the "
+        "primary too. The continuous load entered for the primary is less than that. Check both.",
         _continuous_load_vanishes,
         _among_continuous,
         of_all_runs=True,
@@ -1519,8 +1520,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "continuous_on_the_primary_alone",
         ("primary.load.continuous_amperes", "secondary.load.continuous_amperes"),
-        "The continuous load of the primary is more than four times that of all secondary runs, divided by the voltage "
-        "ratio. It is the same load.",
+        "The continuous load entered for the primary is more than four times that of all secondary runs together, "
+        "divided by primary volts over secondary volts. They are the same load. Check both.",
         _continuous_on_the_primary_alone,
         _among_continuous,
         of_all_runs=True,
@@ -1593,8 +1594,9 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         Contradiction(
             f"high_leg_on_a_to_{place}",
             ("observations.high_leg_on_b", f"readings.line_to_{place}_volts"),
-            "The readings in the order A, B, C show the high leg on A; the other answer says that it is where it "
-            "belongs. Enter the readings in that order, or look again where the orange conductor lands.",
+            "In the order A, B, C, the readings put the high leg on A. The other answer says that the high leg is in "
+            "its proper place. Enter the readings again in that order, or check again where the orange conductor "
+            "lands.",
             _high_leg_on_a(f"line_to_{place}_volts"),
         )
         for place in ("neutral", "ground")

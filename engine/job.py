@@ -281,7 +281,7 @@ class Primary(Record):
     raceway: OrEmpty[Raceway] = unread(Raceway)
     load: OrEmpty[Load] = unread(Load)
     protected_from_damage: bool | None = None
-    """By a raceway or otherwise, from the device or the tapped feeder to the transformer. Look where the run is low or near traffic."""
+    """From the device or the tapped feeder to the transformer. RMC, IMC, guards or location protect it. Where it can be hit, PVC Schedule 40, ENT and flex don't. Look where the run is low or near traffic."""
     source_fault_kiloamperes: Kiloamperes | None = None
     """Available fault current at the primary device [kA]. From the study, or the label on the upstream gear."""
     supply_system: SupplySystem | None = None
@@ -384,7 +384,7 @@ class RunFacts(Record):
     enclosed_in_raceway: bool | None = None
     """Follow it from the transformer's case to where they end. An open stretch at either end is a no."""
     protected_from_damage: bool | None = None
-    """By a raceway or otherwise. Look where the run is low, or passes doors and traffic."""
+    """RMC, IMC, guards or location protect it. Where it can be hit, PVC Schedule 40, ENT and flex don't. Look where the run is low, or passes doors and traffic."""
     qualified_persons_only: bool | None = None
     """Ask the owner who services it, and for the written procedure. A sign on the door does not prove it."""
     first_disconnect_separate: bool | None = None
@@ -536,7 +536,7 @@ class GroundingElectrode(Record):
     connected_at: Literal["source", "first_disconnect"] | None = None
     """See in which enclosure its upper end lands. It must match the location of the system bonding jumper."""
     common_conductor: bool | None = None
-    """Look for one wire along the building with a tap from each transformer. If this wire lands on building steel or a water pipe, answer no and enter that as the electrode."""
+    """Look for one wire along the building that each transformer taps to. If this transformer's own wire runs straight to building steel or a water pipe, answer no and enter that as the electrode."""
     common_conductor_size: Size | None = None
     """Printed along it (AWG or kcmil). The conductor that the taps land on, not this transformer's tap."""
     common_conductor_material: Material | None = None

@@ -1114,7 +1114,7 @@ def _primary_run(c: _Catalogue) -> None:
         f"{r}.flexible_length_feet",
         g,
         "Flexible length",
-        "How much flexible raceway is in the path?",
+        "How much of the primary raceway is flexible, whips included?",
         unit="ft",
         when={"any": [is_(f"{e}.kind", "raceway"), _flexible_section_matters("primary")]},
         metric=_FEET,
@@ -1346,7 +1346,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "secondary.protected_from_damage",
         g,
         "Secondary protected from damage",
-        "Are they protected from damage?",
+        "Are they and their raceway protected from damage?",
     )
     c.ask(
         "secondary.qualified_persons_only",
@@ -1359,7 +1359,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "primary.protected_from_damage",
         g,
         "Primary protected from damage",
-        "Are the primary conductors protected from damage?",
+        "Are the primary conductors and their raceway protected from damage?",
         when={
             "any": [
                 is_("secondary.rule", "feeder_tap_25_ft"),
@@ -1482,7 +1482,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "secondary.raceway.flexible_length_feet",
         g,
         "Flexible section, secondary",
-        "How much of that raceway is flexible, whips included?",
+        "How much of the secondary raceway is flexible, whips included?",
         unit="ft",
         when={"any": [is_(f"{b}.kind", "raceway"), _flexible_section_matters("secondary")]},
         metric=_FEET,

@@ -602,7 +602,8 @@ def _grounding_electrode_conductor(site: Site, material: str) -> Derived:
                 "ring": "electrode_conductor_ground_ring",
             }.get(limits, "electrode_conductor_rod_pipe_plate")
             steps.append(
-                f"Connects to a {words} electrode and goes on to none that requires more: not required larger than "
+                f"Connects to a {words} electrode and does not go on to one that requires a larger conductor: not "
+                f"required larger than "
                 f"{size(cap, material)} ({site.section(cite)})"
             )
             chosen = cap
@@ -651,8 +652,9 @@ def limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
         if cap is None or not _is_joined_by_some_wire(site):
             return None
         return cap, (
-            "It is said to end at this electrode, and the electrode is joined to others that require more. If the "
-            "wire to them starts here, the table applies; if they are joined elsewhere, the limit does."
+            "The grounding electrode conductor is recorded as ending at this electrode, but the electrode is bonded "
+            "to others that require a larger conductor. If the jumper to them starts at this electrode, use the "
+            "table size; if they are bonded elsewhere, the smaller limit applies."
         )
     bonds = (site.job.bonding.water_pipe_bond, site.job.bonding.structural_steel_bond)
     if any(bond.to_common_conductor for bond in bonds):

@@ -43,8 +43,8 @@ def _shares_of_three_phases(supply: str | None) -> tuple[float, float, str]:
     if supply in ("corner_grounded", "ungrounded"):
         return 1.0, 1.0, ""
     if supply == "impedance_grounded":
-        return _OF_A_WYE, 1.0, "Find out what the lines have to ground during a ground fault."
-    return _OF_A_WYE, 1.0, "Find out how its supply is grounded."
+        return _OF_A_WYE, 1.0, "Find out the line-to-ground voltage during a ground fault."
+    return _OF_A_WYE, 1.0, "Find out how the primary supply is grounded."
 
 
 def _shares_of_two_conductors(
@@ -56,24 +56,28 @@ def _shares_of_two_conductors(
     if supply == "single_phase_grounded":
         if halved:
             return 0.5, 0.5, ""
-        return 0.5, 1.0, "Find out whether it is on the two outer lines or on one and the neutral."
+        return (
+            0.5,
+            1.0,
+            "Find out whether the primary is connected line to line or line to neutral.",
+        )
     if supply == "high_leg":
         if outer_pair and halved:
             return 0.5, 0.5, ""
         if is_near(volts, _HIGH_LEG_TO_NEUTRAL):
             return 1.0, 1.0, ""
-        return 0.5, _OF_A_HIGH_LEG if halved else 1.0, "Find out which two legs it is on."
+        return 0.5, _OF_A_HIGH_LEG if halved else 1.0, "Find out which two legs feed the primary."
     if supply is None:
         if outer_pair and halved:
             return 0.5, 0.5, ""
-        return 0.5, 1.0, "Find out how its supply is grounded."
+        return 0.5, 1.0, "Find out how the primary supply is grounded."
     # A wye, grounded solidly or through an impedance.
     if supply == "solidly_grounded_wye" and is_near(volts, _BETWEEN_LINES_OF_A_WYE):
         return _OF_A_WYE, _OF_A_WYE, ""
     return (
         _OF_A_WYE,
         1.0,
-        "Find out whether its two conductors are both lines of the wye, or one line and the neutral.",
+        "Find out whether the primary is connected line to line or line to neutral.",
     )
 
 

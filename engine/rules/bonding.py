@@ -171,8 +171,9 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
     if supply != "ungrounded" and perhaps:
         if supply == "high_leg":
             return undetermined(
-                "Below 50 V it must be grounded where its supply system exceeds 150 V to ground. This circuit may not, "
-                "but the high leg of the same supply does: ask the inspector, or ground it.",
+                "Below 50 V, the system must be grounded where its supply system exceeds 150 V to ground. This "
+                "circuit might not exceed it, but the high leg of the same supply does. Ask the authority having "
+                "jurisdiction, or ground the system.",
                 required="a grounded system",
                 found="no system bonding jumper",
                 cite=cite,
@@ -909,10 +910,10 @@ def _primary_in_doubt(site: Site) -> str | None:
     ) not in (*METAL_RACEWAYS, "FMC", "LFMC"):
         return None
     return (
-        "The primary's equipment grounding conductor or metal raceway joins the transformer's case to the building that "
-        "it is fed from. If the secondary serves that same building, this is a path in parallel with the neutral: take "
-        "one jumper out. Two are permitted only if the primary comes from another building, with no metal between "
-        "the two. Show it to the authority having jurisdiction."
+        "The primary's equipment grounding conductor or metal raceway bonds the transformer's case to the building "
+        "that feeds it. If the secondary serves that same building, neutral current has a parallel path: de-energize "
+        "and remove one system bonding jumper, never both. Two are permitted only if the primary comes from another "
+        "building, with no metal path between the buildings. Show it to the authority having jurisdiction."
     )
 
 

@@ -348,8 +348,8 @@ def beside_other_insulation(
             required=required,
             found=f"{amperes(whole)} load; {shown}",
             reason="",
-            otherwise=f"At this load the phase conductors get hotter than the {insulation} {name} beside them may: "
-            f"{column} °C ({site.section(cite)}).",
+            otherwise=f"At this load the phase conductors run hotter than {column} °C, the limit of the {insulation} "
+            f"{name} beside them ({site.section(cite)}).",
             remedy=remedy,
             cite=cite,
         )
@@ -479,9 +479,10 @@ def _flexible_device(site: Site, type_: str) -> Finding:
     limit = 60.0 if type_ == "LFMC" and not small else 20.0
     if type_ == WHIP and not small and not at_most(rating, limit) and at_most(rating, 60):
         return undetermined(
-            "It depends on the type of the flexible section. Plain flexible metal conduit (FMC) serves up to 20 A. "
-            "Liquidtight (LFMC) of 3/4 to 1-1/4 in. serves up to 60 A, unless its core is stainless steel or smaller "
-            "flexible conduit is in the same path. Look at it, or pull a wire through it.",
+            "It depends on the type of flex. Flexible metal conduit (FMC) may serve as the equipment grounding "
+            "conductor up to 20 A. Liquidtight (LFMC) of 3/4 to 1-1/4 in. may serve up to 60 A, unless its core is "
+            "stainless steel or smaller flex is in the same path. Identify it, or pull a wire-type equipment "
+            "grounding conductor.",
             required="device of at most 20 A through FMC, 60 A through LFMC",
             found=f"device {amperes(rating)}",
         )

@@ -348,6 +348,7 @@ def _raceway_serves(site: Site) -> Finding:
     finding = flexible_serves(site, type_)
     if type_ == "LFMC" and finding.verdict == "meets":
         finding = finding._replace(
-            reason=f"{finding.reason} Not looked at: the core. If it is stainless steel, pull a wire."
+            reason=f"{finding.reason} Not looked at: the core. If it is stainless steel, pull a wire-type equipment "
+            "grounding conductor."
         )
     return finding._replace(cite=cite)

@@ -131,8 +131,9 @@ def _sunlit(site: Site, side: Side) -> Finding:
     # Outdoors is in the sun somewhere; of a run that is wet nobody says where else it is.
     if _may_be_wet(site, side) and not side.raceway(site.job).on_sunny_rooftop:
         return undetermined(
-            "ENT outdoors must be marked sunlight resistant, and it is not among the wiring methods for the outside of "
-            "a building. If it is wet indoors only, or in concrete, read its marking and its instructions.",
+            "ENT outdoors must be marked sunlight resistant, and ENT is not a permitted outside wiring method on a "
+            "building. If the wet part is indoors only, or in concrete, read the marking and the manufacturer's "
+            "instructions.",
             required="not outdoors",
             found="in a wet location",
             cite="ent_uses",

@@ -616,7 +616,7 @@ def primary_straight_rated(site: Site) -> Finding:
     if on_two_legs and best.usual_label_holds and not exposure.usual_label_holds:
         return undetermined(
             "A slash-rated breaker is fine on the two legs with the same voltage to ground, but not where one of its "
-            "conductors is the high leg. Find out which two legs it is on.",
+            "conductors is the high leg. Find out which two legs feed the primary.",
             required=required,
             found=f"slash-rated; two legs of a {supply.replace('_', ' ')}",
         )
@@ -628,8 +628,8 @@ def primary_straight_rated(site: Site) -> Finding:
     ):
         doubt = volts_to_ground.of_primary(site, supply).find_out
         return undetermined(
-            f"A line of this supply {'may have' if doubt else 'has'} {volts(exposure.to_ground or 0)} to ground. A "
-            "slash-rated breaker holds here only where the lower voltage of its label is not below that: read the "
+            f"A line of this supply {'may be' if doubt else 'is'} at {volts(exposure.to_ground or 0)} to ground. A "
+            f"slash-rated breaker is permitted here only if the lower voltage on its label is at least that: read the "
             f"label.{doubt and f' {doubt}'}",
             required=required,
             found=found,

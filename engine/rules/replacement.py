@@ -80,9 +80,9 @@ def _same_system(site: Site) -> Finding:
     new = site.need(lambda job: job.transformer.secondary_system)
     if old != new and old in _LINES_ALONE and new in ("wye_3_wire", "wye_4_wire"):
         return undetermined(
-            "Loads between lines see the same voltage as before. But the old system may have been ungrounded, and a "
-            "grounded one trips on the first ground fault. Look at what downstream was made for the old system, such "
-            "as ground detectors, and have the change engineered.",
+            "Line-to-line loads see the same voltage as before. But the old system may have been ungrounded, and a "
+            "grounded system trips on the first ground fault. Look for downstream equipment made for the old system, "
+            "such as ground detectors. Have the change engineered.",
             required=f"connection {CONNECTIONS[old]}",
             found=CONNECTIONS[new],
         )

@@ -185,7 +185,7 @@ def test_what_is_to_be_found_out_is_said():
         primary__supply_system="solidly_grounded_wye",
         observations__working_space_depth_inches=36,
     )
-    assert "one line and the neutral" in lines.reason
+    assert "line to neutral" in lines.reason
 
 
 def test_above_1000_volts_a_fuse_is_supposed_where_nobody_knows():
