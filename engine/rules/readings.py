@@ -172,21 +172,37 @@ def line_to_neutral_reading(site: Site) -> Finding:
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
     finding = _band(site, readings, nominal[0], "Line to neutral", len(nominal), dead=_OPEN_NEUTRAL)
+    if finding.severity is None:
+        return _alike(site, readings, finding, "all lines")
+    return finding
+
+
+def _alike(site: Site, readings: Sequence[float], finding: Finding, lines: str) -> Finding:
+    """The finding, unless lines that belong at one voltage to the neutral read unlike to it [V]."""
     mean = sum(readings) / max(len(readings), 1)
     apart = max((abs(r - mean) for r in readings), default=0.0)
-    if len(readings) > 1 and apart > DISPLACED * mean and finding.severity is None:
-        return confirm(
-            site,
-            False,
-            required=f"{finding.required}, alike within {percent(100 * DISPLACED)}",
-            found=finding.found,
-            reason="",
-            otherwise="The neutral is displaced: without load all lines should read the same to it. Suspect an open or loose "
-            "neutral; equipment on the higher leg burns out.",
-            remedy="Keep the loads off. De-energize, and check the neutral connections and the tap links.",
-            steps=(f"Largest difference from the mean {volts(mean)}: {volts(apart)}",),
-        )._replace(severity="danger")
-    return finding
+    if len(readings) < 2 or apart <= DISPLACED * mean:
+        return finding
+    return _displaced(
+        site,
+        f"{finding.required}, alike within {percent(100 * DISPLACED)}",
+        finding.found,
+        f"The neutral is displaced: without load {lines} should read the same to it.",
+        f"Largest difference from the mean {volts(mean)}: {volts(apart)}",
+    )
+
+
+def _displaced(site: Site, required: str, found: str, why: str, step: str) -> Finding:
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=found,
+        reason="",
+        otherwise=f"{why} Suspect an open or loose neutral; equipment on the higher leg burns out.",
+        remedy="Keep the loads off. De-energize, and check the neutral connections and the tap links.",
+        steps=(step,),
+    )._replace(severity="danger")
 
 
 _OPEN_NEUTRAL = (
@@ -202,8 +218,6 @@ def _high_leg(site: Site, line: float) -> Finding:
     required = f"two legs of {volts(nominal[0])}, one of {volts(nominal[2])}, each ± 5 %"
     found = ", ".join(volts(r) for r in readings)
     fits = fit_some_places(readings, nominal, SERVICE_BAND)
-    if len(readings) < 3 and fits:
-        return undetermined("Three readings are needed.", required=required, found=found)
     finding = confirm(
         site,
         fits,
@@ -213,13 +227,29 @@ def _high_leg(site: Site, line: float) -> Finding:
         otherwise="Not the pattern of a high-leg delta.",
         remedy="Find the high leg and the neutral before anything is connected.",
     )
-    return _danger_if(
+    finding = _danger_if(
         finding,
         not fit_some_places(readings, nominal, FAR_OFF) and not _is_off(site, readings),
         _OPEN_NEUTRAL
         if is_dead(readings)
         else "That is far off: the neutral is not where it belongs. Keep the loads off.",
     )
+    if finding.severity is None and not _is_off(site, readings):
+        # The neutral is the middle of one winding, and these two legs are its two ends.
+        finding = _alike(site, _low_legs(readings, nominal), finding, "the two lower legs")
+    if finding.verdict == "meets" and len(readings) < 3:
+        return undetermined("Three readings are needed.", required=required, found=found)
+    return finding
+
+
+def _low_legs(readings: Sequence[float], nominal: Sequence[float]) -> list[float]:
+    """The readings [V] of lines that belong at the lowest voltage of a pattern, which is not zero."""
+    between = (nominal[0] + nominal[-1]) / 2
+    return [r for r in readings if r < between] if nominal[-1] > nominal[0] else [*readings]
+
+
+def _half_apart(readings: Sequence[float]) -> float:
+    return (max(readings) - min(readings)) / 2 if readings else 0.0
 
 
 def _to_ground(system: str, line: float) -> tuple[float, ...]:
@@ -231,14 +261,27 @@ def _to_ground(system: str, line: float) -> tuple[float, ...]:
 
 
 def neutral_off_ground(nominal: Sequence[float], to_ground: Sequence[float]) -> float:
-    """The least that a neutral has to ground [V] where lines alike to it read unlike to ground; 0 where that is near.
+    """The least that a neutral, or a line that is grounded, has to ground [V] by the lines; 0 where that is near.
 
-    A line to ground is no farther off its voltage to the neutral than that. Section: none; geometry. Source: own arithmetic.
+    No line's voltage to ground is farther off its voltage to the neutral than that: lines alike to it read unlike, or the
+    high leg does not read √3 times as much as the other two. Section: none; geometry. Source: own arithmetic.
     """
-    if len({*nominal}) != 1 or len(to_ground) != len(nominal):
+    if len(to_ground) != len(nominal):
         return 0.0
-    least = (max(to_ground) - min(to_ground)) / 2
-    return least if least > NEUTRAL_NEAR_GROUND + READING_SHARE * nominal[0] else 0.0
+    if not nominal[0]:
+        return min(to_ground) if min(to_ground) > NEUTRAL_NEAR_GROUND else 0.0
+    alike = _low_legs(to_ground, nominal)
+    least = _half_apart(alike)
+    if alike and len(alike) < len(to_ground):
+        share = nominal[-1] / nominal[0]
+        high = share * sum(alike) / len(alike)
+        least = max(least, abs(max(to_ground) - high) / (1 + share))
+    return least if least > _noticed(nominal) else 0.0
+
+
+def _noticed(nominal: Sequence[float]) -> float:
+    """From where on unlike lines show that a neutral is elsewhere [V]."""
+    return NEUTRAL_NEAR_GROUND + READING_SHARE * nominal[0]
 
 
 def _suspicious(reason: str, *, required: str, found: str) -> Finding:
@@ -295,13 +338,38 @@ def line_to_ground_reading(site: Site) -> Finding:
     else:
         why = "The voltages to ground do not fit the connection: the system is not held to ground where it should be."
     away = neutral_off_ground(nominal, readings)
-    if fits and away and site.job.readings.neutral_to_ground_volts is None:
-        return _suspicious(
-            f"Line-to-ground readings this unequal mean {volts(away)} or more between the neutral and the case. Read "
-            "neutral to case.",
-            required=required,
-            found=found,
-        )
+    if fits and away:
+        neutral = site.job.readings.neutral_to_ground_volts
+        if not nominal[0]:
+            return _suspicious(
+                f"The grounded conductor has {volts(away)} to the case. Voltage drop on a loaded conductor does that, and so "
+                "does a loose or open jumper. Read it again with no load.",
+                required=required,
+                found=found,
+            )
+        if neutral is None:
+            return _suspicious(
+                f"Line-to-ground readings this unequal mean {volts(away)} or more between the neutral and the case. Read "
+                "neutral to case.",
+                required=required,
+                found=found,
+            )
+        apart = _half_apart(_low_legs(readings, nominal))
+        if apart - neutral > _noticed(nominal):
+            return _displaced(
+                site,
+                required,
+                found,
+                "The neutral is at the case, and lines that should read the same to it do not: it is displaced.",
+                f"Half the difference between these lines: {volts(apart)}; neutral to case: {volts(neutral)}",
+            )
+        if away - neutral > _noticed(nominal):
+            return _suspicious(
+                "The high leg does not fit the two lower ones: a winding or a tap is off, or the neutral is not in the "
+                "middle. Read all lines to each other and to the neutral.",
+                required=required,
+                found=found,
+            )
     return confirm(
         site,
         fits,

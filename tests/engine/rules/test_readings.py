@@ -359,6 +359,9 @@ def test_a_clamp_reading_that_nobody_took_is_not_shown_as_none():
         ("line_to_neutral_reading", single_phase(), {"line_to_neutral_volts": [60, 180]}),
         ("line_to_neutral_reading", sound(), {"line_to_neutral_volts": [126, 114.2, 120]}),
         ("line_to_neutral_reading", high_leg(), {"line_to_neutral_volts": [139, 139, 139]}),
+        # 3 % of the mean, as on 240/120 V: common practice, from memory
+        ("line_to_neutral_reading", high_leg(), {"line_to_neutral_volts": [125, 208, 115]}),
+        ("line_to_neutral_reading", high_leg(), {"line_to_neutral_volts": [132, 108]}),
         # 10 V: common practice, no source
         ("far_neutral_to_ground_reading", sound(), {"neutral_to_ground_far_volts": 118}),
         # 1 megohm: common practice, no source
@@ -516,3 +519,74 @@ def test_a_two_wire_circuit_has_one_line_at_ground():
     assert verdict("line_to_ground_reading", data, readings__line_to_ground_volts=[60, 60]) == (
         "does_not_meet"
     )
+
+
+# --- a grounded conductor that stands off the case, on every system -----------------------------------------------------
+
+
+def _two_wire():
+    return with_facts(
+        single_phase(),
+        transformer__secondary_system="single_phase_2_wire",
+        secondary__grounded_conductor__current_carrying=True,
+        readings__line_to_neutral_volts=None,
+        readings__neutral_to_ground_volts=None,
+        readings__neutral_to_ground_far_volts=None,
+    )
+
+
+@pytest.mark.parametrize("purpose", ["installation", "grounding"])
+@pytest.mark.parametrize(
+    ("data", "to_ground"),
+    [
+        # own arithmetic: half the difference of lines that are alike to the neutral; 2 V and 3 %: common practice, no source
+        (high_leg(), [132, 208, 108]),
+        (high_leg(), [108, 132, 208]),
+        # own arithmetic: 208 V is 0.866 of 240 V; (208 - 190) / 2.73 = 6.5 V
+        (high_leg(), [120, 190, 120]),
+        # near ground is 2 V: common practice, no source
+        (corner_grounded(), [240, 8, 240]),
+        (corner_grounded(), [236, 3, 239]),
+        (_two_wire(), [232, 8]),
+        (single_phase(), [130, 110]),
+        (sound(), [130, 110, 122]),
+    ],
+)
+def test_a_grounded_conductor_off_the_case_is_open_on_every_visit(data, to_ground, purpose) -> None:
+    facts = with_facts(
+        data,
+        purpose=purpose,
+        readings__line_to_ground_volts=to_ground,
+        readings__neutral_to_ground_volts=None,
+        readings__line_to_neutral_volts=None,
+        readings__line_to_line_volts=None,
+    )
+    result = checked(job(facts))
+    check = next(c for c in result.checks if c.id == "line_to_ground_reading")
+    assert (check.verdict, check.severity, check.asked) == ("cannot_tell", "danger", True)
+    assert result.overall.verdict != "no_conflict_found"
+
+
+@pytest.mark.parametrize(
+    ("data", "to_ground", "expected"),
+    [
+        # own arithmetic: the neutral is at the case, so that lines unlike to the case are as unlike to it
+        (sound(), [130, 110, 122], "does_not_meet"),
+        (single_phase(), [130, 110], "does_not_meet"),
+        (high_leg(), [128, 208, 112], "does_not_meet"),
+        (high_leg(), [120, 190, 120], "cannot_tell"),
+        (high_leg(), [122, 205, 118], "meets"),
+        (single_phase(), [124, 117], "meets"),
+        (corner_grounded(), [240, 1, 240], "meets"),
+    ],
+)
+def test_a_neutral_at_the_case_explains_no_lines_unlike_to_it(data, to_ground, expected) -> None:
+    check = found(
+        "line_to_ground_reading",
+        data,
+        readings__line_to_ground_volts=to_ground,
+        readings__neutral_to_ground_volts=0.1,
+        readings__line_to_neutral_volts=None,
+        readings__line_to_line_volts=None,
+    )
+    assert (check.verdict, check.severity) == (expected, "danger")
