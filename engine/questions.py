@@ -613,6 +613,7 @@ def _nameplate(c: _Catalogue) -> None:
         g,
         "Primary connection",
         "How is the primary connected?",
+        purposes=_ALL,
         choice_when=by_phase,
     )
     c.ask(
@@ -1419,6 +1420,7 @@ def _secondary_run(c: _Catalogue) -> None:
         first=(1, 2, 3, 4),
         other=True,
         when={"all": [there, _parallel("secondary")]},
+        purposes=_ALL,
     )
     c.ask(
         f"{n}.current_carrying",
@@ -1954,6 +1956,7 @@ def _bonding(c: _Catalogue) -> None:
         "Ground detectors",
         "Are ground detectors installed?",
         when=ungrounded,
+        purposes=_ALL,
     )
     c.ask(
         "observations.ungrounded_marked",
@@ -1961,6 +1964,7 @@ def _bonding(c: _Catalogue) -> None:
         "Marked as ungrounded",
         "Is it marked as ungrounded?",
         when=ungrounded,
+        purposes=_ALL,
     )
     high_leg = is_("transformer.secondary_system", "delta_high_leg")
     c.ask(
@@ -2259,6 +2263,7 @@ def _electrode(c: _Catalogue) -> None:
         "Electrode outdoors",
         "Is an electrode connected at the outdoor transformer?",
         when=is_("transformer.location", "outdoors"),
+        purposes=_ALL,
     )
 
 
