@@ -27,6 +27,7 @@ from engine.rules.conditions import (
     alike_in_each_raceway,
     conductor_asks,
     feeds_control_circuits_only,
+    large_enough_below_50_volts,
     metal_to_metal,
     needs_no_electrode,
     no_ampacity_of,
@@ -111,7 +112,14 @@ def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
-    asks=(*GROUNDED_BY, "primary.supply_system"),
+    asks=(
+        *GROUNDED_BY,
+        "primary.supply_system",
+        "transformer.location",
+        "secondary.rule",
+        "secondary.raceway.type",
+        "secondary.enclosed_in_raceway",
+    ),
 )
 def system_grounding(site: Site) -> Finding:
     """Whether a system that must be grounded is grounded.
@@ -186,6 +194,14 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
                 found="no system bonding jumper",
                 cite=cite,
             )
+        if any(site.in_each_run(_perhaps_overhead)):
+            return undetermined(
+                "Below 50 V it must be grounded where its conductors run outside as overhead conductors: find out whether "
+                "these do.",
+                required="a grounded system",
+                found="no system bonding jumper",
+                cite=cite,
+            )
         return not_applicable(
             f"At {line}, from a grounded supply at {volts(most)} to ground, grounding is optional.",
             cite=cite,
@@ -202,6 +218,17 @@ def _ungrounded_below_50_volts(site: Site, line: str) -> Finding:
         remedy="Install the system bonding jumper and the grounding electrode conductor.",
         cite=cite,
     )
+
+
+def _perhaps_overhead(site: Site) -> bool:
+    """Whether a run may be overhead conductors outside: what is in a raceway or stays indoors is not. 250.20(A)(3)."""
+    secondary = site.job.secondary
+    if secondary.raceway.type is not None or secondary.enclosed_in_raceway:
+        return False
+    outside = secondary.rule == "outside" or (
+        site.need(lambda job: job.transformer.location) == "outdoors"
+    )
+    return outside and not site.need(lambda job: job.secondary.enclosed_in_raceway)
 
 
 def _neutral_of_a_wye(site: Site) -> bool:
@@ -392,6 +419,8 @@ def _grounded_remedy(site: Site) -> str:
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
         *DEVICE_RATING,
+        "secondary.class_1_2_3_circuits_only",
+        "secondary.panelboard.present",
     ),
 )
 def grounded_conductor_load(site: Site) -> Finding:
@@ -412,7 +441,7 @@ def grounded_conductor_load(site: Site) -> Finding:
             else "No neutral is run, so no line-to-neutral load can be fed."
         )
     carries = _carries_neutral_load if role == "neutral" else _carries_line_current
-    return every(site, _fit_for_place, carries, _large_enough_for_device)
+    return every(site, _fit_for_place, carries, _large_enough_for_device, _below_50_volts)
 
 
 def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
@@ -443,6 +472,16 @@ def is_wire_in_several_raceways(job: Job) -> bool:
     return job.bonding.supply_side_bonding_jumper.kind == "wire" and any(
         (run.conductors.raceways or run.conductors.sets or 1) > 1
         for run in (job.secondary, *job.secondary.further_runs)
+    )
+
+
+def _below_50_volts(site: Site) -> Finding:
+    if site.job.transformer.secondary_volts >= 50:
+        return not_applicable("Not below 50 V.")
+    return large_enough_below_50_volts(
+        site,
+        site.need(lambda job: job.secondary.grounded_conductor.size),
+        site.need(lambda job: job.secondary.grounded_conductor.material),
     )
 
 

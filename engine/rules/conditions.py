@@ -60,6 +60,39 @@ def feeds_control_circuits_only(site: Site) -> bool:
     )
 
 
+def large_enough_below_50_volts(site: Site, size_: str, material: str) -> Finding:
+    """Whether a conductor of a secondary below 50 V is at least as large as 12 AWG copper (AWG).
+
+    Section: 720.4; circuits with rules of their own are left out by 720.2 (Article 720 as printed at thenecwiki.com).
+    Raises Missing.
+    """
+    least = "12" if material == "copper" else "10"
+    if site.job.transformer.secondary_volts >= 50 or size_index(size_) >= size_index(least):
+        return not_applicable("No rule for small voltages asks for more.")
+    if feeds_control_circuits_only(site):
+        return not_applicable("Class 1, 2 and 3 circuits have rules of their own.")
+    required = f"{size(least, material)} or larger, below 50 V"
+    board = site.job.secondary.panelboard
+    if board.rating is None and not site.need(lambda job: job.secondary.panelboard.present):
+        return undetermined(
+            f"Below 50 V, smaller than {size(least, material)}. Only circuits with rules of their own may be, such as "
+            "low-voltage lighting and fire alarms: find out what it feeds.",
+            required=required,
+            found=size(size_, material),
+            cite="conductors_below_50_volts",
+        )
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=size(size_, material),
+        reason="",
+        otherwise="Too small for a power circuit below 50 V.",
+        remedy=f"{size(least, material)} or larger.",
+        cite="conductors_below_50_volts",
+    )
+
+
 # The most that a transformer for Class 2 or 3 circuits is rated for: Chapter 9, Table 11(A), from memory.
 CLASS_2_OR_3_KVA = 0.1
 CLASS_2_OR_3 = "secondary.class_1_2_3_circuits_only"

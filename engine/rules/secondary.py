@@ -18,6 +18,7 @@ from engine.rules.conditions import (
     beside_other_insulation,
     carried,
     conductor_asks,
+    large_enough_below_50_volts,
     no_ampacity,
     parallel_sizes,
     smallest_remedy,
@@ -279,6 +280,7 @@ def _remedy(site: Site, instead: str) -> str:
         "secondary.load.continuous_amperes",
         "secondary.load.noncontinuous_amperes",
         *INSULATIONS_BESIDE["secondary"],
+        "secondary.class_1_2_3_circuits_only",
     ),
 )
 def secondary_conductors(site: Site) -> Finding:
@@ -292,6 +294,7 @@ def secondary_conductors(site: Site) -> Finding:
         _end_device,
         _calculated_load,
         _before_correction,
+        _below_50_volts,
         _beside_other_insulation,
     )
 
@@ -300,6 +303,14 @@ def _beside_other_insulation(site: Site) -> Finding:
     if of_secondary.end_at_nothing(site):
         return not_applicable("No device limits the current; that is said elsewhere.")
     return beside_other_insulation(site, SECONDARY, lambda s: of_secondary.the_end(s).amount)
+
+
+def _below_50_volts(site: Site) -> Finding:
+    return large_enough_below_50_volts(
+        site,
+        site.need(lambda job: job.secondary.conductors.size),
+        site.need(lambda job: job.secondary.conductors.material),
+    )
 
 
 def _before_correction(site: Site) -> Finding:
@@ -435,6 +446,9 @@ def _grouped(site: Site) -> Finding:
     return _end_device(site)
 
 
+_DELTAS_OF_THREE_WIRES = ("delta_3_wire_ungrounded", "delta_corner_grounded")
+
+
 def _two_wire_or_delta(site: Site) -> Finding:
     phases = site.job.transformer.phases
     primary = site.need(lambda job: job.transformer.primary_system)
@@ -442,10 +456,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
     if phases == 1:
         holds = primary == "single_phase_2_wire" and secondary == "single_phase_2_wire"
     else:
-        holds = primary == "delta_3_wire" and secondary in (
-            "delta_3_wire_ungrounded",
-            "delta_corner_grounded",
-        )
+        holds = primary == "delta_3_wire" and secondary in _DELTAS_OF_THREE_WIRES
     return confirm(
         site,
         holds,
@@ -693,7 +704,14 @@ def panelboard_protection(site: Site) -> Finding:
             required=shown,
             found=f"{len(ratings)} devices",
         )
-    if site.need(lambda job: job.secondary.rule) != "primary_device":
+    # The exception goes by the conditions of 240.21(C)(1), whichever rule of 240.21(C) was named.
+    is_another = site.need(lambda job: job.secondary.rule) != "primary_device"
+    system = site.job.transformer.secondary_system
+    if is_another and system not in (None, "single_phase_2_wire", *_DELTAS_OF_THREE_WIRES):
+        through = None
+    else:
+        through = _protected_through_the_transformer(site, bus, shown)
+    if through is None or (is_another and through.verdict == "does_not_meet"):
         return confirm(
             site,
             False,
@@ -704,15 +722,18 @@ def panelboard_protection(site: Site) -> Finding:
             remedy=f"A main device of {amperes(bus)} or less at the panelboard or ahead of it.",
             cite="panelboard_through_transformer",
         )
-    rating = currents.primary_device_rating(site)
-    ratio = currents.voltage_ratio(site)
-    seen = rating * ratio
-    return every(
-        site,
-        _two_wire_or_delta,
-        _primary_device_covers,
-        lambda s: compare(
-            s,
+    return through
+
+
+def _protected_through_the_transformer(site: Site, bus: float, shown: str) -> Finding:
+    """Whether the primary device protects the panelboard: 408.36(B), exception, and 240.21(C)(1)."""
+
+    def within_the_bus(site: Site) -> Finding:
+        rating = currents.primary_device_rating(site)
+        ratio = currents.voltage_ratio(site)
+        seen = rating * ratio
+        return compare(
+            site,
             found=seen,
             at_most=bus,
             required=shown,
@@ -721,8 +742,9 @@ def panelboard_protection(site: Site) -> Finding:
             otherwise="The primary device, multiplied by the voltage ratio, is above the panelboard's rating.",
             remedy="A main device at the panelboard.",
             cite="panelboard_through_transformer",
-        ),
-    )
+        )
+
+    return every(site, _two_wire_or_delta, _primary_device_covers, within_the_bus)
 
 
 def _poles_of_two_mains(site: Site) -> Finding:

@@ -255,6 +255,29 @@ def disconnecting_means(site: Site) -> Finding:
     )
 
 
+def _in_a_vault(site: Site) -> Finding:
+    """Above 35,000 V. A room that is not even fire-resistant is no vault; one that is may be none either."""
+    required = "a transformer vault, above 35,000 V"
+    if site.need(lambda job: job.observations.fire_resistant_room):
+        return undetermined(
+            "Above 35,000 V a dry-type transformer belongs in a vault, with a rating of 3 hours and doors, curbs and vents "
+            "of its own. This tool does not judge vaults: ask the engineer of record.",
+            required=required,
+            found="fire-resistant room",
+            cite="dry_type_in_a_vault",
+        )
+    return confirm(
+        site,
+        False,
+        required=required,
+        found="no fire-resistant room",
+        reason="",
+        otherwise="Above 35,000 V a dry-type transformer belongs in a vault, and this room is none.",
+        remedy="A transformer vault.",
+        cite="dry_type_in_a_vault",
+    )
+
+
 @rule(
     "dry_type_indoors",
     title="Dry type indoors: combustibles and room",
@@ -274,7 +297,7 @@ def disconnecting_means(site: Site) -> Finding:
 def dry_type_indoors(site: Site) -> Finding:
     """Whether a dry type indoors keeps its distance, or stands in its room [kVA, °C].
 
-    Section: 450.21(A) up to 112-1/2 kVA, 450.21(B) above. Raises Missing.
+    Section: 450.21(A) up to 112-1/2 kVA, 450.21(B) above, 450.21(C) above 35,000 V. Raises Missing.
     """
     if site.need(lambda job: job.transformer.location) != "indoors":
         return not_applicable("It is outdoors.")
@@ -284,6 +307,8 @@ def dry_type_indoors(site: Site) -> Finding:
             "are outside this tool. Ask the engineer of record.",
             cite="liquid_filled_indoors",
         )
+    if site.job.transformer.primary_volts > 35000:
+        return _in_a_vault(site)
     if site.job.transformer.kva <= 112.5:
         clear = site.need(lambda job: job.observations.combustibles_clear)
         # The exception for a closed case ends at 1000 V.

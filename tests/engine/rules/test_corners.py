@@ -66,6 +66,7 @@ def test_below_50_volts_the_supply_says_whether_it_is_grounded(supply_volts, sup
         supply_volts,
         24,
         transformer__secondary_system="single_phase_2_wire",
+        transformer__location="indoors",
         bonding__system_bonding_jumper__location="none",
         primary__supply_system=supply,
     )

@@ -855,3 +855,20 @@ def test_a_tap_above_1000_v_is_not_judged_by_the_low_voltage_table(feet):
         primary__device__rating=30,
     )
     assert verdict("secondary_rule", data) == "cannot_tell"
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    # 408.36(B), exception: 240.21(C)(1) holds or not, whichever rule was named (as printed in EC&M code Q&A 89)
+    [
+        ({}, "meets"),
+        ({"secondary__rule": "primary_device"}, "meets"),
+        ({"primary__device__rating": 80}, "does_not_meet"),
+        ({"transformer__primary_system": None}, "cannot_tell"),
+        ({"transformer__secondary_system": "single_phase_3_wire"}, "does_not_meet"),
+    ],
+)
+def test_main_lugs_behind_two_wires_whatever_rule_was_named(facts, expected):
+    # 3 AWG copper: 100 A at 75 °C; 50 A × 480 / 240 = 100 A, the rating of the panelboard
+    named = with_facts(TWO_WIRE, secondary__rule="10_ft")
+    assert verdict("panelboard_protection", named, **facts) == expected

@@ -704,3 +704,25 @@ def test_a_delta_that_is_fed_has_no_neutral_point_whatever_it_gives_out():
         observations__supplied_neutral_open=False,
     )
     assert both.reason.startswith("Wye on both sides")
+
+
+@pytest.mark.parametrize(
+    ("kva", "volts", "room", "expected"),
+    # 450.21(C) as printed in Mike Holt forum thread 69052
+    [
+        (500, 38000, True, "cannot_tell"),
+        (500, 38000, False, "does_not_meet"),
+        (500, 38000, None, "cannot_tell"),
+        (100, 38000, True, "cannot_tell"),
+        (500, 34500, True, "meets"),
+    ],
+)
+def test_a_dry_type_above_35000_volts_belongs_in_a_vault(kva, volts, room, expected):
+    data = with_facts(
+        sound(),
+        transformer__kva=kva,
+        transformer__primary_volts=volts,
+        observations__fire_resistant_room=room,
+        observations__combustibles_clear=True,
+    )
+    assert verdict("dry_type_indoors", data) == expected

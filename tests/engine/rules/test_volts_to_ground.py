@@ -121,6 +121,7 @@ def test_an_ungrounded_secondary_below_50_volts(volts, supply, expected):
         volts,
         24,
         transformer__secondary_system="single_phase_2_wire",
+        transformer__location="indoors",
         bonding__system_bonding_jumper__location="none",
         primary__supply_system=supply,
     )
