@@ -38,7 +38,7 @@ from engine.rules import (
     wet_runs,
 )
 from engine.rules import raceways as raceway_rules
-from engine.rules.conditions import but_class_2_or_3
+from engine.rules.conditions import LIMITED_BY_ITS_SOURCE, but_class_2_or_3, but_control_circuits
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
@@ -309,14 +309,14 @@ RULES: tuple[Rule, ...] = (
     hollow_space,
     dry_type_indoors,
     dry_type_outdoors,
-    secondary.secondary_rule,
-    secondary.secondary_conductors,
+    but_class_2_or_3(secondary.secondary_rule, LIMITED_BY_ITS_SOURCE),
+    but_class_2_or_3(secondary.secondary_conductors, LIMITED_BY_ITS_SOURCE),
     secondary.wet_insulation,
     wet_runs.wet_run_insulation,
     insulation_volts.insulation_voltage,
     secondary.neutral_counted,
-    bonding.grounded_conductor,
-    bonding.grounded_conductor_load,
+    but_control_circuits(bonding.grounded_conductor),
+    but_class_2_or_3(bonding.grounded_conductor_load, LIMITED_BY_ITS_SOURCE),
     bonding.grounded_conductor_sets,
     bonding.supply_side_bonding_jumper,
     raceway_rules.secondary_flexible_section,
@@ -333,10 +333,10 @@ RULES: tuple[Rule, ...] = (
     ratings.secondary_ground_fault_protection,
     ratings.secondary_arc_energy,
     *(r for r in OBSERVED if r.group == "first_disconnect"),
-    bonding.system_grounding,
-    bonding.system_bonding_jumper,
+    but_control_circuits(bonding.system_grounding),
+    but_control_circuits(bonding.system_bonding_jumper),
     jumper_of_several_enclosures,
-    bonding.single_bonding_point,
+    but_control_circuits(bonding.single_bonding_point),
     raceway_rules.knockout_bonding,
     electrode.ground_detection,
     electrode.grounding_electrode,

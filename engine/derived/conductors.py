@@ -121,13 +121,12 @@ def must_be_grounded(site: Site) -> bool:
     neutral is a circuit conductor, a delta with a midpoint neutral. Raises Missing.
     """
     system = site.need(lambda job: job.transformer.secondary_system)
-    if system == "delta_high_leg":
-        return True
     plate = site.job.transformer
     if must_ground_by_voltage(system, plate.secondary_volts, plate.primary_volts):
         return True
-    # Item (2): a wye above 150 V to ground leaves the choice where its neutral is no circuit conductor.
-    if system == "wye_4_wire":
+    # Items (2) and (3): a wye above 150 V to ground, and a delta with a tap, leave the choice where the neutral is no
+    # circuit conductor.
+    if system in ("wye_4_wire", "delta_high_leg"):
         place = site.job.bonding.system_bonding_jumper.location
         if place not in (None, "none") or any(site.in_each_run(_grounded_is_run)):
             return True

@@ -98,10 +98,17 @@ CLASS_2_OR_3_KVA = 0.1
 CLASS_2_OR_3 = "secondary.class_1_2_3_circuits_only"
 
 
-def but_class_2_or_3(rule: Rule) -> Rule:
-    """A rule of Article 450 that does not condemn what may be a Class 2 or 3 transformer, which the article leaves out.
+# Of Article 450, by the exceptions of 450.1; of the conductors, by 240.4(G), from memory.
+ARTICLE_LEAVES_OUT = "This article does not apply to a Class 2 or Class 3 transformer"
+LIMITED_BY_ITS_SOURCE = (
+    "What limits a Class 2 or Class 3 circuit is its transformer, not the size of these conductors"
+)
 
-    Unit: kVA. Section: 450.1 exceptions, 450.14. Raises Missing up to 0.1 kVA.
+
+def but_class_2_or_3(rule: Rule, why: str = ARTICLE_LEAVES_OUT) -> Rule:
+    """A rule that does not condemn what may be a Class 2 or 3 transformer or circuit, which it leaves out.
+
+    Unit: kVA. Section: 450.1 exceptions, 450.14; 240.4(G). Raises Missing up to 0.1 kVA.
     """
 
     def judge(site: Site) -> Finding:
@@ -112,14 +119,52 @@ def but_class_2_or_3(rule: Rule) -> Rule:
         ):
             return finding
         return undetermined(
-            "This article does not apply to a Class 2 or Class 3 transformer, and this may be one: read its "
-            f"nameplate. If it says neither: {finding.reason}",
+            f"{why}, and this may be one: read the nameplate. If it says neither: {finding.reason}",
             required=finding.required,
             found=finding.found,
             cite=finding.cite,
         )
 
     asks = rule.asks if CLASS_2_OR_3 in rule.asks else (*rule.asks, CLASS_2_OR_3)
+    return rule._replace(asks=asks, judge=judge)
+
+
+# What `but_control_circuits` reads.
+_MAY_STAY_UNGROUNDED = (
+    "bonding.system_bonding_jumper.location",
+    "secondary.class_1_2_3_circuits_only",
+    "secondary.qualified_persons_only",
+)
+
+
+def but_control_circuits(rule: Rule) -> Rule:
+    """A rule that does not condemn for its missing ground what 250.21(A)(3) may leave ungrounded.
+
+    A system for control circuits alone that only qualified persons service may do without where continuity of control
+    power is required, which nobody is asked. Unit: V. Section: 250.21(A)(3), from memory. Raises Missing.
+    """
+
+    def judge(site: Site) -> Finding:
+        finding = rule.judge(site)
+        job = site.job
+        if (
+            finding.verdict != "does_not_meet"
+            or job.bonding.system_bonding_jumper.location != "none"
+            or not job.secondary.class_1_2_3_circuits_only
+            or not all(run.job.secondary.qualified_persons_only for run in site.runs)
+            or job.transformer.secondary_volts < 50
+            or job.transformer.primary_volts > 1000
+        ):
+            return finding
+        return undetermined(
+            "A system for control circuits alone that only qualified persons service may stay ungrounded where control "
+            f"power must not be interrupted: find out whether it must not. If it may: {finding.reason}",
+            required=finding.required,
+            found=finding.found,
+            cite=finding.cite,
+        )
+
+    asks = (*rule.asks, *(path for path in _MAY_STAY_UNGROUNDED if path not in rule.asks))
     return rule._replace(asks=asks, judge=judge)
 
 

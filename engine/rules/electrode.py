@@ -401,6 +401,7 @@ def common_grounding_electrode_conductor(site: Site) -> Finding:
         "electrode.used",
         "electrode.available",
         *DERIVED_CONDUCTORS,
+        *GROUNDED_BY,
     ),
     changes_between_editions=True,
 )
@@ -433,6 +434,7 @@ def water_pipe_bond(site: Site) -> Finding:
         "electrode.used",
         "electrode.available",
         *DERIVED_CONDUCTORS,
+        *GROUNDED_BY,
     ),
     changes_between_editions=True,
 )
@@ -530,10 +532,19 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
             "transformer's own is required.",
             cite="area_common_conductor_bonding",
         )
+    required = f"a bonding jumper to the {_NAMES[metal]} in the area served"
+    if not conductors.is_grounded(site):
+        return undetermined(
+            "The code bonds the grounded conductor of a system to this metal, and an ungrounded system has none. Whether "
+            f"the {_NAMES[metal]} is bonded to the building's own grounding instead is not looked at here: find out, "
+            "and ask the inspector.",
+            required=required,
+            found="none found",
+        )
     return confirm(
         site,
         False,
-        required=f"a bonding jumper to the {_NAMES[metal]} in the area served",
+        required=required,
         found="none found",
         reason="",
         otherwise=f"The {_NAMES[metal]} in the area served is not bonded: it can become live.",
