@@ -419,6 +419,13 @@ _DENIED: tuple[_Denied, ...] = (
         "The core and coils either have no case or have an enclosure made for outdoors, not both.",
     ),
     _Denied(
+        "open_and_made_for_moving_air",
+        "transformer.enclosure",
+        ("open",),
+        ("observations.case_suits_air_space",),
+        "The core and coils have no case, so no case can suit a space that moves air.",
+    ),
+    _Denied(
         "outdoors_from_indoors",
         "transformer.location",
         ("indoors",),

@@ -851,6 +851,18 @@ def _device(c: _Catalogue) -> None:
                 is_(f"{d}.ground_fault_protection", False),
                 is_("observations.knockouts_bonded", False),
                 {"path": "observations.working_space_depth_inches", "known": True},
+                # An ungrounded system of the supply's own voltage may be the same system or another.
+                {
+                    "all": [
+                        is_("observations.grounded_conductor_identified", False),
+                        {
+                            "any": [
+                                is_("bonding.system_bonding_jumper.location", "none"),
+                                is_("transformer.secondary_system", "delta_3_wire_ungrounded"),
+                            ]
+                        },
+                    ]
+                },
                 # Below 50 V the supply says whether the secondary must be grounded.
                 {
                     "all": [

@@ -28,7 +28,13 @@ def _nothing_to_identify(site: Site) -> str | None:
     transformer = site.job.transformer
     if conductors.is_grounded(site) or transformer.primary_volts != transformer.secondary_volts:
         return None
-    return "The system is ungrounded, and the supply has the same voltage."
+    # What is marked is marked, whatever the supply is.
+    if site.job.observations.grounded_conductor_identified:
+        return None
+    # A grounded supply of the same volts between lines is another system: 480Y/277 beside 480 V.
+    if site.need(lambda job: job.primary.supply_system) != "ungrounded":
+        return None
+    return "The system is ungrounded, and so is its supply of the same voltage."
 
 
 def _identified_by(site: Site) -> str | None:
@@ -223,7 +229,7 @@ RUNS: tuple[Seen, ...] = (
         "Mark them.",
         fact="grounded_conductor_identified",
         applies=_nothing_to_identify,
-        asks=GROUNDED_BY,
+        asks=(*GROUNDED_BY, "primary.supply_system"),
         cite_of=_identified_by,
     ),
     Seen(

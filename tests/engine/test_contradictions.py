@@ -231,6 +231,15 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
         {"transformer.enclosure": "open"},
         {"observations.weatherproof_enclosure": True},
     ),
+    # 300.22(C)(3) asks for a metal enclosure, or one listed for the use
+    "open_and_made_for_moving_air": (
+        _case(
+            observations__completely_enclosed_except_vents=None,
+            observations__case_suits_air_space=None,
+        ),
+        {"transformer.enclosure": "open"},
+        {"observations.case_suits_air_space": True},
+    ),
     "outdoors_from_indoors": (
         _case(secondary__conductors__wet_location=True),
         {"transformer.location": "indoors"},

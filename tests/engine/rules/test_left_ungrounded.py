@@ -117,3 +117,29 @@ def test_an_ungrounded_system_has_no_grounded_conductor_to_bond_metal_to(id_, bo
     assert verdict(id_, ungrounded_delta(), **{**none, f"{bond}__metal_in_area": False}) == (
         "does_not_apply"
     )
+
+
+@pytest.mark.parametrize(
+    ("supply", "identified", "expected"),
+    # 215.12(C), 210.5(C): more than one nominal voltage system (EC&M, "NEC Requirements for Identifying Circuit
+    # Conductors", ecmweb.com); 480Y/277 and 480 V are two
+    [
+        ("solidly_grounded_wye", False, "does_not_meet"),
+        ("corner_grounded", False, "does_not_meet"),
+        ("ungrounded", False, "does_not_apply"),
+        (None, False, "cannot_tell"),
+        (None, None, "cannot_tell"),
+        (None, True, "meets"),
+    ],
+)
+def test_an_ungrounded_system_beside_a_grounded_one_of_the_same_voltage(
+    supply, identified, expected
+):
+    data = with_facts(
+        ungrounded_delta(),
+        transformer__primary_volts=480,
+        transformer__secondary_volts=480,
+        primary__supply_system=supply,
+        observations__grounded_conductor_identified=identified,
+    )
+    assert verdict("conductor_identification", data) == expected
