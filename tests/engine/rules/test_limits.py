@@ -146,9 +146,8 @@ def test_a_system_of_at_most_150_volts_to_ground_must_be_grounded(system, volts,
     assert conductors.must_be_grounded(site) is expected
 
 
-@pytest.mark.parametrize(
-    "system", ["wye_4_wire", "delta_high_leg", "single_phase_3_wire", "delta_corner_grounded"]
-)
+# 250.20(B)(3): a delta with a tap leaves the choice where the tap is not run, and is not among them.
+@pytest.mark.parametrize("system", ["wye_4_wire", "single_phase_3_wire", "delta_corner_grounded"])
 def test_a_system_with_a_neutral_or_a_grounded_phase_is_grounded_whatever_was_not_found(system):
     # 250.20(B), 250.30(A)(3): a jumper or a conductor that nobody found does not make it an ungrounded system
     site = _site(
