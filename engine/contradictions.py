@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
 
-from engine.code import code_for
+from engine.code import code_for, size_index
 from engine.code.electrodes import has_limit
 from engine.code.limits import (
     FUSES_OF_SMALL_SWITCHES,
@@ -584,8 +584,11 @@ def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
 
 
 def _several_grounded_beside_one_set(job: Job) -> bool:
-    sets, grounded = job.secondary.conductors.sets, job.secondary.grounded_conductor.sets
-    return sets == 1 and grounded is not None and grounded > 1
+    """Whether several grounded conductors, smaller than may run in parallel, lie beside one set. Section: 310.10(G)."""
+    sets, grounded = job.secondary.conductors.sets, job.secondary.grounded_conductor
+    if sets != 1 or grounded.sets is None or grounded.sets == 1 or grounded.size is None:
+        return False
+    return size_index(grounded.size) < size_index(code_for(job.edition).parallel_minimum_size)
 
 
 def _nipple_feet(job: Job) -> float:
@@ -1201,9 +1204,13 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     ),
     Contradiction(
         "several_grounded_beside_one_set",
-        ("secondary.conductors.sets", "secondary.grounded_conductor.sets"),
-        "Several grounded conductors in parallel with a single set of phase conductors: count both again. If it is "
-        "built that way, this tool does not judge it.",
+        (
+            "secondary.conductors.sets",
+            "secondary.grounded_conductor.sets",
+            "secondary.grounded_conductor.size",
+        ),
+        "Several grounded conductors in parallel with a single set of phase conductors, though conductors smaller "
+        "than 1/0 AWG may not run in parallel: count both again, and read the size of the grounded conductors.",
         _several_grounded_beside_one_set,
     ),
     Contradiction(

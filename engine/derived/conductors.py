@@ -253,23 +253,51 @@ def sets_in_one_raceway(site: Site, side: Side) -> int:
     return -(-sets // site.need(lambda job: side.conductors(job).raceways))
 
 
+def grounded_in_one_raceway(site: Site) -> int:
+    """Grounded conductors of the secondary in one raceway; the fullest counts where they are not alike.
+
+    Unit: conductors. Section: 310.15(C)(1), 310.10(G). Raises Missing.
+    """
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return site.job.secondary.grounded_conductor.sets or 1
+    grounded = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    return -(-grounded // site.need(lambda job: job.secondary.conductors.raceways))
+
+
 def current_carrying(site: Site, side: Side) -> int:
     """Current-carrying conductors in one raceway: those counted, and never fewer than the circuit itself puts there.
 
     Unit: conductors. Section: 310.15(C)(1) and 310.15(E). Raises Missing.
     """
     counted = site.need(lambda job: side.conductors(job).current_carrying)
-    each = 3 if site.job.transformer.phases == 3 else 2
     sets = sets_in_one_raceway(site, side)
-    if side is SECONDARY and site.job.transformer.phases == 3 and counted < (each + 1) * sets:
-        system = site.need(lambda job: job.transformer.secondary_system)
-        if (
-            system in ("wye_4_wire", "delta_high_leg")
-            and not _neutral_absent(site)
-            and site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
-        ):
-            each += 1
-    return max(counted, each * sets)
+    circuit = (3 if site.job.transformer.phases == 3 else 2) * sets
+    if side is SECONDARY:
+        circuit += _grounded_beyond(site, sets, counted - circuit)
+    return max(counted, circuit)
+
+
+def _grounded_beyond(site: Site, sets: int, room: int) -> int:
+    """Grounded conductors in one raceway that count beside the lines of its sets, doubled ones as often as they lie there.
+
+    `room`: how many of them the number entered already takes in. Unit: conductors. Section: 310.15(E). Raises Missing.
+    """
+    known = site.job.secondary.grounded_conductor.sets
+    in_one = grounded_in_one_raceway(site) if known is not None or sets == 1 else None
+    if in_one is not None and in_one <= max(room, 0 if site.job.transformer.phases == 3 else sets):
+        return 0
+    system = site.need(lambda job: job.transformer.secondary_system)
+    if system in CARRY_LINE_CURRENT:
+        # One to a set is among the lines already.
+        return max(0, grounded_in_one_raceway(site) - sets) if has_grounded_conductor(site) else 0
+    if (
+        system in ("wye_4_wire", "delta_high_leg")
+        and not _neutral_absent(site)
+        and site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
+    ):
+        # A raceway that lacks its own is condemned elsewhere, and gains nothing here.
+        return max(sets, grounded_in_one_raceway(site))
+    return 0
 
 
 class Conditions(NamedTuple):

@@ -322,10 +322,19 @@ class Parallel(NamedTuple):
     in_each: int
 
 
+def may_be_in_parallel(site: Site) -> bool:
+    """Whether there is more than one grounded conductor, or may be. Unit: none. Section: 310.10(G). Raises Missing."""
+    return (
+        site.need(lambda job: job.secondary.conductors.sets) > 1
+        or grounded_in_parallel(site).all > 1
+    )
+
+
 def grounded_in_parallel(site: Site) -> Parallel:
     """How many grounded conductors run, and where. Unit: conductors. Section: 300.3(B), 310.10(G). Raises Missing."""
     if site.need(lambda job: job.secondary.conductors.sets) == 1:
-        return Parallel(1, 1, 1)
+        beside_one = conductors.grounded_in_one_raceway(site)
+        return Parallel(beside_one, 1, beside_one)
     number_of = site.need(lambda job: job.secondary.grounded_conductor.sets)
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
     return Parallel(number_of, raceways, max(1, number_of // raceways))

@@ -74,21 +74,15 @@ def secondary_contents(site: Site) -> tuple[Content, ...]:
     if conductors.has_grounded_conductor(site):
         neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
         covering = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-        contents.append(_content(site, SECONDARY, _grounded_in_one(site), neutral, covering))
+        contents.append(_content(
+                site, SECONDARY, conductors.grounded_in_one_raceway(site), neutral, covering
+            ))
     kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
     if kind == "wire":
         jumper = site.need(lambda job: job.bonding.supply_side_bonding_jumper.size)
         covering = site.need(lambda job: job.bonding.supply_side_bonding_jumper.insulation)
         contents.append(_content(site, SECONDARY, 1, jumper, covering))
     return tuple(contents)
-
-
-def _grounded_in_one(site: Site) -> int:
-    if site.need(lambda job: job.secondary.conductors.sets) == 1:
-        return site.job.secondary.grounded_conductor.sets or 1
-    grounded = site.need(lambda job: job.secondary.grounded_conductor.sets)
-    raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    return -(-grounded // raceways)
 
 
 def contents(site: Site, side: Side) -> tuple[Content, ...]:

@@ -325,7 +325,7 @@ def _returns_fault(site: Site) -> Finding:
             remedy=lambda: _grounded_remedy(site),
         )
 
-    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+    if not grounding.may_be_in_parallel(site):
         return judged(1)
     # Parallel ones must be 1/0 or larger, however many lie together.
     floor = site.code.parallel_minimum_size
@@ -654,14 +654,15 @@ def _large_enough_for_device(site: Site) -> Finding:
 def grounded_conductor_sets(site: Site) -> Finding:
     """Whether each raceway holds its grounded conductor, none in parallel smaller than allowed (AWG or kcmil).
 
+    The neutral alone may be in parallel: 310.10(G) speaks of each phase, polarity, neutral or grounded circuit conductor.
     Section: 300.3(B), 310.10(G). Raises Missing.
     """
-    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+    if not grounding.may_be_in_parallel(site):
         return not_applicable("One set of conductors.")
     if not conductors.has_grounded_conductor(site):
         return not_applicable("No grounded conductor is run.")
-    raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    sets = site.need(lambda job: job.secondary.grounded_conductor.sets)
+    run = grounding.grounded_in_parallel(site)
+    sets, raceways = run.all, run.raceways
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     least = site.code.parallel_minimum_size
     large = sets == 1 or size_index(found) >= size_index(least)

@@ -267,7 +267,9 @@ def conductor_asks(side: str) -> tuple[str, ...]:
                 "transformer.secondary_system",
                 "secondary.grounded_conductor.present",
                 "secondary.grounded_conductor.size",
+                "secondary.grounded_conductor.sets",
                 "secondary.grounded_conductor.current_carrying",
+                "bonding.system_bonding_jumper.location",
                 "secondary.rule",
             )
             if side == "secondary"

@@ -308,7 +308,9 @@ CASES: dict[str, Data] = {
     ),
     "three_phases_from_a_single_phase": _case(primary__supply_system="single_phase_grounded"),
     "several_grounded_beside_one_set": _case(
-        secondary__conductors__sets=1, secondary__grounded_conductor__sets=2
+        secondary__conductors__sets=1,
+        secondary__grounded_conductor__sets=2,
+        secondary__grounded_conductor__size="2",
     ),
     "only_electrode_joined_to_others": _case(
         electrode__used="rod",

@@ -327,6 +327,39 @@ def test_after_correction_the_rest_of_the_load_counts_too():
             SECONDARY,
             8,
         ),
+        # 310.15(E)(3): two neutrals to a set count twice, whatever was entered; uncounted ones never do
+        (
+            with_facts(
+                parallel(),
+                secondary__conductors__raceways=2,
+                secondary__conductors__current_carrying=8,
+                secondary__grounded_conductor__sets=8,
+                secondary__grounded_conductor__current_carrying=True,
+            ),
+            SECONDARY,
+            10,
+        ),
+        (
+            with_facts(
+                parallel(),
+                secondary__conductors__raceways=2,
+                secondary__grounded_conductor__sets=8,
+                secondary__grounded_conductor__current_carrying=False,
+            ),
+            SECONDARY,
+            6,
+        ),
+        (
+            with_facts(
+                sound(),
+                secondary__grounded_conductor__sets=2,
+                secondary__grounded_conductor__current_carrying=True,
+            ),
+            SECONDARY,
+            5,
+        ),
+        # 310.15(E): a grounded phase carries line current
+        (with_facts(corner_grounded(), secondary__grounded_conductor__sets=2), SECONDARY, 4),
         (with_facts(ungrounded_delta(), secondary__conductors__current_carrying=2), SECONDARY, 3),
     ],
 )
