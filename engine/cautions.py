@@ -47,6 +47,10 @@ def _of_the_connections(transformer: Transformer) -> list[str]:
     return said
 
 
+def _sets(job: Job) -> tuple[int, int]:
+    return job.primary.conductors.sets or 1, job.secondary.conductors.sets or 1
+
+
 def cautions(job: Job) -> list[str]:
     """The cautions for this job, most general first. Unit: none. Section: 90.4, 110.3(B), NFPA 70E."""
     said = [*ALWAYS]
@@ -72,6 +76,11 @@ def cautions(job: Job) -> list[str]:
             f"{run_count(job)} secondary runs are entered. The system bonding jumper, the electrode conductor and the bonds of "
             "pipe and steel are sized by all of them together: with a run left out, they may pass though they are "
             "too small. Answer for pipe and steel in the areas that all runs serve."
+        )
+    if job.secondary.further_runs or max(_sets(job)) > 1:
+        said.append(
+            "Several conductors land on one terminal. A lug may hold only as many as its marking says: this tool does not "
+            "check that."
         )
     if False in (
         job.primary.protected_from_damage,

@@ -130,6 +130,87 @@ def _runs_together_and_apart(job: Job) -> tuple[str, ...]:
     )
 
 
+def _ratings_in_one_enclosure(name: str) -> Callable[[Job], tuple[str, ...]]:
+    """The paths of runs behind the first run's door, and of both ratings where theirs is another one."""
+    read = attrgetter(f"panelboard.{name}")
+
+    def among(job: Job) -> tuple[str, ...]:
+        first = read(job.secondary)
+        told = [
+            f"{FURTHER}.{number}"
+            for number, run in enumerate(job.secondary.further_runs)
+            if run.in_first_enclosure and None not in (first, read(run)) and read(run) != first
+        ]
+        named = (
+            path
+            for run in told
+            for path in (f"{run}.in_first_enclosure", f"{run}.panelboard.{name}")
+        )
+        return (f"secondary.panelboard.{name}", *named) if told else ()
+
+    return among
+
+
+def _boards_in_one_enclosure(job: Job) -> tuple[str, ...]:
+    """The paths of runs behind the first run's door, and of the answers that make one of them a switchboard alone."""
+    first = (job.secondary.panelboard.present, job.observations.supplies_switchboard)
+    panelboard, switchboard = "panelboard.present", "observations.supplies_switchboard"
+    named: list[str] = []
+    for number, run in enumerate(job.secondary.further_runs):
+        own = (run.panelboard.present, run.observations.supplies_switchboard)
+        where = f"{FURTHER}.{number}"
+        if run.in_first_enclosure and first[0] and own[1]:
+            named += [f"{where}.in_first_enclosure", f"secondary.{panelboard}"]
+            named.append(f"{where}.{switchboard}")
+        if run.in_first_enclosure and first[1] and own[0]:
+            named += [f"{where}.in_first_enclosure", switchboard, f"{where}.{panelboard}"]
+    return tuple(dict.fromkeys(named))
+
+
+def _has_aluminum(job: Job, number: int) -> bool:
+    """Whether aluminum is on record among what lands on the lugs of a run, or of the transformer for all of them."""
+    run, bonding = job_of_run(job, number), job.bonding
+    return "aluminum" in (
+        run.primary.conductors.material,
+        run.primary.equipment_grounding.material,
+        run.secondary.conductors.material,
+        run.secondary.grounded_conductor.material,
+        run.bonding.supply_side_bonding_jumper.material,
+        bonding.system_bonding_jumper.material,
+        bonding.water_pipe_bond.material,
+        bonding.structural_steel_bond.material,
+        job.electrode.conductor.material,
+    )
+
+
+def _lugs_marked_and_not(job: Job) -> tuple[str, ...]:
+    """The answers of runs about the mark on lugs where one without aluminum says no, and one with aluminum says yes."""
+    if not job.secondary.further_runs:
+        return ()
+    answers = [
+        (path_in_run(_LUGS, number), job_of_run(job, number).observations.lugs_marked_for_metal)
+        for number in range(run_count(job))
+    ]
+    unmarked = [
+        path
+        for number, (path, answer) in enumerate(answers)
+        if answer is False and not _has_aluminum(job, number)
+    ]
+    marked = [
+        path
+        for number, (path, answer) in enumerate(answers)
+        if answer and _has_aluminum(job, number)
+    ]
+    return (*unmarked, *marked) if unmarked and marked else ()
+
+
+_LUGS = "observations.lugs_marked_for_metal"
+
+
+def _any_of(among: Callable[[Job], tuple[str, ...]]) -> Callable[[Job], bool]:
+    return lambda job: bool(among(job))
+
+
 def _joined_and_not_supplemented(job: Job) -> bool:
     """Whether the water pipe is joined to an electrode of another kind, which is what supplements it."""
     electrode = job.electrode
@@ -1291,6 +1372,40 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "two are not in one location.",
         _together_and_apart,
         _runs_together_and_apart,
+        of_all_runs=True,
+    ),
+    *(
+        Contradiction(
+            f"one_enclosure_of_two_{of}_ratings",
+            (f"secondary.panelboard.{name}", f"{FURTHER}.0.in_first_enclosure"),
+            "One answer says that this run ends in the same enclosure as the first run; the two give different ratings for "
+            "what is in it. If there are two panelboards, each has an enclosure of its own.",
+            _any_of(_ratings_in_one_enclosure(name)),
+            _ratings_in_one_enclosure(name),
+            of_all_runs=True,
+        )
+        for of, name in (("bus", "rating"), ("short_circuit", "short_circuit_kiloamperes"))
+    ),
+    Contradiction(
+        "one_enclosure_of_two_boards",
+        (
+            "secondary.panelboard.present",
+            "observations.supplies_switchboard",
+            f"{FURTHER}.0.in_first_enclosure",
+        ),
+        "One answer says that this run ends in the same enclosure as the first run; but one of them ends at a panelboard, "
+        "the other at a switchboard.",
+        _any_of(_boards_in_one_enclosure),
+        _boards_in_one_enclosure,
+        of_all_runs=True,
+    ),
+    Contradiction(
+        "lugs_marked_and_not",
+        (_LUGS, "secondary.conductors.material"),
+        "One answer says that a lug where aluminum lands is not marked for it; the other says that all are. Both runs land "
+        "on the transformer's lugs. Read the marks on all of them again.",
+        _any_of(_lugs_marked_and_not),
+        _lugs_marked_and_not,
         of_all_runs=True,
     ),
     *(

@@ -46,7 +46,10 @@ from engine.rules.looks_runs import RUNS
 from engine.rules.readings import READINGS
 from engine.rules.replacement import REPLACEMENT
 from engine.rules.rule import Rule
-from engine.rules.several_enclosures import jumper_of_several_enclosures
+from engine.rules.several_enclosures import (
+    jumper_of_several_enclosures,
+    mains_in_one_panelboard,
+)
 from engine.rules.surroundings import (
     accessibility,
     disconnecting_means,
@@ -326,6 +329,7 @@ RULES: tuple[Rule, ...] = (
     but_class_2_or_3(transformer_protection.secondary_device),
     secondary.secondary_load,
     secondary.panelboard_protection,
+    mains_in_one_panelboard,
     secondary.back_fed_main,
     ratings.interrupting_ratings,
     ratings.secondary_device_interrupting,

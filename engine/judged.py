@@ -39,6 +39,7 @@ ASKED_OF_ALL_RUNS: dict[str, tuple[str, ...]] = {
     "bonding_path_reading": (),
     "system_bonding_jumper": (),
     "jumper_of_several_enclosures": ("in_first_enclosure",),
+    "mains_in_one_panelboard": ("in_first_enclosure",),
     "grounding_electrode_conductor": (),
     "water_pipe_bond": (),
     "structural_steel_bond": (),

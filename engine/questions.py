@@ -1815,7 +1815,17 @@ def _first_disconnect(c: _Catalogue) -> None:
         g,
         "At most 42 poles",
         "Does it have 42 poles or fewer?",
-        when={"all": [there, is_(f"{b}.fed_by_two_mains", True)]},
+        when={
+            "all": [
+                there,
+                {
+                    "any": [
+                        is_(f"{b}.fed_by_two_mains", True),
+                        is_(f"{FURTHER}.0.in_first_enclosure", True),
+                    ]
+                },
+            ]
+        },
     )
     c.ask(
         f"{b}.short_circuit_kiloamperes",

@@ -74,9 +74,9 @@ def secondary_contents(site: Site) -> tuple[Content, ...]:
     if conductors.has_grounded_conductor(site):
         neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
         covering = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-        contents.append(_content(
-                site, SECONDARY, conductors.grounded_in_one_raceway(site), neutral, covering
-            ))
+        contents.append(
+            _content(site, SECONDARY, conductors.grounded_in_one_raceway(site), neutral, covering)
+        )
     kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
     if kind == "wire":
         jumper = site.need(lambda job: job.bonding.supply_side_bonding_jumper.size)

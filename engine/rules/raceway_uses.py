@@ -52,6 +52,8 @@ def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition
         conditions.append(lambda site: _hot(site, side, type_))
     if type_ == "ENT":
         conditions.append(lambda site: _sunlit(site, side))
+    if type_ == "LFNC":
+        conditions.append(lambda site: _outdoors(site, side))
     if type_ in _BY_VOLTS:
         conditions.append(lambda site: _high(site, type_, volts_between))
     if type_ in NONMETALLIC_OUTSIDE:
@@ -147,6 +149,23 @@ def _sunlit(site: Site, side: Side) -> Finding:
         reason="Not in the sun on a roof.",
         otherwise="ENT in direct sun must be marked sunlight resistant. Read the marking on it.",
         cite="ent_uses",
+    )
+
+
+def _outdoors(site: Site, side: Side) -> Finding:
+    """LFNC outdoors must be listed and marked for it; a wet run indoors needs no such mark, so that nobody can tell."""
+    outdoors = _may_be_wet(site, side)
+    return _unless_listed(
+        site,
+        not outdoors,
+        required="listed and marked for outdoor use"
+        if outdoors
+        else "not outdoors, or marked for it",
+        found="LFNC in a wet location" if outdoors else "LFNC, not in a wet location",
+        reason="LFNC is not outdoors.",
+        otherwise="LFNC outdoors must be listed and marked for outdoor use or sunlight resistance. Read the marking on it. "
+        "If it is wet indoors only, it needs no such mark.",
+        cite="lfnc_permitted_uses",
     )
 
 
@@ -293,7 +312,7 @@ def _asks(side: str) -> tuple[str, ...]:
 def primary_raceway_use(site: Site) -> Finding:
     """Whether the type of the primary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.12, 356.20(A), 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.10, 356.12, 356.20(A), 362.12. Raises Missing.
     """
     return every(site, *_conditions(site, PRIMARY, site.job.transformer.primary_volts))
 
@@ -309,7 +328,7 @@ def primary_raceway_use(site: Site) -> Finding:
 def secondary_raceway_use(site: Site) -> Finding:
     """Whether the type of the secondary raceway may be used where it runs [°C, V].
 
-    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.12, 356.20(A), 362.12. Raises Missing.
+    Section: 300.22(C), 348.12, 348.20(A), 350.12, 350.20(A), 352.12(C) and (D), 356.10, 356.12, 356.20(A), 362.12. Raises Missing.
     """
     if is_in_one_case(site):
         return not_applicable(ONE_CASE_WORDS)

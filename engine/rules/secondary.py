@@ -697,7 +697,7 @@ def panelboard_protection(site: Site) -> Finding:
                 otherwise="The devices together are above the panelboard's rating.",
                 remedy=f"One main device of {amperes(bus)} or less.",
             )
-            return every(site, lambda _: together, _poles_of_two_mains)
+            return every(site, lambda _: together, poles_of_two_mains)
         return undetermined(
             "Several grouped devices: each panelboard needs protection at its own rating. Record which device "
             "feeds which panelboard; a separate set of conductors is a separate run.",
@@ -747,7 +747,8 @@ def _protected_through_the_transformer(site: Site, bus: float, shown: str) -> Fi
     return every(site, _two_wire_or_delta, _primary_device_covers, within_the_bus)
 
 
-def _poles_of_two_mains(site: Site) -> Finding:
+def poles_of_two_mains(site: Site) -> Finding:
+    """Whether a panelboard with two mains has at most 42 poles. Section: 408.36, exception 1. Raises Missing."""
     holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
     most = "at most 42 poles of overcurrent devices fed by two mains"
     return confirm(

@@ -1,11 +1,16 @@
-"""One source and several first disconnects: where the system bonding jumper may stand."""
+"""One source and several first disconnects: where the system bonding jumper may stand, and mains that share a bus."""
 
-from engine.derived import conductors
+from typing import NamedTuple
+
+from engine.derived import conductors, currents
 from engine.missing import need_at
+from engine.quantities import amperes, at_most
+from engine.rules.conditions import SECONDARY_RATING
 from engine.rules.rule import rule
+from engine.rules.secondary import poles_of_two_mains
 from engine.runs import FURTHER
 from engine.site import Site
-from engine.verdicts import Finding, confirm, not_applicable, undetermined
+from engine.verdicts import Finding, confirm, every, not_applicable, undetermined
 
 
 def _all_in_one(site: Site) -> bool:
@@ -80,3 +85,90 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
         remedy="One system bonding jumper at the transformer, sized by all the conductors together, with the electrode "
         "conductor there.",
     )
+
+
+class _Mains(NamedTuple):
+    """What stands in a panelboard at the end of one run [A]: the rating of its bus, and the mains ahead of it."""
+
+    bus: float
+    ratings: tuple[float, ...]
+    lugs_only: bool
+
+
+def _mains(run: Site) -> _Mains | None:
+    """None where the run ends at no panelboard. Raises Missing."""
+    if run.job.secondary.panelboard.rating is None and not run.need(
+        lambda job: job.secondary.panelboard.present
+    ):
+        return None
+    bus = run.need(lambda job: job.secondary.panelboard.rating)
+    kind = run.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return _Mains(bus, (), True)
+    if kind == "main_device":
+        return _Mains(bus, (currents.secondary_main_rating(run),), False)
+    return _Mains(bus, tuple(currents.secondary_grouped_ratings(run)), False)
+
+
+def _in_the_first_enclosure(site: Site) -> list[int]:
+    """The numbers of the runs that end behind the door of the first one, itself among them. Raises Missing."""
+    further = range(len(site.job.secondary.further_runs))
+    joined = [
+        index for index in further if need_at(site.job, f"{FURTHER}.{index}.in_first_enclosure")
+    ]
+    return [0, *(index + 1 for index in joined)]
+
+
+@rule(
+    "mains_in_one_panelboard",
+    title="Mains of several runs in one panelboard",
+    cite="panelboard_protection",
+    severity="violation",
+    group="first_disconnect",
+    asks=(
+        *SECONDARY_RATING,
+        "secondary.panelboard.present",
+        "secondary.panelboard.rating",
+        "secondary.panelboard.at_most_42_poles",
+    ),
+)
+def mains_in_one_panelboard(site: Site) -> Finding:
+    """Whether the mains of the runs that end in one panelboard are together not above its rating [A].
+
+    Section: 408.36 and its exception 1 for two mains. Raises Missing.
+    """
+    if not site.has_further_runs:
+        return not_applicable("There is one secondary run.")
+    joined = _in_the_first_enclosure(site)
+    if len(joined) == 1:
+        return not_applicable("No other run ends in the enclosure of the first.")
+    each = [mains for number in joined if (mains := site.of_run(_mains, number)) is not None]
+    if len(each) < 2:
+        return not_applicable("Not more than one of these runs ends at a panelboard.")
+    bus = min(mains.bus for mains in each)
+    ratings = [rating for mains in each for rating in mains.ratings]
+    total = sum(ratings)
+    required = f"mains together at most {amperes(bus)}, the rating of the panelboard"
+    if any(mains.lugs_only for mains in each):
+        return undetermined(
+            "Several runs end in one panelboard, and one of them has no main there. This tool does not judge it.",
+            required=required,
+            found="main lugs only",
+        )
+    found = f"{' + '.join(amperes(rating) for rating in ratings)} = {amperes(total)}"
+    if len(ratings) > 2 or not at_most(total, bus):
+        return undetermined(
+            "One panelboard may have one main, or two whose ratings together are not above its own. If each main has a "
+            "bus of its own behind the same door, these are separate panelboards: their labels say so.",
+            required=required,
+            found=found,
+        )
+    together = confirm(
+        site,
+        True,
+        required=required,
+        found=found,
+        reason="Two mains whose ratings together are not above the panelboard's rating.",
+        otherwise="",
+    )
+    return every(site, lambda _: together, poles_of_two_mains)

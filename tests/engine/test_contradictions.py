@@ -350,6 +350,40 @@ CASES: dict[str, Data] = {
             "secondary.further_runs.0.beside_first_run": False,
         },
     ),
+    # 408.36: one enclosure has one bus, and one label
+    "one_enclosure_of_two_bus_ratings": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.further_runs.0.panelboard.rating": 225,
+        },
+    ),
+    "one_enclosure_of_two_short_circuit_ratings": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.further_runs.0.panelboard.short_circuit_kiloamperes": 65,
+        },
+    ),
+    "one_enclosure_of_two_boards": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.panelboard.present": False,
+            "secondary.panelboard.rating": None,
+            "observations.supplies_switchboard": True,
+        },
+    ),
+    # 110.14(A): the transformer's lugs are lugs of both runs
+    "lugs_marked_and_not": _with(
+        two_runs(),
+        {
+            "observations.lugs_marked_for_metal": False,
+            "secondary.further_runs.0.observations.lugs_marked_for_metal": True,
+            "secondary.further_runs.0.conductors.material": "aluminum",
+            "secondary.further_runs.0.conductors.size": "1",
+        },
+    ),
     # 250.53(D)(2): any other kind of electrode supplements a water pipe
     "joined_and_not_supplemented": _case(
         electrode__used="water_pipe",
