@@ -176,6 +176,9 @@ class _Asked:
         self._facts = _Facts(paths)
         numbers = {path: number for number, path in enumerate(_row().paths)}
         self._among = itemgetter(*(numbers[path] for path in self._facts.paths))
+        beside = rule.for_run(1)
+        # Of a run beside the first another verdict is kept where the rule judges it by other facts.
+        self.beside: _Asked = self if beside is rule else _Asked(beside._replace(judge_beside=None))
 
     def outcome(self, plate: Site, row: tuple[Any, ...]) -> Outcome:
         """The verdict on a job with this nameplate and row of facts. Unit: none. Section: the rule's own."""
@@ -221,7 +224,15 @@ def _outcomes_of_runs(read: Job, plate: Site, site: Site) -> Iterator[tuple[Rule
     runs = [_row().read(job_of_run(read, number)) for number in range(run_count(read))]
     for each in _asked():
         if is_judged_by_run(each.rule):
-            yield each.rule, worst([each.outcome(plate, run) for run in runs])
+            yield (
+                each.rule,
+                worst(
+                    [
+                        (each.beside if number else each).outcome(plate, run)
+                        for number, run in enumerate(runs)
+                    ]
+                ),
+            )
         elif each.rule.id in ASKED_OF_ALL_RUNS:
             yield each.rule, outcome_of(each.rule, site)
         else:

@@ -595,6 +595,22 @@ def _sets_that_differ_from_themselves(job: Job) -> bool:
         job.observations.parallel_sets_alike is False
         and job.primary.conductors.sets == 1
         and job.secondary.conductors.sets == 1
+        and job.secondary.grounded_conductor.sets in (None, 1)
+    )
+
+
+def _runs_that_differ_from_themselves(job: Job) -> tuple[str, ...]:
+    """The paths of runs beside the first that have one set by one answer, and sets that differ by the other."""
+    if job.primary.conductors.sets == 1:
+        # The entry for one run has them.
+        return ()
+    return tuple(
+        f"{FURTHER}.{number}.{name}"
+        for number, run in enumerate(job.secondary.further_runs)
+        if run.observations.parallel_sets_alike is False
+        and run.conductors.sets == 1
+        and run.grounded_conductor.sets in (None, 1)
+        for name in ("conductors.sets", "observations.parallel_sets_alike")
     )
 
 
@@ -1613,6 +1629,14 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         ),
         "One answer says that the parallel sets differ; the others say that each side has a single set.",
         _sets_that_differ_from_themselves,
+    ),
+    Contradiction(
+        "run_that_differs_from_itself",
+        ("secondary.conductors.sets", "observations.parallel_sets_alike"),
+        "One answer says that the parallel sets of this run differ; the other says that it has a single set.",
+        _any_of(_runs_that_differ_from_themselves),
+        _runs_that_differ_from_themselves,
+        of_all_runs=True,
     ),
     *(
         Contradiction(

@@ -413,7 +413,10 @@ def judge(rule: Rule, site: Site) -> Judged:
     Where several secondary runs are fed, a rule that reads facts of a run is held to each of them.
     """
     if site.has_further_runs and is_judged_by_run(rule):
-        return together([_judge_one(rule, run) for run in site.runs], rule.severity)
+        return together(
+            [_judge_one(rule.for_run(number), run) for number, run in enumerate(site.runs)],
+            rule.severity,
+        )
     return _judge_one(rule, site)
 
 
@@ -428,7 +431,9 @@ def _judge_one(rule: Rule, site: Site) -> Judged:
 def outcome_of(rule: Rule, site: Site) -> Outcome:
     """The verdict of `judge` alone, without the work of finding what would mend it. Unit: none. Section: the rule's."""
     if site.has_further_runs and is_judged_by_run(rule):
-        return worst([outcome_of(rule, run) for run in site.runs])
+        return worst(
+            [outcome_of(rule.for_run(number), run) for number, run in enumerate(site.runs)]
+        )
     finding = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding
     verdict = finding.verdict
     return Outcome(verdict, finding.severity or rule.severity, _told_unasked(rule, site, verdict))

@@ -523,12 +523,11 @@ _SETS: Condition = {"all": []}
 
 
 def _parallel(side: str) -> Condition:
-    return {
-        "all": [
-            {"path": f"{side}.conductors.sets", "known": True},
-            {"not": is_(f"{side}.conductors.sets", 1)},
-        ]
-    }
+    return _several(f"{side}.conductors.sets")
+
+
+def _several(path: str) -> Condition:
+    return {"all": [{"path": path, "known": True}, {"not": is_(path, 1)}]}
 
 
 def _by_phase(single: Condition, three: Condition) -> dict[Any, Condition]:
@@ -1556,7 +1555,13 @@ def _secondary_run(c: _Catalogue) -> None:
         g,
         "Parallel sets alike",
         "Are the parallel sets alike?",
-        when={"any": [_parallel("primary"), _parallel("secondary")]},
+        when={
+            "any": [
+                _parallel("primary"),
+                _parallel("secondary"),
+                _several("secondary.grounded_conductor.sets"),
+            ]
+        },
     )
     c.ask(
         "observations.ends_at_equipment_supplied",

@@ -83,7 +83,8 @@ def has_grounded_conductor(site: Site) -> bool:
     return site.need(lambda job: job.secondary.grounded_conductor.present)
 
 
-def _neutral_absent(site: Site) -> bool:
+def is_without_neutral(site: Site) -> bool:
+    """Whether it is known that no grounded conductor is run. Unit: none. Section: none."""
     neutral = site.job.secondary.grounded_conductor
     return neutral.present is False and neutral.size is None
 
@@ -292,7 +293,7 @@ def _grounded_beyond(site: Site, sets: int, room: int) -> int:
         return max(0, grounded_in_one_raceway(site) - sets) if has_grounded_conductor(site) else 0
     if (
         system in ("wye_4_wire", "delta_high_leg")
-        and not _neutral_absent(site)
+        and not is_without_neutral(site)
         and site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
     ):
         # A raceway that lacks its own is condemned elsewhere, and gains nothing here.

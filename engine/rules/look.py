@@ -6,6 +6,7 @@ measuring.
 """
 
 from collections.abc import Callable
+from functools import partial
 from typing import NamedTuple
 
 from engine.code.choices import choice
@@ -60,7 +61,8 @@ class Excuse(NamedTuple):
 class Seen(NamedTuple):
     """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site.
 
-    `in_doubt`: why the other answer can't be judged at a site, None where it can.
+    `in_doubt`: why the other answer can't be judged at a site, None where it can. `applies_beside`: as `applies`, for a run
+    beside the first, whose answer says nothing of the primary.
     """
 
     id: str
@@ -79,6 +81,7 @@ class Seen(NamedTuple):
     cite_of: Callable[[Site], str | None] | None = None
     in_doubt: Applies = _always
     excuse: Excuse | None = None
+    applies_beside: Applies | None = None
 
 
 def rule_of(seen: Seen) -> Rule:
@@ -86,8 +89,8 @@ def rule_of(seen: Seen) -> Rule:
     path = f"observations.{seen.fact}"
     excused_by = (f"observations.{seen.excuse.fact}",) if seen.excuse else ()
 
-    def judge(site: Site) -> Finding:
-        reason = seen.applies(site)
+    def judge(site: Site, applies: Applies = seen.applies) -> Finding:
+        reason = applies(site)
         if reason:
             return not_applicable(reason)
         answer = need_at(site.job, path)
@@ -129,4 +132,5 @@ def rule_of(seen: Seen) -> Rule:
         group=seen.group,
         asks=(path, *excused_by, *seen.asks),
         changes_between_editions=seen.changes,
+        beside=seen.applies_beside and partial(judge, applies=seen.applies_beside),
     )(judge)

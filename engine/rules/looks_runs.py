@@ -50,12 +50,22 @@ def _corner(site: Site) -> str | None:
     )
 
 
+_ONE_SET = "No parallel conductors."
+
+
 def _parallel(site: Site) -> str | None:
     sets = max(
         site.need(lambda job: job.primary.conductors.sets),
         site.need(lambda job: job.secondary.conductors.sets),
     )
-    return None if sets > 1 else "No parallel conductors."
+    if max(sets, site.job.secondary.grounded_conductor.sets or 1) > 1:
+        return None
+    return _ONE_SET
+
+
+def _parallel_in_the_run(site: Site) -> str | None:
+    sets = site.need(lambda job: job.secondary.conductors.sets)
+    return None if max(sets, site.job.secondary.grounded_conductor.sets or 1) > 1 else _ONE_SET
 
 
 def _end_counts(site: Site) -> str | None:
@@ -93,20 +103,26 @@ def _high_leg_distribution(site: Site) -> str | None:
 
 def _large_conductors(site: Site) -> str | None:
     """Whether circuit conductors of 4 AWG and larger, the grounded one too, enter an enclosure on either side."""
-    known = (
-        site.job.primary.conductors.size,
-        site.job.secondary.conductors.size,
-        site.job.secondary.grounded_conductor.size,
-    )
-    if any(size and size_index(size) >= size_index("4") for size in known):
+    primary = site.job.primary.conductors.size
+    if primary is not None and size_index(primary) >= _BUSHINGS_FROM:
         return None
-    site.need(lambda job: job.primary.conductors.size)
+    own = _large_conductors_of_the_run(site)
+    if own is not None:
+        site.need(lambda job: job.primary.conductors.size)
+    return own
+
+
+def _large_conductors_of_the_run(site: Site) -> str | None:
+    known = (site.job.secondary.conductors.size, site.job.secondary.grounded_conductor.size)
+    if any(size and size_index(size) >= _BUSHINGS_FROM for size in known):
+        return None
     site.need(lambda job: job.secondary.conductors.size)
     if conductors.has_grounded_conductor(site):
         site.need(lambda job: job.secondary.grounded_conductor.size)
     return "All conductors are smaller than 4 AWG."
 
 
+_BUSHINGS_FROM = size_index("4")
 _MARKED_BY_EDITION = in_edition("panelboard_fault_marking", "required")
 
 
@@ -128,7 +144,12 @@ RUNS: tuple[Seen, ...] = (
         "Make them alike.",
         fact="parallel_sets_alike",
         applies=_parallel,
-        asks=("primary.conductors.sets", "secondary.conductors.sets"),
+        asks=(
+            "primary.conductors.sets",
+            "secondary.conductors.sets",
+            "secondary.grounded_conductor.sets",
+        ),
+        applies_beside=_parallel_in_the_run,
     ),
     Seen(
         "circuit_grouping",
@@ -152,6 +173,7 @@ RUNS: tuple[Seen, ...] = (
         "De-energize and install bushings; split ones go on without taking wires off.",
         fact="insulating_fittings",
         applies=_large_conductors,
+        applies_beside=_large_conductors_of_the_run,
         asks=("primary.conductors.size", "secondary.conductors.size", *GROUNDED_BY),
     ),
     Seen(

@@ -264,6 +264,14 @@ _METAL = (*METAL_RACEWAYS, "FMC", "LFMC")
 HIGHEST_VOLTS_TO_GROUND = 250
 
 
+def _knockouts_of_a_run_beside(site: Site) -> Finding:
+    """As `knockout_bonding`, for a run beside the first: its answer says nothing of the primary."""
+    if is_over_1000_volts(site):
+        return undetermined(OVER_1000)
+    above = _secondary_above(site) and _is_metal(site, SECONDARY)
+    return _around_knockouts(site, above, above)
+
+
 @rule(
     "knockout_bonding",
     title="Bonding around knockouts above 250 V to ground",
@@ -278,6 +286,7 @@ HIGHEST_VOLTS_TO_GROUND = 250
         "secondary.raceway.type",
         "observations.knockouts_bonded",
     ),
+    beside=_knockouts_of_a_run_beside,
 )
 def knockout_bonding(site: Site) -> Finding:
     """Whether metal raceways above 250 V to ground are bonded around rings left in knockouts [V].
@@ -286,12 +295,16 @@ def knockout_bonding(site: Site) -> Finding:
     """
     if is_over_1000_volts(site):
         return undetermined(OVER_1000)
-    sure = _is_metal(site, SECONDARY) if _secondary_above(site) else False
-    perhaps = False
+    sure = perhaps = _secondary_above(site) and _is_metal(site, SECONDARY)
     if not sure and site.job.transformer.primary_volts > HIGHEST_VOLTS_TO_GROUND:
         to_ground = _primary_to_ground(site)
         perhaps = to_ground.most > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, PRIMARY)
         sure = perhaps and to_ground.least > HIGHEST_VOLTS_TO_GROUND
+    return _around_knockouts(site, sure, perhaps)
+
+
+def _around_knockouts(site: Site, sure: bool, perhaps: bool) -> Finding:
+    """Hold the rings against 250.97 where a metal raceway is above the limit [V] for sure, or perhaps. Raises Missing."""
     if not (sure or perhaps):
         return not_applicable("No metal raceway holds conductors above 250 V to ground.")
     bonded = site.need(lambda job: job.observations.knockouts_bonded)

@@ -18,6 +18,13 @@ class Rule(NamedTuple):
     asks: tuple[str, ...]
     judge: Callable[[Site], Finding]
     changes_between_editions: bool = False
+    judge_beside: Callable[[Site], Finding] | None = None
+
+    def for_run(self, number: int) -> "Rule":
+        """The rule as a run is held to it, counted from 0. Unit: none. Section: none."""
+        if number == 0 or self.judge_beside is None:
+            return self
+        return self._replace(judge=self.judge_beside)
 
 
 def rule(
@@ -29,14 +36,18 @@ def rule(
     group: str,
     asks: tuple[str, ...],
     changes_between_editions: bool = False,
+    beside: Callable[[Site], Finding] | None = None,
 ) -> Callable[[Callable[[Site], Finding]], Rule]:
     """Declare a rule. `asks` lists every path it may read, in the order in which a person would look.
 
-    `changes_between_editions` has the neighbouring editions tried too, so that a difference can be said.
+    `changes_between_editions` has the neighbouring editions tried too, so that a difference can be said. `beside` judges a
+    run beside the first by what is its own, where the answer of the first speaks of the primary too.
     Unit: none. Section: none; a declaration.
     """
 
     def declare(judge: Callable[[Site], Finding]) -> Rule:
-        return Rule(id_, title, cite, severity, group, asks, judge, changes_between_editions)
+        return Rule(
+            id_, title, cite, severity, group, asks, judge, changes_between_editions, beside
+        )
 
     return declare

@@ -920,6 +920,8 @@ def wet_insulation(site: Site) -> Finding:
     asks=(
         "transformer.secondary_system",
         "observations.nonlinear_load",
+        "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
         "secondary.grounded_conductor.current_carrying",
     ),
 )
@@ -932,6 +934,8 @@ def neutral_counted(site: Site) -> Finding:
         return not_applicable("Not a four-wire wye secondary.")
     if not site.need(lambda job: job.observations.nonlinear_load):
         return not_applicable("Most of the load is not electronic.")
+    if conductors.is_without_neutral(site):
+        return not_applicable("No neutral is run.")
     counted = site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
     return confirm(
         site,

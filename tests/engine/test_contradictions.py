@@ -384,6 +384,16 @@ CASES: dict[str, Data] = {
             "secondary.further_runs.0.conductors.size": "1",
         },
     ),
+    # 310.10(G): a single set has none beside it to be like
+    "run_that_differs_from_itself": _with(
+        two_runs(),
+        {
+            "primary.conductors.size": "1/0",
+            "primary.conductors.sets": 2,
+            "primary.conductors.raceways": 1,
+            "secondary.further_runs.0.observations.parallel_sets_alike": False,
+        },
+    ),
     # 250.53(D)(2): any other kind of electrode supplements a water pipe
     "joined_and_not_supplemented": _case(
         electrode__used="water_pipe",
