@@ -812,8 +812,49 @@ def _flexible_longer_than_raceway(side: str) -> Callable[[Job], bool]:
     return found
 
 
+# The metal raceways that serve as a grounding path by themselves, their couplings and connectors with them: 250.118.
+_SERVE_BY_THEMSELVES = ("RMC", "IMC", "EMT")
+
+
+def _unlisted_fittings_of_a_rigid_path(side: str) -> Callable[[Job], bool]:
+    """Whether fittings are not listed for grounding though the run that serves as the path has no flexible piece."""
+
+    def found(job: Job) -> bool:
+        raceway = _raceway(job, side)
+        path = (
+            job.primary.equipment_grounding.kind
+            if side == "primary"
+            else job.bonding.supply_side_bonding_jumper.kind
+        )
+        return (
+            path == "raceway"
+            and raceway.type in _SERVE_BY_THEMSELVES
+            and raceway.flexible_length_feet == 0
+            and raceway.fittings_listed_for_grounding is False
+        )
+
+    return found
+
+
 def _of_a_run(side: str) -> Iterator[Contradiction]:
     conductors, raceway = f"{side}.conductors", f"{side}.raceway"
+    path = (
+        "primary.equipment_grounding.kind"
+        if side == "primary"
+        else "bonding.supply_side_bonding_jumper.kind"
+    )
+    yield Contradiction(
+        f"{side}_unlisted_fittings_of_a_rigid_path",
+        (
+            path,
+            f"{raceway}.type",
+            f"{raceway}.flexible_length_feet",
+            f"{raceway}.fittings_listed_for_grounding",
+        ),
+        "The metal raceway serves as the grounding path and has no flexible piece, yet fittings that are not listed for "
+        "grounding are entered. Couplings and connectors are part of that path: look at them again, or run a wire.",
+        _unlisted_fittings_of_a_rigid_path(side),
+    )
     yield Contradiction(
         f"{side}_more_raceways_than_sets",
         (f"{conductors}.sets", f"{conductors}.raceways"),

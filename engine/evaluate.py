@@ -233,9 +233,15 @@ VALUES: tuple[ValueOf, ...] = (
     ),
     ValueOf(
         "secondary_fault_current",
-        "Fault current at the secondary terminals, infinite bus",
+        "Fault current at the secondary terminals, infinite bus, by the printed impedance",
         "first_disconnect",
         faults.secondary_fault_current,
+    ),
+    ValueOf(
+        "secondary_fault_current_highest",
+        "Fault current at the secondary terminals, infinite bus, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_within_tolerance,
     ),
     ValueOf(
         "secondary_fault_current_to_center_tap",
@@ -247,7 +253,7 @@ VALUES: tuple[ValueOf, ...] = (
         "secondary_fault_current_at_first_disconnect",
         "Fault current at the first disconnect, at most",
         "first_disconnect",
-        faults.secondary_fault_current_at_most,
+        faults.secondary_fault_current_at_first_disconnect,
     ),
     ValueOf(
         "secondary_equipment_grounding_minimum",

@@ -1501,6 +1501,18 @@ def _secondary_run(c: _Catalogue) -> None:
         metric=_FEET,
     )
     c.ask(
+        "secondary.raceway.fittings_listed_for_grounding",
+        g,
+        "Fittings listed for grounding, secondary",
+        "Are the fittings of that raceway listed for grounding?",
+        when={
+            "all": [
+                is_(f"{b}.kind", "raceway"),
+                is_("secondary.raceway.flexible_length_feet", 0),
+            ]
+        },
+    )
+    c.ask(
         "secondary.first_disconnect_separate",
         g,
         "First disconnect separate",
@@ -2249,7 +2261,17 @@ def _electrode(c: _Catalogue) -> None:
         g,
         "Aluminum clear of earth",
         "Is the aluminum kept clear of earth and masonry?",
-        when=is_(f"{e}.conductor.material", "aluminum"),
+        when={
+            "any": [
+                is_(path, "aluminum")
+                for path in (
+                    f"{e}.conductor.material",
+                    f"{e}.common_conductor_material",
+                    "bonding.water_pipe_bond.material",
+                    "bonding.structural_steel_bond.material",
+                )
+            ]
+        },
     )
     c.ask(
         "observations.electrode_conductor_protected",

@@ -5,14 +5,16 @@ asks a `SupposingSite` only for values, marks those that rest on a supposition `
 """
 
 from collections.abc import Callable
+from math import ceil
 from typing import Any, TypeVar
 
-from engine.code import Code
+from engine.code import Code, size_index
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN
 from engine.derived import conductors, currents, grounding, raceways, secondary_conductors
 from engine.derived.derived import Derived, NotInTables
 from engine.job import Job
 from engine.missing import Missing, path_of
-from engine.quantities import amperes, size, trade_size
+from engine.quantities import TOLERANCE, amperes, size, trade_size
 from engine.runs import in_run, run_name
 from engine.site import Site, with_fact
 
@@ -182,6 +184,13 @@ def _terminals(site: SupposingSite, side: str) -> Supposition:
     return column, f"{side} terminals {column} °C, as unmarked ones at {amperes(rating)}"
 
 
+def _primary_kind(site: Site) -> Supposition:
+    """Table 450.3(A) permits a fuse no more than a breaker in any of its rows; up to 1000 V the kinds are alike."""
+    if currents.is_over_1000_volts(site):
+        return "fuse", "the primary device is a fuse, which has the lower limit"
+    return "breaker", "the primary device is a breaker"
+
+
 def _primary_device(site: Site) -> Supposition:
     limit = currents.primary_device_maximum(
         site
@@ -207,18 +216,43 @@ def _secondary_device(site: Site) -> Supposition:
 
 # Sets are supposed so that one conductor stays at or below this size: common practice, no source.
 LARGEST_USUAL_SIZE = "600"
+# The most sets that a job may have: bounds of `engine.job`.
+MOST_SETS = 24
+
+
+def _fewest_sets(site: SupposingSite) -> Supposition:
+    """As many sets of the size that was read as what they end at needs: jumpers and bonds go by all of them together.
+
+    Section: 240.21(C), 310.10(G). Raises Missing where no number of such sets would be enough.
+    """
+    path = "secondary.conductors.sets"
+    record = site.job.secondary.conductors
+    size_ = site.need(lambda job: job.secondary.conductors.size)
+    wanted = secondary_conductors.the_end(site).amount
+    each = site.code.ampacity(size_, record.material or "copper", HIGHEST_TERMINAL_COLUMN)
+    if not each:
+        raise Missing(path)
+    sets = ceil(wanted / each * (1 - TOLERANCE))
+    if sets <= 1:
+        return 1, "one set of secondary conductors"
+    if sets > MOST_SETS or size_index(size_) < size_index(site.code.parallel_minimum_size):
+        raise Missing(path)
+    return (
+        sets,
+        f"{sets} sets of secondary conductors, the fewest of this size for {amperes(wanted)}",
+    )
 
 
 def _sets(site: SupposingSite, side: str) -> Supposition:
     record = site.job.primary.conductors if side == "primary" else site.job.secondary.conductors
     if site.was_read(f"{side}.conductors.size"):
-        return 1, f"one set of {side} conductors"
+        return _fewest_sets(site) if side == "secondary" else (1, "one set of primary conductors")
     if side == "primary":
         wanted = site.job.primary.device.rating or _primary_device(site)[0]
     else:
         wanted = site.job.secondary.protection.rating or _secondary_device(site)[0]
     each = site.code.ampacity(LARGEST_USUAL_SIZE, record.material or "copper", 75) or 1.0
-    sets = min(24, max(1, -int(-wanted // each)))
+    sets = min(MOST_SETS, max(1, -int(-wanted // each)))
     return sets, f"{sets} set{'s' if sets > 1 else ''} of {side} conductors"
 
 
@@ -237,6 +271,8 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
     fixed = _FIXED.get(path)
     if fixed is not None:
         return fixed
+    if path == "primary.device.kind":
+        return _primary_kind(site)
     side, _, field = path.partition(".")
     phases = site.job.transformer.phases
     if path == "transformer.primary_system":

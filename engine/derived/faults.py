@@ -52,8 +52,9 @@ def _usual_fault(site: Site, full_load: float) -> str:
 
 @once
 def secondary_fault_current(site: Site) -> Derived:
-    """Bolted fault current at the secondary terminals on an infinite bus [A]: the ceiling.
+    """Bolted fault current at the secondary terminals on an infinite bus by the printed impedance [A].
 
+    The impedance may be lower than printed, and a fault to the center tap draws more: `secondary_fault_current_highest`.
     Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
     """
     full_load = currents.full_load_current_secondary(site)
@@ -69,11 +70,18 @@ def secondary_fault_current(site: Site) -> Derived:
         f"Infinite bus: {amperes(full_load.amount)} × 100 / {percent(impedance)} = {amperes(value)}"
     )
     steps = (*full_load.steps, step)
+    off = _off(site)
+    if off:
+        steps = (
+            *steps,
+            f"Printed impedance, this unit not known to be tested: up to {number(100 * off)} % lower, "
+            f"{amperes(value / (1 - off))}",
+        )
     if transformer_has_center_tap(site):
         steps = (
             *steps,
             f"Line to line. From one line to the center tap up to {number(CENTER_TAP_FACTOR)} times as much flows: "
-            f"{amperes(CENTER_TAP_FACTOR * value)}",
+            f"{amperes(CENTER_TAP_FACTOR * value / (1 - off))}",
         )
     return Derived(value, "A", "interrupting_rating", steps)
 
@@ -104,12 +112,17 @@ def secondary_fault_current_highest(site: Site) -> Derived:
 
     Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
     """
-    nominal, off = secondary_fault_current(site), _off(site)
-    if not off:
-        return nominal
-    value = nominal.amount / (1 - off)
-    step = f"Printed impedance, this unit not known to be tested: up to {number(100 * off)} % lower, {amperes(value)}"
-    return nominal._replace(value=value, steps=(*nominal.steps, step))
+    nominal = secondary_fault_current(site)
+    return nominal._replace(value=nominal.amount / (1 - _off(site)))
+
+
+@once
+def secondary_fault_current_within_tolerance(site: Site) -> Derived | None:
+    """As `secondary_fault_current_highest` [A]; None where a test leaves no tolerance to the printed impedance.
+
+    Section: for 110.9, 110.10 and 408.6. Raises Missing: impedance not known.
+    """
+    return secondary_fault_current_highest(site) if _off(site) else None
 
 
 def _off(site: Site) -> float:
@@ -185,6 +198,20 @@ def secondary_fault_current_at_most(site: Site) -> Derived:
         said += f", printed impedance {number(100 * _off(site))} % lower"
     step = f"{said}, at the first disconnect not more than {amperes(value)}"
     return Derived(value, "A", "interrupting_rating", (*way.steps, step))
+
+
+@once
+def secondary_fault_current_at_first_disconnect(site: Site) -> Derived:
+    """The most that a fault at the first disconnect may draw [A], to a center tap too where there is one.
+
+    Section: for 110.9 and 408.6. Source: as CENTER_TAP_FACTOR. Raises Missing.
+    """
+    most = secondary_fault_current_at_most(site)
+    if not transformer_has_center_tap(site):
+        return most
+    value = CENTER_TAP_FACTOR * most.amount
+    step = f"From one line to the center tap at most {number(CENTER_TAP_FACTOR)} × {amperes(most.amount)} = {amperes(value)}"
+    return most._replace(value=value, steps=(*most.steps, step))
 
 
 @once

@@ -9,14 +9,17 @@ from engine.site import Site
 _ELECTRODE_CONDUCTORS: tuple[circuits.Role, ...] = (
     "grounding_electrode_conductor",
     "common_grounding_electrode_conductor",
+    # 250.104(A) has their jumpers installed as electrode conductors are, 250.64(A) among it.
+    "water_pipe_bond",
+    "structural_steel_bond",
 )
 
 
 def _aluminum_electrode_conductor(site: Site) -> str | None:
-    """Whether the electrode conductor or the shared one is aluminum: one that is known decides before what is not."""
+    """Whether the electrode conductor, the shared one or a bond is aluminum: one that is known decides before what is not."""
     if circuits.any_of_aluminum(site, _ELECTRODE_CONDUCTORS):
         return None
-    return "The electrode conductor is copper."
+    return "The electrode conductor and the bonds of pipe and steel are copper."
 
 
 def _outdoors(site: Site) -> str | None:

@@ -384,6 +384,19 @@ CASES: dict[str, Data] = {
             "secondary.further_runs.0.conductors.size": "1",
         },
     ),
+    # 250.118, 358.6: a raceway serves with its listed couplings and connectors
+    "primary_unlisted_fittings_of_a_rigid_path": _case(
+        primary__equipment_grounding=None,
+        primary__equipment_grounding__kind="raceway",
+        primary__raceway__flexible_length_feet=0,
+        primary__raceway__fittings_listed_for_grounding=False,
+    ),
+    "secondary_unlisted_fittings_of_a_rigid_path": _case(
+        bonding__supply_side_bonding_jumper=None,
+        bonding__supply_side_bonding_jumper__kind="raceway",
+        secondary__raceway__flexible_length_feet=0,
+        secondary__raceway__fittings_listed_for_grounding=False,
+    ),
     # 310.10(G): a single set has none beside it to be like
     "run_that_differs_from_itself": _with(
         two_runs(),

@@ -22,7 +22,6 @@ RECORD = {
     "primary.load.power_factor": "the voltage drop alone, a value and no requirement",
     "secondary.load.power_factor": "the voltage drop alone, a value and no requirement",
     "secondary.raceway.flexibility_needed": "on the supply side flexible metal never serves, however it is used",
-    "secondary.raceway.fittings_listed_for_grounding": "on the supply side flexible metal never serves, whatever its fittings",
     "replacement.old.primary_terminal_celsius": "shown beside the new mark, which is the one that is judged",
     "replacement.old.secondary_terminal_celsius": "shown beside the new mark, which is the one that is judged",
 }
@@ -85,6 +84,13 @@ MATTERS_BESIDE: dict[str, Data] = {
         "bonding.supply_side_bonding_jumper.size": None,
         "bonding.supply_side_bonding_jumper.material": None,
         "bonding.supply_side_bonding_jumper.insulation": None,
+    },
+    "secondary.raceway.fittings_listed_for_grounding": {
+        "bonding.supply_side_bonding_jumper.kind": "raceway",
+        "bonding.supply_side_bonding_jumper.size": None,
+        "bonding.supply_side_bonding_jumper.material": None,
+        "bonding.supply_side_bonding_jumper.insulation": None,
+        "secondary.raceway.flexible_length_feet": 0,
     },
     "secondary.qualified_persons_only": {"secondary.rule": "industrial_25_ft"},
     "bonding.structural_steel_bond.to_common_conductor": {

@@ -186,7 +186,6 @@ NOT_ASKED = {
     "primary.raceway.length_feet": "the conductors' length is asked; a raceway's own length only rules a nipple out",
     "secondary.raceway.length_feet": "as on the primary",
     "secondary.raceway.flexibility_needed": "matters on the primary, where flex may serve; never on the supply side",
-    "secondary.raceway.fittings_listed_for_grounding": "as above",
     "secondary.raceway.flexible_length_feet": "as above",
 }
 

@@ -122,7 +122,8 @@ def test_single_phase_counts_the_loop():
     # 25 kVA, 240 V, 2.5 %: 0.0576 ohm; source 20 kA × 480/240; 1 AWG out and back
     own, upstream = 240 / (25000 / 240 / 0.025), 240 / (20000 * 2)
     run = 2 * hypot(0.16 * COLD, 0.057) * 18 / 1000
-    expected = 240 / hypot(own, upstream, run)
+    # to the center tap up to 1.67 times as much (fuse manufacturer's handbook on the point-to-point method, note 2)
+    expected = 1.67 * 240 / hypot(own, upstream, run)
     assert value_of("secondary_fault_current_at_first_disconnect", single_phase()) == pytest.approx(
         expected
     )
@@ -641,6 +642,59 @@ def test_a_center_tap_has_a_fault_current_of_its_own(build):
     tap = values["secondary_fault_current_to_center_tap"]
     assert tap.value == pytest.approx(1.67 * across.value)
     assert tap.shown in across.steps[-1]
+
+
+@pytest.mark.parametrize("build", [sound, parallel, single_phase, high_leg])
+@pytest.mark.parametrize("tested", [True, False, None])
+def test_no_fault_current_at_the_terminals_is_below_one_farther_on(build, tested):
+    # The same handbook, note 3: the impedance of a unit may be 10 % off the printed one.
+    values = checked(job(build(), transformer__impedance_tested=tested)).values
+    at_terminals = values["secondary_fault_current"]
+    if not tested:
+        assert values["secondary_fault_current_highest"].value == pytest.approx(
+            at_terminals.value / 0.9
+        )
+    names = ("secondary_fault_current_highest", "secondary_fault_current_to_center_tap")
+    beside = [values[name] for name in names if name in values]
+    most = max(at_terminals.value, *(value.value for value in beside), 0)
+    assert values["secondary_fault_current_at_first_disconnect"].value <= most
+    # What is shown beside it is in its own steps.
+    assert all(any(value.shown in step for step in at_terminals.steps) for value in beside)
+    assert "printed impedance" in at_terminals.title
+    assert ("secondary_fault_current_highest" in values) is not bool(tested)
+
+
+def test_a_device_above_1000_volts_of_unknown_kind_takes_the_lower_limit():
+    # Table 450.3(A), any location: fuse 300 %, breaker 600 %; 23.1 A × 300 % = 69.4 A, next 70 A (note 1)
+    data = nameplate(500, 3, 12470, 208, transformer__impedance_percent=5)
+    name = "primary_device_maximum_with_secondary_protection"
+    value = checked(job(data)).values[name]
+    assert value.assumed and value.value == 70
+    least = min(
+        checked(job(data, primary__device__kind=kind)).values[name].value
+        for kind in ("breaker", "fuse")
+    )
+    assert value.value == least
+
+
+BY_ALL_SETS = (
+    "system_bonding_jumper_minimum",
+    "grounding_electrode_conductor_minimum",
+    "water_pipe_bond_minimum",
+    "structural_steel_bond_minimum",
+)
+
+
+@pytest.mark.parametrize("id_", BY_ALL_SETS)
+def test_unknown_sets_behind_a_large_device_are_not_one(id_):
+    # 500 kcmil 380 A (Table 310.16, 75 °C): four sets carry 1500 A and no fewer do
+    known = checked(job(parallel())).values[id_]
+    unknown = checked(job(parallel(), secondary__conductors__sets=None)).values[id_]
+    assert unknown.assumed
+    assert unknown.value == known.value
+    # 310.10(G): none smaller than 1/0 AWG runs in parallel, so that no number of 4 AWG carries 1500 A
+    small = job(parallel(), secondary__conductors__sets=None, secondary__conductors__size="4")
+    assert id_ not in checked(small).values
 
 
 def test_without_a_center_tap_there_is_no_such_value():
