@@ -1838,7 +1838,13 @@ def _first_disconnect(c: _Catalogue) -> None:
                 {
                     "any": [
                         is_(f"{b}.fed_by_two_mains", True),
-                        is_(f"{FURTHER}.0.in_first_enclosure", True),
+                        # Runs that end in one enclosure bring a main each.
+                        {
+                            "all": [
+                                {"path": FURTHER, "known": True},
+                                {"not": one_of(FURTHER, [])},
+                            ]
+                        },
                     ]
                 },
             ]
