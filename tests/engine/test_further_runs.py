@@ -140,7 +140,8 @@ def test_each_run_is_judged_as_if_it_were_the_first_and_the_worst_stands(data: D
     worst_first = ("does_not_meet", "cannot_tell", "meets", "does_not_apply")
     for rule in BY_RUN:
         alone = [
-            judge(rule, Site(job_of_run(made, number), code)).finding.verdict
+            # 250.97, 300.4(G), 310.10(G): the first run's answer speaks of the primary too, a further run's of itself
+            judge(rule.for_run(number), Site(job_of_run(made, number), code)).finding.verdict
             for number in range(run_count(made))
         ]
         together = judge(rule, site).finding.verdict
@@ -258,6 +259,8 @@ KNOWN_WITHOUT_THE_RUN = {
     "system_grounding",
     "single_bonding_point",
     "jumper_of_several_enclosures",
+    # 250.97 begins above 250 V to ground, and 208 V between lines is less; the primary is answered for with the first run.
+    "knockout_bonding",
     # The transformer's terminals are marked for the hottest column that is used at all.
     "replacement_terminals",
     # Which runs have a grounded conductor matters on single-phase 480/240 V alone.
