@@ -278,6 +278,21 @@ def conductor_asks(side: str) -> tuple[str, ...]:
     )
 
 
+def poles_of_two_mains(site: Site) -> Finding:
+    """Whether a panelboard with two mains has at most 42 poles. Unit: poles. Section: 408.36, exception 1. Raises Missing."""
+    holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
+    most = "at most 42 poles of overcurrent devices fed by two mains"
+    return confirm(
+        site,
+        holds,
+        required=most,
+        found="42 or fewer" if holds else "more than 42",
+        reason="Not more than 42 poles.",
+        otherwise="A panelboard with two mains may have at most 42 poles.",
+        remedy="One main device, or fewer branch devices.",
+    )
+
+
 def parallel_sizes(site: Site, side: conductors.Side) -> Finding:
     """Whether parallel conductors are large enough to be run in parallel. Unit: AWG or kcmil. Section: 310.10(G)."""
     sets = site.need(lambda job: side.conductors(job).sets)

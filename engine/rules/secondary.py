@@ -21,6 +21,7 @@ from engine.rules.conditions import (
     large_enough_below_50_volts,
     no_ampacity,
     parallel_sizes,
+    poles_of_two_mains,
     smallest_remedy,
 )
 from engine.rules.rule import rule
@@ -745,21 +746,6 @@ def _protected_through_the_transformer(site: Site, bus: float, shown: str) -> Fi
         )
 
     return every(site, _two_wire_or_delta, _primary_device_covers, within_the_bus)
-
-
-def poles_of_two_mains(site: Site) -> Finding:
-    """Whether a panelboard with two mains has at most 42 poles. Section: 408.36, exception 1. Raises Missing."""
-    holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
-    most = "at most 42 poles of overcurrent devices fed by two mains"
-    return confirm(
-        site,
-        holds,
-        required=most,
-        found="42 or fewer" if holds else "more than 42",
-        reason="Not more than 42 poles.",
-        otherwise="A panelboard with two mains may have at most 42 poles.",
-        remedy="One main device, or fewer branch devices.",
-    )
 
 
 @rule(

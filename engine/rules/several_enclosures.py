@@ -5,9 +5,8 @@ from typing import NamedTuple
 from engine.derived import conductors, currents
 from engine.missing import need_at
 from engine.quantities import amperes, at_most
-from engine.rules.conditions import SECONDARY_RATING
+from engine.rules.conditions import SECONDARY_RATING, poles_of_two_mains
 from engine.rules.rule import rule
-from engine.rules.secondary import poles_of_two_mains
 from engine.runs import FURTHER
 from engine.site import Site
 from engine.verdicts import Finding, confirm, every, not_applicable, undetermined
