@@ -79,8 +79,8 @@ def cautions(job: Job) -> list[str]:
         )
     if job.secondary.further_runs or max(_sets(job)) > 1:
         said.append(
-            "Several conductors land on one terminal. A lug may hold only as many as its marking says: this tool does not "
-            "check that."
+            "More than one conductor may land on one terminal. A lug may hold only as many conductors as its marking "
+            "says. This tool does not check that."
         )
     if False in (
         job.primary.protected_from_damage,

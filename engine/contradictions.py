@@ -1347,8 +1347,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.grounded_conductor.sets",
             "secondary.grounded_conductor.size",
         ),
-        "Several grounded conductors in parallel with a single set of phase conductors, though conductors smaller "
-        "than 1/0 AWG may not run in parallel: count both again, and read the size of the grounded conductors.",
+        "Two or more paralleled grounded conductors are recorded with one set of phase conductors, but conductors "
+        "smaller than 1/0 AWG may not be paralleled. Count both again, and read the size of the grounded conductors.",
         _several_grounded_beside_one_set,
     ),
     Contradiction(
@@ -1435,8 +1435,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         Contradiction(
             f"one_enclosure_of_two_{of}_ratings",
             (f"secondary.panelboard.{name}", f"{FURTHER}.0.in_first_enclosure"),
-            "One answer says that this run ends in the same enclosure as the first run; the two give different ratings for "
-            "what is in it. If there are two panelboards, each has an enclosure of its own.",
+            "One answer says that this run ends in the same enclosure as run 1, but the two runs give different "
+            "ratings for what is in it. If they are two panelboards, enter two enclosures.",
             _any_of(_ratings_in_one_enclosure(name)),
             _ratings_in_one_enclosure(name),
             of_all_runs=True,
@@ -1459,8 +1459,8 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     Contradiction(
         "lugs_marked_and_not",
         (_LUGS, "secondary.conductors.material"),
-        "One answer says that a lug where aluminum lands is not marked for it; the other says that all are. Both runs land "
-        "on the transformer's lugs. Read the marks on all of them again.",
+        "One run's answer says that lugs are not marked for the metal; another run's answer says that they are. Both "
+        "runs land on the transformer's lugs. Read the marking on all of them again.",
         _any_of(_lugs_marked_and_not),
         _lugs_marked_and_not,
         of_all_runs=True,

@@ -68,15 +68,15 @@ def large_enough_below_50_volts(site: Site, size_: str, material: str) -> Findin
     """
     least = "12" if material == "copper" else "10"
     if site.job.transformer.secondary_volts >= 50 or size_index(size_) >= size_index(least):
-        return not_applicable("No rule for small voltages asks for more.")
+        return not_applicable("No rule for circuits below 50 V requires a larger size.")
     if feeds_control_circuits_only(site):
         return not_applicable("Class 1, 2 and 3 circuits have rules of their own.")
     required = f"{size(least, material)} or larger, below 50 V"
     board = site.job.secondary.panelboard
     if board.rating is None and not site.need(lambda job: job.secondary.panelboard.present):
         return undetermined(
-            f"Below 50 V, smaller than {size(least, material)}. Only circuits with rules of their own may be, such as "
-            "low-voltage lighting and fire alarms: find out what it feeds.",
+            f"Below 50 V and smaller than {size(least, material)}. Only circuits with their own rules may be that "
+            f"small, such as low-voltage lighting and fire alarm circuits. Find out what it feeds.",
             required=required,
             found=size(size_, material),
             cite="conductors_below_50_volts",
@@ -279,7 +279,7 @@ def conductor_asks(side: str) -> tuple[str, ...]:
 
 
 def poles_of_two_mains(site: Site) -> Finding:
-    """Whether a panelboard with two mains has at most 42 poles. Unit: poles. Section: 408.36, exception 1. Raises Missing."""
+    """Whether a panelboard with two mains has at most 42 poles. Unit: poles. Section: 408.36, exception 1. Unit: none. Raises Missing."""
     holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
     most = "at most 42 poles of overcurrent devices fed by two mains"
     return confirm(

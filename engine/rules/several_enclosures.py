@@ -157,8 +157,9 @@ def mains_in_one_panelboard(site: Site) -> Finding:
     found = f"{' + '.join(amperes(rating) for rating in ratings)} = {amperes(total)}"
     if len(ratings) > 2 or not at_most(total, bus):
         return undetermined(
-            "One panelboard may have one main, or two whose ratings together are not above its own. If each main has a "
-            "bus of its own behind the same door, these are separate panelboards: their labels say so.",
+            "One panelboard may have one main, or two whose ratings together do not exceed the panelboard's rating. "
+            "If each main has a bus of its own behind the same door, these are separate panelboards: their labels "
+            "say so.",
             required=required,
             found=found,
         )

@@ -260,8 +260,8 @@ def _in_a_vault(site: Site) -> Finding:
     required = "a transformer vault, above 35,000 V"
     if site.need(lambda job: job.observations.fire_resistant_room):
         return undetermined(
-            "Above 35,000 V a dry-type transformer belongs in a vault, with a rating of 3 hours and doors, curbs and vents "
-            "of its own. This tool does not judge vaults: ask the engineer of record.",
+            "Above 35,000 V, a dry-type transformer must be in a transformer vault, with its own fire rating, doors, "
+            "sills and ventilation. This tool does not judge vaults: ask the engineer of record.",
             required=required,
             found="fire-resistant room",
             cite="dry_type_in_a_vault",
@@ -272,7 +272,7 @@ def _in_a_vault(site: Site) -> Finding:
         required=required,
         found="no fire-resistant room",
         reason="",
-        otherwise="Above 35,000 V a dry-type transformer belongs in a vault, and this room is none.",
+        otherwise="Above 35,000 V, a dry-type transformer must be in a transformer vault. This room is not one.",
         remedy="A transformer vault.",
         cite="dry_type_in_a_vault",
     )
