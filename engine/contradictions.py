@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ConfigDict
 
-from engine.code import code_for, size_index
+from engine.code import code_for
 from engine.code.electrodes import has_limit
 from engine.code.limits import (
     FUSES_OF_SMALL_SWITCHES,
@@ -681,11 +681,9 @@ def _more_raceways_than_sets(side: str) -> Callable[[Job], bool]:
 
 
 def _several_grounded_beside_one_set(job: Job) -> bool:
-    """Whether several grounded conductors, smaller than may run in parallel, lie beside one set. Section: 310.10(G)."""
-    sets, grounded = job.secondary.conductors.sets, job.secondary.grounded_conductor
-    if sets != 1 or grounded.sets is None or grounded.sets == 1 or grounded.size is None:
-        return False
-    return size_index(grounded.size) < size_index(code_for(job.edition).parallel_minimum_size)
+    """Several grounded conductors beside one set are lawful from 1/0 AWG, and so rare that the count is asked again."""
+    grounded = job.secondary.grounded_conductor
+    return job.secondary.conductors.sets == 1 and grounded.sets not in (None, 1)
 
 
 def _nipple_feet(job: Job) -> float:
@@ -1342,13 +1340,9 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
     ),
     Contradiction(
         "several_grounded_beside_one_set",
-        (
-            "secondary.conductors.sets",
-            "secondary.grounded_conductor.sets",
-            "secondary.grounded_conductor.size",
-        ),
-        "Two or more paralleled grounded conductors are recorded with one set of phase conductors, but conductors "
-        "smaller than 1/0 AWG may not be paralleled. Count both again, and read the size of the grounded conductors.",
+        ("secondary.conductors.sets", "secondary.grounded_conductor.sets"),
+        "Two or more grounded conductors are recorded with one set of phase conductors. Count both again. A doubled "
+        "neutral beside one set is beyond this tool.",
         _several_grounded_beside_one_set,
     ),
     Contradiction(

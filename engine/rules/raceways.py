@@ -300,6 +300,9 @@ def knockout_bonding(site: Site) -> Finding:
         to_ground = _primary_to_ground(site)
         perhaps = to_ground.most > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, PRIMARY)
         sure = perhaps and to_ground.least > HIGHEST_VOLTS_TO_GROUND
+        if perhaps and not sure:
+            # It may turn out to be one that is not above the limit.
+            site.need(lambda job: job.primary.supply_system)
     return _around_knockouts(site, sure, perhaps)
 
 

@@ -375,6 +375,14 @@ def _above_the_bus(i: Installation) -> Facts | None:
 def _lugs_only(i: Installation) -> Facts | None:
     if not _panelboard(i) or i.get("secondary.protection.kind") != "main_device":
         return None
+    # 408.36(B), exception: the primary device may protect it through two wires or a delta of three.
+    ratio = i.get("transformer.primary_volts") / i.get("transformer.secondary_volts")
+    if (
+        i.get("transformer.secondary_system")
+        in ("single_phase_2_wire", "delta_3_wire_ungrounded", "delta_corner_grounded")
+        and i.get("primary.device.rating") * ratio <= i.get("secondary.panelboard.rating") * 1.001
+    ):
+        return None
     return {
         "secondary.protection.kind": "main_lugs_only",
         "secondary.protection.rating": None,
@@ -1477,7 +1485,8 @@ def _bond(name: str, metal: str, section: str) -> None:
     path = f"bonding.{name}"
 
     def none(i: Installation) -> Facts | None:
-        if i.get("electrode.used") == metal:
+        # An ungrounded system has no grounded conductor to bond to it: can't be told, and is no conflict.
+        if i.get("electrode.used") == metal or not i.connection.grounded:
             return None
         return {f"{path}.present": False, f"{path}.size": None, f"{path}.material": None}
 

@@ -33,6 +33,7 @@ NOT_OF_EVERYONE = {
     "primary.equipment_grounding.kind": "a second path beside the jumper, where it is at both ends",
     "primary.raceway.type": "a second path beside the jumper, where it is at both ends",
     "secondary.enclosed_in_raceway": "a raceway that is the supply-side bonding jumper",
+    "secondary.qualified_persons_only": "control circuits that are left ungrounded, where it alone would excuse nothing",
     "secondary.raceway.flexible_length_feet": "a raceway that is the supply-side bonding jumper",
 }
 WAITS = {"corner-grounded delta": "grounded_conductor"}
