@@ -41,8 +41,11 @@ function noise(): Blob {
   return new Blob(parts);
 }
 
-/** Fills a folder with so many pieces. Without room for all of them, none is left and the answer is no. */
-async function fill(name: string, pieces: number): Promise<boolean> {
+/**
+ * Fills a folder with so many pieces. Without room for all of them, none is left and the answer is no. What is refused
+ * for another reason tells little of the disk, and is answered as asked.
+ */
+async function fill(name: string, pieces: number, otherwise = true): Promise<boolean> {
   try {
     const inside = await (await folder())?.getDirectoryHandle(name, { create: true });
     for (let piece = 0; inside && piece < pieces; piece += 1) {
@@ -53,8 +56,7 @@ async function fill(name: string, pieces: number): Promise<boolean> {
     return true;
   } catch (error) {
     await remove(name);
-    // What a browser refuses for another reason tells nothing of the disk.
-    return !(error instanceof DOMException && error.name === "QuotaExceededError");
+    return otherwise && !(error instanceof DOMException && error.name === "QuotaExceededError");
   }
 }
 
@@ -66,9 +68,11 @@ export async function isKept(): Promise<boolean> {
   return Boolean(await inside?.getFileHandle(`${RESERVE_PIECES - 1}`).catch(() => null));
 }
 
-async function hasRoom(): Promise<boolean> {
-  const there = await fill(TRIAL, ROOM_PIECES);
-  await remove(TRIAL);
+/** Tries it in a folder of its own, since others may be trying too. */
+async function hasRoom(otherwise = true): Promise<boolean> {
+  const name = `${TRIAL}.${crypto.randomUUID()}`;
+  const there = await fill(name, ROOM_PIECES, otherwise);
+  await remove(name);
   return there;
 }
 
@@ -77,10 +81,10 @@ export function giveBack(): Promise<void> {
   return remove(RESERVE);
 }
 
-/** Gives the room back; whether there is some now. */
+/** Gives the room back; whether there is some now. On a disk that is full not even a folder can be made. */
 export async function makeRoom(): Promise<boolean> {
   await giveBack();
-  return hasRoom();
+  return hasRoom(false);
 }
 
 /** The end of a request; one that waits for another tab ends too. */

@@ -331,6 +331,10 @@ function keepWhatIsShown(): void {
 function afterStart(): void {
   void takeUpUnsaved().catch(() => undefined);
   void emptyBin().catch(() => undefined);
+  // On a disk that is full it would not come in, nor would the place for its files.
+  void reserve()
+    .then(({ isKept }) => isKept())
+    .catch(() => undefined);
   setInterval(() => {
     // Each try of a photo that does not fit takes the last bytes of the disk; only the person asks for that.
     if (hasRefused()) void retryUnsaved(!isShort());

@@ -243,7 +243,7 @@ export class Tab {
           files.delete(file);
           phone.room += size;
         }
-        phone.done.push(`remove ${name}`);
+        phone.done.push(`remove ${name.split(".")[0]}`);
       },
     };
   }
