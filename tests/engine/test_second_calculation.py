@@ -694,7 +694,10 @@ def test_grounding_bonding_and_raceways(plan):
 
 def verdicts_of(data: Data) -> dict[str, str]:
     """The engine's verdicts by check id."""
-    return {check.id: check.verdict for check in result(data).checks}
+    answer = result(data)
+    # Loads are drawn as shares of the devices, which now and then name two loads.
+    assume(not answer.contradictions)
+    return {check.id: check.verdict for check in answer.checks}
 
 
 def next_below(size: str | None, sizes: list[str] | None = None) -> str | None:
