@@ -287,11 +287,6 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         if site.job.transformer.secondary_volts <= 150:
             return "single_phase_2_wire", "a two-wire secondary"
         return "single_phase_3_wire", "a three-wire secondary"
-    if path == "primary.device.kind":
-        # Above 1000 V fuses are limited to half of what breakers are and less.
-        if site.job.transformer.primary_volts > 1000:
-            return "fuse", "the primary device is a fuse"
-        return "breaker", "the primary device is a breaker"
     if path == "primary.device.rating":
         return _primary_device(site)
     if path == "primary.device.highest_rating":
