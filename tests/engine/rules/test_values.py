@@ -350,17 +350,6 @@ def test_after_correction_the_rest_of_the_load_counts_too():
             SECONDARY,
             6,
         ),
-        (
-            with_facts(
-                sound(),
-                secondary__grounded_conductor__sets=2,
-                secondary__grounded_conductor__current_carrying=True,
-            ),
-            SECONDARY,
-            5,
-        ),
-        # 310.15(E): a grounded phase carries line current
-        (with_facts(corner_grounded(), secondary__grounded_conductor__sets=2), SECONDARY, 4),
         (with_facts(ungrounded_delta(), secondary__conductors__current_carrying=2), SECONDARY, 3),
     ],
 )
