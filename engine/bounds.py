@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
-from engine.job import Job, RatingBasis
+from engine.job import MOST_SETS, Job, RatingBasis
 from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
 _METALS = ("copper", "aluminum")
@@ -49,7 +49,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "secondary.grounded_conductor.insulation": INSULATIONS,
     "secondary.grounded_conductor.current_carrying": _YES_NO,
     # More than one to a set is lawful, so the phases do not bound it.
-    "secondary.grounded_conductor.sets": (1, 24),
+    "secondary.grounded_conductor.sets": (1, MOST_SETS),
     "secondary.raceway.type": RACEWAY_TYPES,
     "secondary.first_disconnect_separate": _YES_NO,
     "bonding.system_bonding_jumper.material": _METALS,

@@ -47,10 +47,6 @@ def _of_the_connections(transformer: Transformer) -> list[str]:
     return said
 
 
-def _sets(job: Job) -> tuple[int, int]:
-    return job.primary.conductors.sets or 1, job.secondary.conductors.sets or 1
-
-
 def cautions(job: Job) -> list[str]:
     """The cautions for this job, most general first. Unit: none. Section: 90.4, 110.3(B), NFPA 70E."""
     said = [*ALWAYS]
@@ -77,7 +73,8 @@ def cautions(job: Job) -> list[str]:
             "pipe and steel are sized by all of them together: with a run left out, they may pass though they are "
             "too small. Answer for pipe and steel in the areas that all runs serve."
         )
-    if job.secondary.further_runs or max(_sets(job)) > 1:
+    sets = (job.primary.conductors.sets, job.secondary.conductors.sets)
+    if job.secondary.further_runs or max(each or 1 for each in sets) > 1:
         said.append(
             "More than one conductor may land on one terminal. A lug may hold only as many conductors as its marking "
             "says. This tool does not check that."

@@ -12,10 +12,12 @@ from typing import Any, NamedTuple
 from pydantic import ConfigDict
 
 from engine.code import code_for
-from engine.code.electrodes import has_limit
+from engine.code.electrodes import has_limit, is_the_only_kind
 from engine.code.limits import (
     FUSES_OF_SMALL_SWITCHES,
+    GROUND_FAULT_PROTECTION_FROM,
     HIGHEST_TERMINAL_COLUMN,
+    METAL_RACEWAYS,
     WITHOUT_NEUTRAL_POINT,
     must_ground_by_voltage,
 )
@@ -57,9 +59,7 @@ class Contradiction(NamedTuple):
 
 
 def _only_electrode(job: Job) -> bool:
-    """Whether the electrode in use is the only kind that was found at the building."""
-    available = job.electrode.available
-    return available is not None and {*available} == {job.electrode.used}
+    return is_the_only_kind(job.electrode.used, job.electrode.available)
 
 
 def _only_electrode_joined_to_others(job: Job) -> bool:
@@ -114,10 +114,6 @@ def _no_device_for_the_jumper(job: Job) -> bool:
         and not run.observations.supplies_switchboard
         for run in runs
     )
-
-
-def _together_and_apart(job: Job) -> bool:
-    return bool(_runs_together_and_apart(job))
 
 
 def _runs_together_and_apart(job: Job) -> tuple[str, ...]:
@@ -595,7 +591,6 @@ def _sets_that_differ_from_themselves(job: Job) -> bool:
         job.observations.parallel_sets_alike is False
         and job.primary.conductors.sets == 1
         and job.secondary.conductors.sets == 1
-        and job.secondary.grounded_conductor.sets in (None, 1)
     )
 
 
@@ -607,9 +602,7 @@ def _runs_that_differ_from_themselves(job: Job) -> tuple[str, ...]:
     return tuple(
         f"{FURTHER}.{number}.{name}"
         for number, run in enumerate(job.secondary.further_runs)
-        if run.observations.parallel_sets_alike is False
-        and run.conductors.sets == 1
-        and run.grounded_conductor.sets in (None, 1)
+        if run.observations.parallel_sets_alike is False and run.conductors.sets == 1
         for name in ("conductors.sets", "observations.parallel_sets_alike")
     )
 
@@ -810,23 +803,21 @@ def _flexible_longer_than_raceway(side: str) -> Callable[[Job], bool]:
     return found
 
 
-# The metal raceways that serve as a grounding path by themselves, their couplings and connectors with them: 250.118.
-_SERVE_BY_THEMSELVES = ("RMC", "IMC", "EMT")
+_GROUNDING_PATH = {
+    "primary": "primary.equipment_grounding.kind",
+    "secondary": "bonding.supply_side_bonding_jumper.kind",
+}
 
 
 def _unlisted_fittings_of_a_rigid_path(side: str) -> Callable[[Job], bool]:
     """Whether fittings are not listed for grounding though the run that serves as the path has no flexible piece."""
+    kind = attrgetter(_GROUNDING_PATH[side])
 
     def found(job: Job) -> bool:
         raceway = _raceway(job, side)
-        path = (
-            job.primary.equipment_grounding.kind
-            if side == "primary"
-            else job.bonding.supply_side_bonding_jumper.kind
-        )
         return (
-            path == "raceway"
-            and raceway.type in _SERVE_BY_THEMSELVES
+            kind(job) == "raceway"
+            and raceway.type in METAL_RACEWAYS
             and raceway.flexible_length_feet == 0
             and raceway.fittings_listed_for_grounding is False
         )
@@ -836,15 +827,10 @@ def _unlisted_fittings_of_a_rigid_path(side: str) -> Callable[[Job], bool]:
 
 def _of_a_run(side: str) -> Iterator[Contradiction]:
     conductors, raceway = f"{side}.conductors", f"{side}.raceway"
-    path = (
-        "primary.equipment_grounding.kind"
-        if side == "primary"
-        else "bonding.supply_side_bonding_jumper.kind"
-    )
     yield Contradiction(
         f"{side}_unlisted_fittings_of_a_rigid_path",
         (
-            path,
+            _GROUNDING_PATH[side],
             f"{raceway}.type",
             f"{raceway}.flexible_length_feet",
             f"{raceway}.fittings_listed_for_grounding",
@@ -1074,39 +1060,24 @@ def _largest_of_a_group(job: Job) -> float | None:
     )
 
 
-# The least that the largest fuse of a large switch is rated [A]: from here on 230.95 asks for ground-fault protection.
-_LARGE_SWITCH = 1000.0
+def _small_fuse_in_a_large_switch(
+    device: str, kind: str, rating_of: Callable[[Job], float | None]
+) -> Callable[[Job], bool]:
+    """Whether a switch for fuses that ask for ground-fault protection is said to hold one that none of them holds [A]."""
+    read = attrgetter(f"{device}.{kind}", f"{device}.highest_rating")
 
+    def found(job: Job) -> bool:
+        which, largest = read(job)
+        rating = rating_of(job)
+        return (
+            which == "fuse"
+            and rating is not None
+            and rating <= FUSES_OF_SMALL_SWITCHES
+            and largest is not None
+            and largest >= GROUND_FAULT_PROTECTION_FROM
+        )
 
-def _is_small_fuse_in_large_switch(rating: float | None, largest: float | None) -> bool:
-    """Whether a switch for fuses of 1000 A and more is said to hold one that none of them holds [A]."""
-    return (
-        rating is not None
-        and rating <= FUSES_OF_SMALL_SWITCHES
-        and largest is not None
-        and largest >= _LARGE_SWITCH
-    )
-
-
-def _small_fuse_in_a_large_switch(job: Job) -> bool:
-    device = job.primary.device
-    return device.kind == "fuse" and _is_small_fuse_in_large_switch(
-        device.rating, device.highest_rating
-    )
-
-
-def _secondary_small_fuse_in_a_large_switch(job: Job) -> bool:
-    protection = job.secondary.protection
-    return protection.device_kind == "fuse" and _is_small_fuse_in_large_switch(
-        protection.rating, protection.highest_rating
-    )
-
-
-def _small_fuses_in_large_switches(job: Job) -> bool:
-    protection = job.secondary.protection
-    return protection.device_kind == "fuse" and _is_small_fuse_in_large_switch(
-        _largest_of_a_group(job), protection.highest_rating
-    )
+    return found
 
 
 def _fuse_larger_than_its_switch(job: Job) -> bool:
@@ -1421,7 +1392,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         tuple(f"{FURTHER}.0.{name}" for name in OF_A_FURTHER_RUN),
         "One answer says that this run's device is behind the same door as the first run's; the other says that the "
         "two are not in one location.",
-        _together_and_apart,
+        _any_of(_runs_together_and_apart),
         _runs_together_and_apart,
         of_all_runs=True,
     ),
@@ -1562,7 +1533,9 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
         "small_fuse_in_a_large_switch",
         ("primary.device.kind", "primary.device.rating", "primary.device.highest_rating"),
         _SMALL_FUSE,
-        _small_fuse_in_a_large_switch,
+        _small_fuse_in_a_large_switch(
+            "primary.device", "kind", attrgetter("primary.device.rating")
+        ),
     ),
     Contradiction(
         "secondary_small_fuse_in_a_large_switch",
@@ -1572,7 +1545,9 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             "secondary.protection.highest_rating",
         ),
         _SMALL_FUSE,
-        _secondary_small_fuse_in_a_large_switch,
+        _small_fuse_in_a_large_switch(
+            "secondary.protection", "device_kind", attrgetter("secondary.protection.rating")
+        ),
     ),
     Contradiction(
         "small_fuses_in_large_switches",
@@ -1581,7 +1556,7 @@ CONTRADICTIONS: tuple[Contradiction, ...] = (
             *("secondary.protection.ratings", "secondary.protection.highest_rating"),
         ),
         _SMALL_FUSE,
-        _small_fuses_in_large_switches,
+        _small_fuse_in_a_large_switch("secondary.protection", "device_kind", _largest_of_a_group),
     ),
     Contradiction(
         "breaker_that_takes_a_fuse",

@@ -413,16 +413,18 @@ def _as_entered(path: str) -> str:
     return f"{label(path).lower()} as entered, though another answer contradicts it"
 
 
+def _by_run(rule: Rule, site: Site) -> list[tuple[Rule, Site]]:
+    """The rule as each secondary run is held to it, and that run."""
+    return [(rule.for_run(number), run) for number, run in enumerate(site.runs)]
+
+
 def judge(rule: Rule, site: Site) -> Judged:
     """One check: the rule as it stands, or, with facts missing, under everything that they may turn out to be.
 
     Where several secondary runs are fed, a rule that reads facts of a run is held to each of them.
     """
     if site.has_further_runs and is_judged_by_run(rule):
-        return together(
-            [_judge_one(rule.for_run(number), run) for number, run in enumerate(site.runs)],
-            rule.severity,
-        )
+        return together([_judge_one(*each) for each in _by_run(rule, site)], rule.severity)
     return _judge_one(rule, site)
 
 
@@ -437,9 +439,7 @@ def _judge_one(rule: Rule, site: Site) -> Judged:
 def outcome_of(rule: Rule, site: Site) -> Outcome:
     """The verdict of `judge` alone, without the work of finding what would mend it. Unit: none. Section: the rule's."""
     if site.has_further_runs and is_judged_by_run(rule):
-        return worst(
-            [outcome_of(rule.for_run(number), run) for number, run in enumerate(site.runs)]
-        )
+        return worst([outcome_of(*each) for each in _by_run(rule, site)])
     finding = _judge(rule, site, _Budget(MOST_POSSIBILITIES), 0).finding
     verdict = finding.verdict
     return Outcome(verdict, finding.severity or rule.severity, _told_unasked(rule, site, verdict))
@@ -454,7 +454,9 @@ def _told_unasked(rule: Rule, site: Site, verdict: Verdict) -> bool:
     if site.job.purpose != SELECTIVE or verdict != "cannot_tell" or rule.id in GROUNDING_CHECKS:
         return False
     if site.has_further_runs and is_judged_by_run(rule):
-        return any(is_kept_open(rule, run, rule.asks, _tried_a_little) for run in site.runs)
+        return any(
+            is_kept_open(own, run, own.asks, _tried_a_little) for own, run in _by_run(rule, site)
+        )
     return is_kept_open(rule, site, asked_in_runs(rule, run_count(site.job)), _tried_a_little)
 
 

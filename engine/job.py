@@ -101,7 +101,8 @@ Pounds = Annotated[float, Field(gt=0, le=100000)]
 Inches = Annotated[float, Field(gt=0, le=500)]
 Kiloamperes = Annotated[float, Field(gt=0, le=300)]
 Count = Annotated[int, Field(ge=1, le=100)]
-Sets = Annotated[int, Field(ge=1, le=24)]
+MOST_SETS = 24
+Sets = Annotated[int, Field(ge=1, le=MOST_SETS)]
 ReadVolts = Annotated[float, Field(ge=0, le=1500)]
 Words = Annotated[str, Field(max_length=4000)]
 

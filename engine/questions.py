@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, cast, get_args, get_origin
 
 from engine.code import EDITIONS, code_for, size_index
 from engine.code.choices import editions_with
-from engine.code.limits import FUSES_OF_SMALL_SWITCHES
+from engine.code.limits import FUSES_OF_SMALL_SWITCHES, GROUND_FAULT_PROTECTION_FROM
 from engine.editions import DEFAULT_EDITION
 from engine.job import MOST_FURTHER_RUNS, Electrode, Job, Size, TradeSize
 from engine.runs import FURTHER, PLACES, first_path
@@ -482,11 +482,11 @@ def _rated_from(path: str, least: float) -> Condition:
 
 
 def _in_a_switch_for_more(path: str) -> Condition:
-    """A fuse below 1000 A that may stand in a switch for a larger one."""
+    """A fuse that asks for no ground-fault protection by itself and may stand in a switch for a larger one."""
     others = [
         r
         for r in code_for(DEFAULT_EDITION).standard_ratings("fuse")
-        if r <= FUSES_OF_SMALL_SWITCHES or r >= 1000
+        if r <= FUSES_OF_SMALL_SWITCHES or r >= GROUND_FAULT_PROTECTION_FROM
     ]
     return {"all": [{"path": path, "known": True}, {"not": one_of(path, *others)}]}
 
@@ -523,11 +523,12 @@ _SETS: Condition = {"all": []}
 
 
 def _parallel(side: str) -> Condition:
-    return _several(f"{side}.conductors.sets")
-
-
-def _several(path: str) -> Condition:
-    return {"all": [{"path": path, "known": True}, {"not": is_(path, 1)}]}
+    return {
+        "all": [
+            {"path": f"{side}.conductors.sets", "known": True},
+            {"not": is_(f"{side}.conductors.sets", 1)},
+        ]
+    }
 
 
 def _by_phase(single: Condition, three: Condition) -> dict[Any, Condition]:
@@ -1567,13 +1568,7 @@ def _secondary_run(c: _Catalogue) -> None:
         g,
         "Parallel sets alike",
         "Are the parallel sets alike?",
-        when={
-            "any": [
-                _parallel("primary"),
-                _parallel("secondary"),
-                _several("secondary.grounded_conductor.sets"),
-            ]
-        },
+        when={"any": [_parallel("primary"), _parallel("secondary")]},
     )
     c.ask(
         "observations.ends_at_equipment_supplied",

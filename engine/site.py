@@ -78,13 +78,10 @@ class Site:
             yield work(self)
             return
         for number in range(len(self.runs)):
-            yield self._working(work, number)
+            yield self.of_run(work, number)
 
     def of_run(self, work: Callable[["Site"], T], number: int) -> T:
         """As `in_each_run`, for one run by its number, counted from 0. Unit: that of the work. Raises Missing."""
-        return self._working(work, number)
-
-    def _working(self, work: Callable[["Site"], T], number: int) -> T:
         try:
             return work(self.runs[number])
         except Missing as missing:

@@ -12,7 +12,7 @@ from engine.code import Code, size_index
 from engine.code.limits import HIGHEST_TERMINAL_COLUMN
 from engine.derived import conductors, currents, grounding, raceways, secondary_conductors
 from engine.derived.derived import Derived, NotInTables
-from engine.job import Job
+from engine.job import MOST_SETS, Job
 from engine.missing import Missing, path_of
 from engine.quantities import TOLERANCE, amperes, size, trade_size
 from engine.runs import in_run, run_name
@@ -78,11 +78,11 @@ class SupposingSite(Site):
         kept = in_run(self.said, number)
         return SupposingSite(job, self.code, {here: self.said[path] for path, here in kept.items()})
 
-    def _working(self, work: Callable[[Site], T], number: int) -> T:
+    def of_run(self, work: Callable[[Site], T], number: int) -> T:
         """As in Site, with the sentences that the run's part rests on."""
         run = self.runs[number]
         run.taken = {}
-        result = super()._working(work, number)
+        result = super().of_run(work, number)
         self.taken.update({f"{run_name(number)}: {words}": None for words in run.taken})
         return result
 
@@ -216,8 +216,6 @@ def _secondary_device(site: Site) -> Supposition:
 
 # Sets are supposed so that one conductor stays at or below this size: common practice, no source.
 LARGEST_USUAL_SIZE = "600"
-# The most sets that a job may have: bounds of `engine.job`.
-MOST_SETS = 24
 
 
 def _fewest_sets(site: SupposingSite) -> Supposition:

@@ -18,6 +18,11 @@ def has_limit(used: str | None) -> bool:
     return used in _ASK_FOR_MORE
 
 
+def is_the_only_kind(used: str | None, available: Collection[str] | None) -> bool:
+    """Whether the electrode in use is the only kind that was found at the building. Unit: none. Section: 250.50."""
+    return available is not None and {*available} == {used}
+
+
 def has_limits_alone(kinds: Collection[str]) -> bool:
     """Whether these electrodes all have a limit that is a size of its own; a ring's is that of the ring.
 

@@ -31,6 +31,12 @@ def must_ground_by_voltage(system: str, line_volts: float, supply_volts: float) 
 # Switches take fuses of a range. Those for 1000 A and more take fuses from 601 A, of some makes smaller ones of the same
 # dimensions; none of them holds a fuse of this rating [A] or less: common practice, no source.
 FUSES_OF_SMALL_SWITCHES = 400.0
+# Smallest device that needs ground-fault protection of equipment, by its rating or its highest setting [A]: 215.10, 230.95,
+# 240.13.
+GROUND_FAULT_PROTECTION_FROM = 1000.0
+# Nonflexible metal raceways that may bond by themselves, their couplings and connectors with them (250.118, 250.30(A)(2)).
+METAL_RACEWAYS = ("RMC", "IMC", "EMT")
+METAL_RACEWAYS_AND_FLEX = (*METAL_RACEWAYS, "FMC", "LFMC")
 # Fixed breakers up to this rating [A] are also made for DIN rails, in other ratings: common practice, no source.
 _FIXED_AT_ANY_RATING = 63.0
 

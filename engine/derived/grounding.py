@@ -6,7 +6,12 @@ from typing import NamedTuple, TypeVar
 
 from engine.code import MATERIALS, SIZES, size_index
 from engine.code.choices import choice
-from engine.code.electrodes import has_limit, has_limits_alone, others_ask_for_no_more
+from engine.code.electrodes import (
+    has_limit,
+    has_limits_alone,
+    is_the_only_kind,
+    others_ask_for_no_more,
+)
 from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.missing import Missing
@@ -322,17 +327,10 @@ class Parallel(NamedTuple):
     in_each: int
 
 
-def may_be_in_parallel(site: Site) -> bool:
-    """Whether there is more than one grounded conductor, or may be. Unit: none. Section: 310.10(G). Raises Missing."""
-    return (
-        site.need(lambda job: job.secondary.conductors.sets) > 1
-        or grounded_in_parallel(site).all > 1
-    )
-
-
 def grounded_in_parallel(site: Site) -> Parallel:
     """How many grounded conductors run, and where. Unit: conductors. Section: 300.3(B), 310.10(G). Raises Missing."""
     if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        # Several beside one set are contradicted; a value shows what follows from the number entered.
         beside_one = conductors.grounded_in_one_raceway(site)
         return Parallel(beside_one, 1, beside_one)
     number_of = site.need(lambda job: job.secondary.grounded_conductor.sets)
@@ -726,8 +724,9 @@ def _is_joined_by_some_wire(site: Site) -> bool:
     An electrode of the only kind that the building has is joined by the service's own conductor alone.
     """
     electrode = site.job.electrode
-    alone = electrode.available is not None and {*electrode.available} == {electrode.used}
-    if alone or others_ask_for_no_more(electrode.used, electrode.available):
+    if is_the_only_kind(electrode.used, electrode.available) or others_ask_for_no_more(
+        electrode.used, electrode.available
+    ):
         return False
     return site.need(lambda job: job.electrode.joined_to_building_system)
 

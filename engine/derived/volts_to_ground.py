@@ -17,6 +17,7 @@ _LINE_TO_NEUTRAL = (120.0, 277.0, 347.0)
 # The high leg against the neutral.
 _HIGH_LEG_TO_NEUTRAL = (208.0, 416.0)
 _OF_A_WYE, _OF_A_HIGH_LEG = 3**-0.5, 3**0.5 / 2
+_WHICH_CONDUCTORS = "Find out whether the primary is connected line to line or line to neutral."
 
 
 class VoltsToGround(NamedTuple):
@@ -30,7 +31,7 @@ class VoltsToGround(NamedTuple):
     find_out: str = ""
 
 
-def is_near(voltage: float, nominal: tuple[float, ...]) -> bool:
+def _is_near(voltage: float, nominal: tuple[float, ...]) -> bool:
     """Whether a voltage [V] is one of the nominal ones, a few percent aside. Section: none, common practice."""
     return any(each / NOMINAL <= voltage <= each * NOMINAL for each in nominal)
 
@@ -50,35 +51,23 @@ def _shares_of_three_phases(supply: str | None) -> tuple[float, float, str]:
 def _shares_of_two_conductors(
     volts: float, supply: str | None, outer_pair: bool
 ) -> tuple[float, float, str]:
-    halved = is_near(volts, _ACROSS_A_MIDPOINT)
-    if supply in ("corner_grounded", "ungrounded") or is_near(volts, _LINE_TO_NEUTRAL):
+    halved = _is_near(volts, _ACROSS_A_MIDPOINT)
+    if supply in ("corner_grounded", "ungrounded") or _is_near(volts, _LINE_TO_NEUTRAL):
         return 1.0, 1.0, ""
     if supply == "single_phase_grounded":
-        if halved:
-            return 0.5, 0.5, ""
-        return (
-            0.5,
-            1.0,
-            "Find out whether the primary is connected line to line or line to neutral.",
-        )
+        return (0.5, 0.5, "") if halved else (0.5, 1.0, _WHICH_CONDUCTORS)
+    if supply in ("high_leg", None) and outer_pair and halved:
+        return 0.5, 0.5, ""
     if supply == "high_leg":
-        if outer_pair and halved:
-            return 0.5, 0.5, ""
-        if is_near(volts, _HIGH_LEG_TO_NEUTRAL):
+        if _is_near(volts, _HIGH_LEG_TO_NEUTRAL):
             return 1.0, 1.0, ""
         return 0.5, _OF_A_HIGH_LEG if halved else 1.0, "Find out which two legs feed the primary."
     if supply is None:
-        if outer_pair and halved:
-            return 0.5, 0.5, ""
         return 0.5, 1.0, "Find out how the primary supply is grounded."
     # A wye, grounded solidly or through an impedance.
-    if supply == "solidly_grounded_wye" and is_near(volts, _BETWEEN_LINES_OF_A_WYE):
+    if supply == "solidly_grounded_wye" and _is_near(volts, _BETWEEN_LINES_OF_A_WYE):
         return _OF_A_WYE, _OF_A_WYE, ""
-    return (
-        _OF_A_WYE,
-        1.0,
-        "Find out whether the primary is connected line to line or line to neutral.",
-    )
+    return _OF_A_WYE, 1.0, _WHICH_CONDUCTORS
 
 
 def of_primary(site: Site, supply: str | None = None, *, outer_pair: bool = False) -> VoltsToGround:

@@ -3,7 +3,12 @@
 from collections.abc import Callable
 
 from engine.code import SIZES, Code, size_index
-from engine.code.limits import GROUNDED_UP_TO_VOLTS, PERHAPS_UP_TO_VOLTS
+from engine.code.limits import (
+    GROUNDED_UP_TO_VOLTS,
+    METAL_RACEWAYS,
+    METAL_RACEWAYS_AND_FLEX,
+    PERHAPS_UP_TO_VOLTS,
+)
 from engine.derived import (
     circuits,
     conductors,
@@ -20,7 +25,6 @@ from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     DEVICE_RATING,
     GROUNDED_BY,
-    METAL_RACEWAYS,
     NO_ELECTRODE,
     NO_ELECTRODE_WORDS,
     SECONDARY_RATING,
@@ -325,7 +329,7 @@ def _returns_fault(site: Site) -> Finding:
             remedy=lambda: _grounded_remedy(site),
         )
 
-    if not grounding.may_be_in_parallel(site):
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
         return judged(1)
     # Parallel ones must be 1/0 or larger, however many lie together.
     floor = site.code.parallel_minimum_size
@@ -476,13 +480,7 @@ def is_wire_in_several_raceways(job: Job) -> bool:
 
 
 def _below_50_volts(site: Site) -> Finding:
-    if site.job.transformer.secondary_volts >= 50:
-        return not_applicable("Not below 50 V.")
-    return large_enough_below_50_volts(
-        site,
-        site.need(lambda job: job.secondary.grounded_conductor.size),
-        site.need(lambda job: job.secondary.grounded_conductor.material),
-    )
+    return large_enough_below_50_volts(site, lambda job: job.secondary.grounded_conductor)
 
 
 def _fit_for_place(site: Site) -> Finding:
@@ -654,10 +652,9 @@ def _large_enough_for_device(site: Site) -> Finding:
 def grounded_conductor_sets(site: Site) -> Finding:
     """Whether each raceway holds its grounded conductor, none in parallel smaller than allowed (AWG or kcmil).
 
-    The neutral alone may be in parallel: 310.10(G) speaks of each phase, polarity, neutral or grounded circuit conductor.
     Section: 300.3(B), 310.10(G). Raises Missing.
     """
-    if not grounding.may_be_in_parallel(site):
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
         return not_applicable("One set of conductors.")
     if not conductors.has_grounded_conductor(site):
         return not_applicable("No grounded conductor is run.")
@@ -945,9 +942,10 @@ def _primary_in_doubt(site: Site) -> str | None:
 
     Section: 250.30(A)(1), the exception for an outdoor source. Raises Missing.
     """
-    if site.job.primary.equipment_grounding.kind == "none" and site.need(
-        lambda job: job.primary.raceway.type
-    ) not in (*METAL_RACEWAYS, "FMC", "LFMC"):
+    if (
+        site.job.primary.equipment_grounding.kind == "none"
+        and site.need(lambda job: job.primary.raceway.type) not in METAL_RACEWAYS_AND_FLEX
+    ):
         return None
     return (
         "The primary's equipment grounding conductor or metal raceway bonds the transformer's case to the building "

@@ -8,7 +8,7 @@ from engine.code.choices import choice
 from engine.derived import conductors
 from engine.derived.currents import primary_device_rating
 from engine.derived.derived import Derived
-from engine.job import Job
+from engine.job import Conductors, GroundedConductor, Job
 from engine.quantities import amperes, at_most, feet, number, size, trade_size
 from engine.rules.rule import Rule
 from engine.site import Site
@@ -34,10 +34,6 @@ CONNECTIONS = {
     "wye_3_wire": "wye 3-wire",
     "wye_4_wire": "wye 4-wire",
 }
-# Nonflexible metal raceways that may bond by themselves (250.118, 250.30(A)(2)).
-METAL_RACEWAYS = ("RMC", "IMC", "EMT")
-
-
 CONTROL_TRANSFORMER_KVA = 1.0
 
 
@@ -60,14 +56,20 @@ def feeds_control_circuits_only(site: Site) -> bool:
     )
 
 
-def large_enough_below_50_volts(site: Site, size_: str, material: str) -> Finding:
+def large_enough_below_50_volts(
+    site: Site, conductor: Callable[[Job], Conductors | GroundedConductor]
+) -> Finding:
     """Whether a conductor of a secondary below 50 V is at least as large as 12 AWG copper (AWG).
 
     Section: 720.4; circuits with rules of their own are left out by 720.2 (Article 720 as printed at thenecwiki.com).
     Raises Missing.
     """
+    if site.job.transformer.secondary_volts >= 50:
+        return not_applicable("Not below 50 V.")
+    size_ = site.need(lambda job: conductor(job).size)
+    material = site.need(lambda job: conductor(job).material)
     least = "12" if material == "copper" else "10"
-    if site.job.transformer.secondary_volts >= 50 or size_index(size_) >= size_index(least):
+    if size_index(size_) >= size_index(least):
         return not_applicable("No rule for circuits below 50 V requires a larger size.")
     if feeds_control_circuits_only(site):
         return not_applicable("Class 1, 2 and 3 circuits have rules of their own.")
@@ -111,21 +113,35 @@ def but_class_2_or_3(rule: Rule, why: str = ARTICLE_LEAVES_OUT) -> Rule:
     Unit: kVA. Section: 450.1 exceptions, 450.14; 240.4(G). Raises Missing up to 0.1 kVA.
     """
 
+    def doubt(site: Site) -> str:
+        left_out = site.job.transformer.kva <= CLASS_2_OR_3_KVA and site.need(
+            lambda job: job.secondary.class_1_2_3_circuits_only
+        )
+        return (
+            f"{why}, and this may be one: read the nameplate. If it says neither:"
+            if left_out
+            else ""
+        )
+
+    return _in_doubt(rule, (CLASS_2_OR_3,), doubt)
+
+
+def _in_doubt(rule: Rule, paths: tuple[str, ...], doubt: Callable[[Site], str]) -> Rule:
+    """A rule that does not condemn where there is a doubt, which reads these paths and stands before the reason."""
+
     def judge(site: Site) -> Finding:
         finding = rule.judge(site)
-        if finding.verdict != "does_not_meet" or not (
-            site.job.transformer.kva <= CLASS_2_OR_3_KVA
-            and site.need(lambda job: job.secondary.class_1_2_3_circuits_only)
-        ):
+        why = doubt(site) if finding.verdict == "does_not_meet" else ""
+        if not why:
             return finding
         return undetermined(
-            f"{why}, and this may be one: read the nameplate. If it says neither: {finding.reason}",
+            f"{why} {finding.reason}",
             required=finding.required,
             found=finding.found,
             cite=finding.cite,
         )
 
-    asks = rule.asks if CLASS_2_OR_3 in rule.asks else (*rule.asks, CLASS_2_OR_3)
+    asks = (*rule.asks, *(path for path in paths if path not in rule.asks))
     return rule._replace(asks=asks, judge=judge)
 
 
@@ -144,28 +160,23 @@ def but_control_circuits(rule: Rule) -> Rule:
     power is required, which nobody is asked. Unit: V. Section: 250.21(A)(3), from memory. Raises Missing.
     """
 
-    def judge(site: Site) -> Finding:
-        finding = rule.judge(site)
+    def doubt(site: Site) -> str:
         job = site.job
-        if (
-            finding.verdict != "does_not_meet"
-            or job.bonding.system_bonding_jumper.location != "none"
-            or not job.secondary.class_1_2_3_circuits_only
-            or not all(run.job.secondary.qualified_persons_only for run in site.runs)
-            or job.transformer.secondary_volts < 50
-            or job.transformer.primary_volts > 1000
-        ):
-            return finding
-        return undetermined(
+        may_stay_ungrounded = (
+            job.bonding.system_bonding_jumper.location == "none"
+            and job.secondary.class_1_2_3_circuits_only
+            and all(run.job.secondary.qualified_persons_only for run in site.runs)
+            and job.transformer.secondary_volts >= 50
+            and job.transformer.primary_volts <= 1000
+        )
+        if not may_stay_ungrounded:
+            return ""
+        return (
             "A system for control circuits alone that only qualified persons service may stay ungrounded where control "
-            f"power must not be interrupted: find out whether it must not. If it may: {finding.reason}",
-            required=finding.required,
-            found=finding.found,
-            cite=finding.cite,
+            "power must not be interrupted: find out whether it must not. If it may:"
         )
 
-    asks = (*rule.asks, *(path for path in _MAY_STAY_UNGROUNDED if path not in rule.asks))
-    return rule._replace(asks=asks, judge=judge)
+    return _in_doubt(rule, _MAY_STAY_UNGROUNDED, doubt)
 
 
 def needs_no_electrode(site: Site) -> bool:
@@ -279,7 +290,7 @@ def conductor_asks(side: str) -> tuple[str, ...]:
 
 
 def poles_of_two_mains(site: Site) -> Finding:
-    """Whether a panelboard with two mains has at most 42 poles. Unit: poles. Section: 408.36, exception 1. Unit: none. Raises Missing."""
+    """Whether a panelboard with two mains has at most 42 poles. Unit: poles. Section: 408.36, exception 1. Raises Missing."""
     holds = site.need(lambda job: job.secondary.panelboard.at_most_42_poles)
     most = "at most 42 poles of overcurrent devices fed by two mains"
     return confirm(

@@ -58,14 +58,12 @@ def _parallel(site: Site) -> str | None:
         site.need(lambda job: job.primary.conductors.sets),
         site.need(lambda job: job.secondary.conductors.sets),
     )
-    if max(sets, site.job.secondary.grounded_conductor.sets or 1) > 1:
-        return None
-    return _ONE_SET
+    return None if sets > 1 else _ONE_SET
 
 
 def _parallel_in_the_run(site: Site) -> str | None:
     sets = site.need(lambda job: job.secondary.conductors.sets)
-    return None if max(sets, site.job.secondary.grounded_conductor.sets or 1) > 1 else _ONE_SET
+    return None if sets > 1 else _ONE_SET
 
 
 def _end_counts(site: Site) -> str | None:
@@ -144,11 +142,7 @@ RUNS: tuple[Seen, ...] = (
         "Make them alike.",
         fact="parallel_sets_alike",
         applies=_parallel,
-        asks=(
-            "primary.conductors.sets",
-            "secondary.conductors.sets",
-            "secondary.grounded_conductor.sets",
-        ),
+        asks=("primary.conductors.sets", "secondary.conductors.sets"),
         applies_beside=_parallel_in_the_run,
     ),
     Seen(

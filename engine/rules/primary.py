@@ -1,13 +1,13 @@
 """Primary conductors: load, protection, equipment grounding."""
 
 from engine.code import Kind
+from engine.code.limits import METAL_RACEWAYS
 from engine.derived import conductors, currents, grounding
 from engine.missing import Missing
 from engine.quantities import amperes, at_most, size
 from engine.rules.conditions import (
     DEVICE_RATING,
     INSULATIONS_BESIDE,
-    METAL_RACEWAYS,
     OVER_1000,
     beside_other_insulation,
     carried,

@@ -1,5 +1,6 @@
 """Fill of the raceways of both sides."""
 
+from engine.code.limits import METAL_RACEWAYS, METAL_RACEWAYS_AND_FLEX
 from engine.derived import raceways, volts_to_ground
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
 from engine.derived.currents import is_over_1000_volts
@@ -8,7 +9,6 @@ from engine.quantities import feet, number, percent, trade_size
 from engine.rules.conditions import (
     DEVICE_RATING,
     GROUNDED_BY,
-    METAL_RACEWAYS,
     ONE_CASE_WORDS,
     OVER_1000,
     WHIP,
@@ -260,7 +260,6 @@ def _rigid(site: Site, side: Side, what: str) -> Finding:
     )
 
 
-_METAL = (*METAL_RACEWAYS, "FMC", "LFMC")
 HIGHEST_VOLTS_TO_GROUND = 250
 
 
@@ -330,7 +329,7 @@ def _around_knockouts(site: Site, sure: bool, perhaps: bool) -> Finding:
 
 
 def _is_metal(site: Site, side: Side) -> bool:
-    return site.need(lambda job: side.raceway(job).type) in _METAL
+    return site.need(lambda job: side.raceway(job).type) in METAL_RACEWAYS_AND_FLEX
 
 
 def _primary_to_ground(site: Site) -> volts_to_ground.VoltsToGround:

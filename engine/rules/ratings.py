@@ -3,7 +3,11 @@
 from collections.abc import Callable, Sequence
 
 from engine.code.choices import choice
-from engine.code.limits import FUSES_OF_SMALL_SWITCHES, is_unusual_for_fixed
+from engine.code.limits import (
+    FUSES_OF_SMALL_SWITCHES,
+    GROUND_FAULT_PROTECTION_FROM,
+    is_unusual_for_fixed,
+)
 from engine.derived import (
     conductors,
     currents,
@@ -277,8 +281,9 @@ def motor_contribution(site: Site) -> Finding:
     )
 
 
-# Smallest device that needs them, by its rating or its highest setting [A]: 215.10, 230.95, 240.13; 240.67, 240.87.
-GROUND_FAULT_PROTECTION_FROM = 1000.0
+# Up to this voltage to ground [V] a wye needs none: 215.10, 230.95.
+_NO_GROUND_FAULT_PROTECTION_UP_TO = 150.0
+# Smallest device that needs it, by its rating or its highest setting [A]: 240.67, 240.87.
 ARC_ENERGY_REDUCTION_FROM = 1200.0
 _GROUND_FAULT_PROTECTION = "ground-fault protection of equipment at 1000 A and above, on a solidly grounded wye above 150 V to ground"
 
@@ -298,7 +303,7 @@ def _secondary_ratings(site: Site) -> list[float]:
 
 def _wye_above_150_volts(line_volts: float, to_ground: float) -> Finding | None:
     """Why a wye of this voltage [V] needs no ground-fault protection, or why that can't be told; None where it does."""
-    if to_ground <= 150:
+    if to_ground <= _NO_GROUND_FAULT_PROTECTION_UP_TO:
         return not_applicable(f"At {volts(line_volts)} a wye is not above 150 V to ground.")
     if line_volts > 1000:
         return not_applicable("Above 1000 V other rules hold.")
@@ -362,7 +367,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     has = site.need(lambda job: job.primary.device.ground_fault_protection)
     if not has and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
         return not_applicable("The supply is not a solidly grounded wye.")
-    if not has and to_ground.least <= 150:
+    if not has and to_ground.least <= _NO_GROUND_FAULT_PROTECTION_UP_TO:
         return undetermined(
             f"Whether this circuit is above 150 V to ground is not known. {to_ground.find_out}",
             required=_GROUND_FAULT_PROTECTION,

@@ -307,11 +307,7 @@ def _beside_other_insulation(site: Site) -> Finding:
 
 
 def _below_50_volts(site: Site) -> Finding:
-    return large_enough_below_50_volts(
-        site,
-        site.need(lambda job: job.secondary.conductors.size),
-        site.need(lambda job: job.secondary.conductors.material),
-    )
+    return large_enough_below_50_volts(site, lambda job: job.secondary.conductors)
 
 
 def _before_correction(site: Site) -> Finding:

@@ -57,6 +57,13 @@ def test_small_voltages_are_grounded_by_their_supply(supply, secondary, expected
         (240, "ungrounded", "does_not_meet"),
         (480, "solidly_grounded_wye", "does_not_meet"),
         (120, None, "cannot_tell"),
+        # two lines of 240Y/139, or one line of 416Y/240 and the neutral
+        (240, "solidly_grounded_wye", "cannot_tell"),
+        (277, "solidly_grounded_wye", "does_not_meet"),
+        # the words are of the supply system, whose high leg has 208 V
+        (120, "high_leg", "cannot_tell"),
+        (240, "high_leg", "cannot_tell"),
+        (208, "high_leg", "does_not_meet"),
     ],
 )
 def test_below_50_volts_the_supply_says_whether_it_is_grounded(supply_volts, supply, expected):

@@ -102,34 +102,6 @@ def test_knockout_rings_before_480_volts_of_one_phase(supply, expected):
 
 @pytest.mark.parametrize(
     ("volts", "supply", "expected"),
-    # 250.20(A)(1): above 150 V to ground
-    [
-        (240, "solidly_grounded_wye", "cannot_tell"),
-        (208, "solidly_grounded_wye", "does_not_apply"),
-        (277, "solidly_grounded_wye", "does_not_meet"),
-        (240, "single_phase_grounded", "does_not_apply"),
-        # the words are of the supply system, whose high leg has 208 V
-        (120, "high_leg", "cannot_tell"),
-        (240, "high_leg", "cannot_tell"),
-        (208, "high_leg", "does_not_meet"),
-    ],
-)
-def test_an_ungrounded_secondary_below_50_volts(volts, supply, expected):
-    data = nameplate(
-        1,
-        1,
-        volts,
-        24,
-        transformer__secondary_system="single_phase_2_wire",
-        transformer__location="indoors",
-        bonding__system_bonding_jumper__location="none",
-        primary__supply_system=supply,
-    )
-    assert verdict("system_grounding", data) == expected
-
-
-@pytest.mark.parametrize(
-    ("volts", "supply", "expected"),
     # 215.10: a solidly grounded wye above 150 V to ground
     [
         (240, "solidly_grounded_wye", "cannot_tell"),
