@@ -1359,7 +1359,7 @@ def _secondary_run(c: _Catalogue) -> None:
         "secondary.protected_from_damage",
         g,
         "Secondary protected from damage",
-        "Are they and their raceway protected from damage?",
+        "Are the conductors and their raceway protected from damage?",
     )
     c.ask(
         "secondary.qualified_persons_only",
