@@ -2,7 +2,7 @@
 
 __version__ = "1.0.0"
 
-from engine.evaluate import evaluate
+from engine.evaluation.evaluate import evaluate
 from engine.job import Job
 from engine.result import Result
 

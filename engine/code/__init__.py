@@ -4,6 +4,7 @@ from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
+from engine.code.editions import EDITIONS
 from engine.code.electrical_code import Cell, Citation, Code, Kind, Method, Percent, SideName
 from engine.code.sizes import (
     INSULATIONS,
@@ -14,7 +15,6 @@ from engine.code.sizes import (
     UnknownSize,
     size_index,
 )
-from engine.editions import EDITIONS
 
 if TYPE_CHECKING:
     from engine.code.lookups import Lookups

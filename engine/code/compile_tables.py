@@ -4,7 +4,7 @@ import sys
 from pathlib import Path
 
 from engine.code import loader, lookups
-from engine.editions import EDITIONS
+from engine.code.editions import EDITIONS
 
 
 def compiled_source() -> str:

@@ -6,8 +6,8 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
+from engine.code.editions import EDITIONS
 from engine.code.rows import MARKS, STATUSES, TABLE_KEYS, TAIL, ChoiceRow, Row, SectionRow
-from engine.editions import EDITIONS
 
 
 class BrokenTable(ValueError):

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from engine.code import code_for, loader
+from engine.code.editions import DEFAULT_EDITION, EDITIONS
 from engine.code.fill_table import equal_conductors
 from engine.code.lookups import INSULATION_ROWS, sections_of
 from engine.code.rows import STATUSES, TABLE_KEYS, Row
 from engine.code.sizes import RACEWAY_TYPES, SIZES
-from engine.editions import DEFAULT_EDITION, EDITIONS
 
 STATUS_WORDS = {
     "two-sources": "two sources",

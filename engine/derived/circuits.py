@@ -9,8 +9,8 @@ from typing import Literal, NamedTuple
 
 from engine.code import SideName
 from engine.derived.conductors import has_grounded_conductor, is_grounded
-from engine.missing import Missing, need_at
-from engine.site import Site
+from engine.job.missing import Missing, need_at
+from engine.job.site import Site
 
 Role = Literal[
     "primary_phase",

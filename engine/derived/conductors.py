@@ -9,9 +9,9 @@ from engine.code.limits import HIGHEST_TERMINAL_COLUMN, must_ground_by_voltage
 from engine.derived import currents
 from engine.derived.derived import Alternative, Derived, NotInTables
 from engine.job import Conductors, Job, Load, Raceway
+from engine.job.site import Site, once
 from engine.physics.ampacity import ampacity_as_installed
-from engine.quantities import TOLERANCE, amperes, number, size
-from engine.site import Site, once
+from engine.physics.quantities import TOLERANCE, amperes, number, size
 
 
 @dataclass(frozen=True)
@@ -161,7 +161,7 @@ def _termination(site: Site, side: Side) -> Derived:
     device = site.need(side.device_termination)
     other = site.need(lambda job: side.conductors(job).termination_celsius)
     # The lugs of a new transformer are not those that the kept run was judged by. On other visits only the run's own
-    # terminals are asked for, and a lower mark of the transformer contradicts them (engine.contradictions).
+    # terminals are asked for, and a lower mark of the transformer contradicts them (engine.judging.contradictions).
     if site.job.purpose == "replacement":
         own = site.need(side.transformer_terminal)
     else:
@@ -201,7 +201,7 @@ def is_wet(site: Site, side: Side) -> bool:
 
     Unit: none. Section: 300.9. Raises Missing.
     """
-    # That a run is dry says that no part of it is outdoors: what says otherwise contradicts it (engine.contradictions).
+    # That a run is dry says that no part of it is outdoors: what says otherwise contradicts it (engine.judging.contradictions).
     outdoors = site.job.transformer.location == "outdoors"
     by_rule = side is SECONDARY and site.job.secondary.rule == "outside"
     on_roof = bool(side.raceway(site.job).on_sunny_rooftop)

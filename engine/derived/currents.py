@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from engine.code import Kind, Method, SideName
 from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
+from engine.job.runs import named_by_run
+from engine.job.site import Site, once
 from engine.physics.full_load_current import full_load_current
-from engine.quantities import amperes, at_most, number, percent, volts
-from engine.runs import named_by_run
-from engine.site import Site, once
+from engine.physics.quantities import amperes, at_most, number, percent, volts
 
 OVER_1000_VOLTS = 1000.0
 

@@ -6,15 +6,15 @@ from typing import NamedTuple
 from engine.derived import currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived
-from engine.missing import Missing
+from engine.job.missing import Missing
+from engine.job.site import Site, once
 from engine.physics.fault_current import (
     fault_current_through,
     source_impedance,
     transformer_fault_current,
 )
+from engine.physics.quantities import amperes, feet, kiloamperes, number, percent, size, volts
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
-from engine.quantities import amperes, feet, kiloamperes, number, percent, size, volts
-from engine.site import Site, once
 
 STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
 # Resistance at 25 °C over that at 75 °C, by the larger coefficient of Chapter 9, Table 8, note 2: aluminum's 0.00330 per

@@ -5,9 +5,9 @@ from math import sqrt
 from engine.derived import conductors
 from engine.derived.derived import Derived
 from engine.derived.faults import STEEL
+from engine.job.site import Site, once
 from engine.physics.fault_current import ground_fault_current
-from engine.quantities import amperes, feet, number, size, volts
-from engine.site import Site, once
+from engine.physics.quantities import amperes, feet, number, size, volts
 
 
 def _impedance(site: Site, size_: str, material: str) -> tuple[float, float]:

@@ -14,10 +14,10 @@ from engine.code.electrodes import (
 )
 from engine.derived import circuits, conductors, currents, secondary_conductors
 from engine.derived.derived import Alternative, Derived
-from engine.missing import Missing
-from engine.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
-from engine.runs import job_of_runs, named_by_run
-from engine.site import Site, once
+from engine.job.missing import Missing
+from engine.job.runs import job_of_runs, named_by_run
+from engine.job.site import Site, once
+from engine.physics.quantities import TOLERANCE, amperes, area_kcmil, number, shown, size
 
 Minimum = TypeVar("Minimum", Derived, Derived | None)
 

@@ -6,9 +6,9 @@ from engine.code.lookups import UNCOVERED
 from engine.derived import conductors, currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived, NotInTables
+from engine.job.site import Site, once
+from engine.physics.quantities import number, percent, size, square_inches, trade_size
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
-from engine.quantities import number, percent, size, square_inches, trade_size
-from engine.site import Site, once
 
 
 class Content(NamedTuple):

@@ -9,8 +9,8 @@ from typing import Literal, NamedTuple
 from engine.derived import conductors, currents
 from engine.derived.conductors import Conditions
 from engine.derived.derived import Derived
-from engine.quantities import amperes, number
-from engine.site import Site, once
+from engine.job.site import Site, once
+from engine.physics.quantities import amperes, number
 
 # What of the conductors is held against it: the largest device they allow, their ampacity as installed, or their
 # ampacity before correction and adjustment.

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from engine.derived import conductors, volts_to_ground
 from engine.derived.volts_to_ground import NOMINAL
-from engine.site import Site
+from engine.job.site import Site
 
 
 class Label(NamedTuple):

@@ -3,7 +3,7 @@ at the most."""
 
 from typing import NamedTuple
 
-from engine.site import Site
+from engine.job.site import Site
 
 # What a nominal voltage may be off the one of the label: transformers are rated a step above the system that they
 # feed (216Y/125, 490Y/283). Common practice, no source.

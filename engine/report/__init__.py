@@ -1,13 +1,22 @@
 """What is kept on paper: the printable report, the bonding drawing and the correction notice, from the result alone."""
 
 import re
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from engine.messages import DocumentReply
 from engine.report.drawing import drawing_svg, drawing_text
 from engine.report.notice import correction_notice
 from engine.report.page import html, site_report
 from engine.result import Result
+
+
+class Documents(NamedTuple):
+    """Everything that one job leaves on paper, each as text."""
+
+    html: str
+    drawing_svg: str
+    drawing_text: str
+    correction_notice: str
+    file_name: str
 
 
 def _file_name(result: Result) -> str:
@@ -23,12 +32,12 @@ def document(
     photos: list[tuple[str, str, str]],
     signature_data_url: str | None,
     paper: Literal["Letter", "A4"],
-) -> DocumentReply:
+) -> Documents:
     """Everything that one job leaves on paper.
 
     photos: check id, name and data URL of each. Unit: each its own. Section: in each line.
     """
-    return DocumentReply(
+    return Documents(
         html=html(result, photos=photos, signature_data_url=signature_data_url, paper=paper),
         drawing_svg=drawing_svg(result),
         drawing_text=drawing_text(result),
@@ -37,4 +46,12 @@ def document(
     )
 
 
-__all__ = ["correction_notice", "document", "drawing_svg", "drawing_text", "html", "site_report"]
+__all__ = [
+    "Documents",
+    "correction_notice",
+    "document",
+    "drawing_svg",
+    "drawing_text",
+    "html",
+    "site_report",
+]

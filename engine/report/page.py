@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from itertools import takewhile
 from typing import Literal
 
-from engine.quantities import size
+from engine.physics.quantities import size
 from engine.report.drawing import drawing, drawing_text
 from engine.report.elements import Content, Element, as_html, element, free
 from engine.report.style import style_sheet

@@ -19,8 +19,18 @@ from engine.derived import (
 )
 from engine.derived.derived import Derived
 from engine.job import Job
-from engine.missing import Missing
-from engine.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import (
+    Finding,
+    Remedy,
+    compare,
+    confirm,
+    every,
+    not_applicable,
+    undetermined,
+)
+from engine.physics.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
     DEVICE_RATING,
@@ -37,8 +47,6 @@ from engine.rules.conditions import (
     no_ampacity_of,
 )
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, Remedy, compare, confirm, every, not_applicable, undetermined
 
 _BOTH = (
     "transformer.location",

@@ -9,10 +9,10 @@ from engine.derived import conductors
 from engine.derived.currents import primary_device_rating
 from engine.derived.derived import Derived
 from engine.job import Conductors, GroundedConductor, Job
-from engine.quantities import amperes, at_most, feet, number, size, trade_size
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import amperes, at_most, feet, number, size, trade_size
 from engine.rules.rule import Rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
 OVER_1000 = "Conductors above 1000 V are outside this tool. Ask the engineer of record."
 # What the sizes of jumpers and electrode conductor follow from.

@@ -7,8 +7,10 @@ from engine.code.choices import choice
 from engine.derived import circuits, conductors, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
-from engine.missing import Missing
-from engine.quantities import number, size
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import number, size
 from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions import (
     DERIVED_CONDUCTORS,
@@ -19,8 +21,6 @@ from engine.rules.conditions import (
     needs_no_electrode,
 )
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 
 _SINGLE = ("rod", "pipe", "plate")
 # A single rod, pipe or plate is tens of ohms even in good soil; less than this is a reading of something else: common

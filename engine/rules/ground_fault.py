@@ -3,11 +3,11 @@
 from engine.derived import ground_fault
 from engine.derived.currents import is_over_1000_volts, primary_device_rating
 from engine.job import HIGHEST_INSTANTANEOUS_MULTIPLE
-from engine.quantities import amperes, number
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, not_applicable, undetermined
+from engine.physics.quantities import amperes, number
 from engine.rules.conditions import DEVICE_RATING, OVER_1000
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, not_applicable, undetermined
 
 # A device opens quickly at some five times its rating: common practice, no source. The code gives no figure.
 TIMES_RATING = 5.0

@@ -2,10 +2,10 @@
 
 from engine.derived import currents
 from engine.derived.conductors import PRIMARY, SECONDARY, Side
-from engine.quantities import volts
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, confirm, every, not_applicable
+from engine.physics.quantities import volts
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, confirm, every, not_applicable
 
 # What the table of insulations is for, unless more is printed: Table 310.104(A), later Table 310.4(1), "Conductor
 # Applications and Insulations Rated 600 Volts" (IAEI Magazine, November 2013, Article 310).

@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from engine.code.choices import choice
 from engine.derived import conductors
-from engine.missing import need_at
+from engine.job.missing import need_at
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, Severity, confirm, not_applicable, undetermined
 from engine.rules.rule import Rule, rule
-from engine.site import Site
-from engine.verdicts import Finding, Severity, confirm, not_applicable, undetermined
 
 Applies = Callable[[Site], str | None]
 

@@ -2,9 +2,9 @@
 
 from engine.code import size_index
 from engine.derived import circuits
+from engine.job.site import Site
 from engine.rules.conditions import NO_CONDUCTOR_WORDS
 from engine.rules.look import Seen, high_leg
-from engine.site import Site
 
 _ELECTRODE_CONDUCTORS: tuple[circuits.Role, ...] = (
     "grounding_electrode_conductor",

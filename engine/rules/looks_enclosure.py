@@ -3,9 +3,9 @@
 from engine.code.limits import WITHOUT_NEUTRAL_POINT
 from engine.derived import circuits
 from engine.derived.conductors import fed_on_low_voltage_wye
+from engine.job.site import Site
 from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
 from engine.rules.look import Excuse, Seen, in_edition
-from engine.site import Site
 
 # A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
 _ON_LUGS: tuple[circuits.Role, ...] = tuple(

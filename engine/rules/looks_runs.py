@@ -2,10 +2,10 @@
 
 from engine.code import size_index
 from engine.derived import conductors, slash_ratings
-from engine.quantities import volts
+from engine.job.site import Site
+from engine.physics.quantities import volts
 from engine.rules.conditions import GROUNDED_BY
 from engine.rules.look import Excuse, Seen, high_leg, in_edition, ungrounded
-from engine.site import Site
 
 
 def _beyond_a_slash_rating(site: Site) -> str | None:

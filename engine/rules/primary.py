@@ -3,8 +3,10 @@
 from engine.code import Kind
 from engine.code.limits import METAL_RACEWAYS
 from engine.derived import conductors, currents, grounding
-from engine.missing import Missing
-from engine.quantities import amperes, at_most, size
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
+from engine.physics.quantities import amperes, at_most, size
 from engine.rules.conditions import (
     DEVICE_RATING,
     INSULATIONS_BESIDE,
@@ -19,8 +21,6 @@ from engine.rules.conditions import (
     smallest_remedy,
 )
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, undetermined
 
 _LOAD = (
     "primary.load.continuous_amperes",

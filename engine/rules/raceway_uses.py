@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_wet
-from engine.quantities import feet, number, trade_size, volts
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import feet, number, trade_size, volts
 from engine.rules.conditions import ONE_CASE_WORDS, is_in_one_case
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, confirm, every, not_applicable, undetermined
 
 NONMETALLIC = ("PVC40", "PVC80", "ENT", "LFNC")
 # Liquidtight flexible metal conduit has a nonmetallic jacket all around.

@@ -4,8 +4,10 @@ from engine.code.limits import METAL_RACEWAYS, METAL_RACEWAYS_AND_FLEX
 from engine.derived import raceways, volts_to_ground
 from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
 from engine.derived.currents import is_over_1000_volts
-from engine.missing import Missing
-from engine.quantities import feet, number, percent, trade_size
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
+from engine.physics.quantities import feet, number, percent, trade_size
 from engine.rules.conditions import (
     DEVICE_RATING,
     GROUNDED_BY,
@@ -16,8 +18,6 @@ from engine.rules.conditions import (
     is_in_one_case,
 )
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, confirm, not_applicable, undetermined
 
 
 def _fill(site: Site, side: Side) -> Finding:

@@ -18,12 +18,12 @@ from engine.derived import (
 )
 from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
-from engine.missing import Missing
-from engine.quantities import amperes, at_most, kiloamperes, number, volts
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
+from engine.physics.quantities import amperes, at_most, kiloamperes, number, volts
 from engine.rules.conditions import GROUNDED_BY, SECONDARY_BASIS, SECONDARY_RATING
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 _SIDES = tuple(
     f"{side}.{fact}"

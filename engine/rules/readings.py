@@ -5,7 +5,9 @@ from math import sqrt
 
 from engine.derived import conductors
 from engine.job import Job
-from engine.missing import Missing
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
 from engine.physics.neutral_point import (
     NEAR_ZERO,
     READING_SHARE,
@@ -13,11 +15,9 @@ from engine.physics.neutral_point import (
     is_dead,
     line_to_neutral_volts,
 )
-from engine.quantities import amperes, number, percent, volts
+from engine.physics.quantities import amperes, number, percent, volts
 from engine.rules.conditions import DEVICE_RATING, GROUNDED_BY
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 # ANSI C84.1 range A, service voltage: within 5 % of nominal (as printed in COMAR 20.50.07.02 and by ustpower.com).
 SERVICE_BAND = 0.05
@@ -285,7 +285,7 @@ def _noticed(nominal: Sequence[float]) -> float:
 
 
 def _suspicious(reason: str, *, required: str, found: str) -> Finding:
-    """A reading that may be that of a danger: it is told whatever the visit is for (`engine.kept_open`)."""
+    """A reading that may be that of a danger: it is told whatever the visit is for (`engine.evaluation.kept_open`)."""
     return undetermined(reason, required=required, found=found)._replace(severity="danger")
 
 

@@ -3,15 +3,9 @@
 from collections.abc import Callable
 
 from engine.derived import conductors, currents, faults
-from engine.missing import need_at
-from engine.physics.fault_current import transformer_fault_current
-from engine.physics.full_load_current import full_load_current
-from engine.quantities import kiloamperes, number, volts
-from engine.rules import bonding, electrode
-from engine.rules.conditions import CONNECTIONS, GROUNDED_BY, NO_ELECTRODE
-from engine.rules.rule import Rule, rule
-from engine.site import Site
-from engine.verdicts import (
+from engine.job.missing import need_at
+from engine.job.site import Site
+from engine.judging.verdicts import (
     Finding,
     Severity,
     compare,
@@ -20,6 +14,12 @@ from engine.verdicts import (
     not_applicable,
     undetermined,
 )
+from engine.physics.fault_current import transformer_fault_current
+from engine.physics.full_load_current import full_load_current
+from engine.physics.quantities import kiloamperes, number, volts
+from engine.rules import bonding, electrode
+from engine.rules.conditions import CONNECTIONS, GROUNDED_BY, NO_ELECTRODE
+from engine.rules.rule import Rule, rule
 
 
 @rule(

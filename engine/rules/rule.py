@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from engine.site import Site
-from engine.verdicts import Finding, Severity
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, Severity
 
 
 class Rule(NamedTuple):

@@ -7,8 +7,18 @@ from engine.derived import conductors, currents
 from engine.derived import secondary_conductors as of_secondary
 from engine.derived.conductors import PRIMARY, SECONDARY
 from engine.derived.secondary_conductors import CITES, Wanted, secondary_conductor_minimum
-from engine.missing import Missing
-from engine.quantities import amperes, at_most, feet, number
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import (
+    Finding,
+    compare,
+    confirm,
+    every,
+    not_applicable,
+    undetermined,
+    worded,
+)
+from engine.physics.quantities import amperes, at_most, feet, number
 from engine.rules.conditions import (
     CONNECTIONS,
     DEVICE_RATING,
@@ -25,16 +35,6 @@ from engine.rules.conditions import (
     smallest_remedy,
 )
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import (
-    Finding,
-    compare,
-    confirm,
-    every,
-    not_applicable,
-    undetermined,
-    worded,
-)
 
 _PROTECTION = (*SECONDARY_RATING, "secondary.protection.one_enclosure")
 _TAP_FEET = 25

@@ -3,13 +3,13 @@
 from typing import NamedTuple
 
 from engine.derived import conductors, currents
-from engine.missing import need_at
-from engine.quantities import amperes, at_most
+from engine.job.missing import need_at
+from engine.job.runs import FURTHER
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import amperes, at_most
 from engine.rules.conditions import SECONDARY_RATING, poles_of_two_mains
 from engine.rules.rule import rule
-from engine.runs import FURTHER
-from engine.site import Site
-from engine.verdicts import Finding, confirm, every, not_applicable, undetermined
 
 
 def _all_in_one(site: Site) -> bool:

@@ -2,10 +2,10 @@
 
 from engine.derived import currents, volts_to_ground
 from engine.derived.slash_ratings import SHARE_OF_SECONDARY
-from engine.quantities import number, volts
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
+from engine.physics.quantities import number, volts
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 _FACES = {
     "nothing_grounded": "nothing grounded",

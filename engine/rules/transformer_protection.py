@@ -4,13 +4,13 @@ from collections.abc import Callable
 
 from engine.derived import currents
 from engine.derived.derived import Derived
-from engine.missing import need_at
-from engine.quantities import amperes, at_most
+from engine.job.missing import need_at
+from engine.job.runs import FURTHER, run_name
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
+from engine.physics.quantities import amperes, at_most
 from engine.rules.conditions import DEVICE_RATING, SECONDARY_RATING
 from engine.rules.rule import rule
-from engine.runs import FURTHER, run_name
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, not_applicable, undetermined
 
 _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")
 

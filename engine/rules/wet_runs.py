@@ -5,10 +5,10 @@ from collections.abc import Callable
 from engine.derived import circuits
 from engine.derived.circuits import CONDUCTORS, Role
 from engine.derived.conductors import PRIMARY, SECONDARY, is_wet
-from engine.missing import need_at
+from engine.job.missing import need_at
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, confirm, every
 from engine.rules.rule import rule
-from engine.site import Site
-from engine.verdicts import Finding, confirm, every
 
 _INSULATED: tuple[Role, ...] = circuits.with_fact_of("insulation")
 _SIDES = {"primary": PRIMARY, "secondary": SECONDARY}

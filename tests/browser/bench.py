@@ -28,7 +28,7 @@ from urllib.parse import quote, unquote
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
-from engine.handle import handle
+from engine.interfaces.handle import handle
 from tests.browser.conftest import PHONE
 from tests.browser.walk import USUAL_NAMEPLATE, start, tap
 from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS

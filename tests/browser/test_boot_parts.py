@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.handle import handle
+from engine.interfaces.handle import handle
 from web.build import parts
 from web.build.tools import ROOT, WEB, BuildError, node
 

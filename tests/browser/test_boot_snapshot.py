@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from engine.handle import handle
+from engine.interfaces.handle import handle
 from tests.browser.states import shows_a_heading, take_away, wait_until
 from web.build.tools import ROOT
 

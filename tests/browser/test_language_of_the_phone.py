@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from engine.words import catalogue_of
+from engine.wizard.words import catalogue_of
 from tests.browser.conftest import PHONE, visiting
 from tests.browser.walk import tap
 from web.build.tools import ROOT

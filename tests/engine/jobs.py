@@ -7,10 +7,10 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel
 
 from engine import Job
-from engine.contradictions import contradictions
+from engine.files.refusals import Refusal, job_from_data
 from engine.job import Observations
-from engine.refusals import Refusal, job_from_data
-from engine.runs import FURTHER, OF_A_FURTHER_RUN, is_of_run, path_in_run
+from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, is_of_run, path_in_run
+from engine.judging.contradictions import contradictions
 
 Data = dict[str, Any]
 

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from engine.code import EDITIONS
-from engine.contradictions import contradictions, doubted_by
-from engine.refusals import Refusal
-from engine.runs import FURTHER, OF_A_FURTHER_RUN, path_in_run
+from engine.files.refusals import Refusal
+from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, path_in_run
+from engine.judging.contradictions import contradictions, doubted_by
 
 from .jobs import (
     BUILDERS,

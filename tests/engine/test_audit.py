@@ -11,7 +11,10 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from engine import Result, evaluate
-from engine.audit import (
+from engine.__main__ import main
+from engine.evaluation.evaluate import RULES
+from engine.files.refusals import Refusal, job_from_data
+from engine.fleet.audit import (
     LONGEST_LINE,
     _Asked,
     _plate_of,
@@ -20,12 +23,9 @@ from engine.audit import (
     job_from_row,
     summary,
 )
-from engine.cli import main
-from engine.evaluate import RULES
-from engine.fleet_lines import guarded
-from engine.questions import catalogue
-from engine.refusals import Refusal, job_from_data
-from engine.verdicts import confirm
+from engine.fleet.lines import guarded
+from engine.judging.verdicts import confirm
+from engine.wizard.questions import catalogue
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples
 from tests.engine.jobs import (

@@ -5,12 +5,17 @@ from typing import Any
 import pytest
 
 from engine import evaluate
-from engine.contradictions import CONTRADICTIONS, contradictions, doubted_by, without_doubted
-from engine.evaluate import without_assumed
+from engine.evaluation.evaluate import without_assumed
+from engine.files.refusals import job_from_data
 from engine.job import NAMEPLATE
-from engine.missing import Missing
-from engine.refusals import job_from_data
-from engine.runs import FURTHER, OF_A_FURTHER_RUN
+from engine.job.missing import Missing
+from engine.job.runs import FURTHER, OF_A_FURTHER_RUN
+from engine.judging.contradictions import (
+    CONTRADICTIONS,
+    contradictions,
+    doubted_by,
+    without_doubted,
+)
 from tests.engine.checked import checked
 from tests.engine.jobs import (
     BUILDERS,

@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 from engine.code import EDITIONS
-from engine.evaluate import RULES
-from engine.refusals import job_from_data
+from engine.evaluation.evaluate import RULES
+from engine.files.refusals import job_from_data
+from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, first_path
 from engine.result import Check, Result
-from engine.runs import FURTHER, OF_A_FURTHER_RUN, first_path
 from tests.engine.checked import checked
 from tests.engine.jobs import (
     BUILDERS,

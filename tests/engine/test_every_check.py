@@ -9,9 +9,9 @@ from functools import cache
 import pytest
 
 from engine.code import code_for
-from engine.evaluate import RULES, judge
-from engine.refusals import job_from_data
-from engine.site import Site
+from engine.evaluation.evaluate import RULES, judge
+from engine.files.refusals import job_from_data
+from engine.job.site import Site
 from tests.engine.installations import changed, draw
 from tests.engine.jobs import BUILDERS, Data, put, replaced, sound
 from tests.engine.nearly_right import CATALOG

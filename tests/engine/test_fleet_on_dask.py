@@ -8,7 +8,7 @@ import json
 
 from dask.distributed import Client, LocalCluster
 
-from engine.handle import handle
+from engine.interfaces.handle import handle
 from web.build.tools import ROOT
 
 JOBS = sorted((ROOT / "fixtures" / "jobs").glob("*.json"))

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from engine import Job
 from engine.code import EDITIONS, code_for
-from engine.contradictions import contradictions
-from engine.evaluate import RULES, judge
-from engine.refusals import job_from_data
-from engine.site import Site
+from engine.evaluation.evaluate import RULES, judge
+from engine.files.refusals import job_from_data
+from engine.job.site import Site
+from engine.judging.contradictions import contradictions
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples
 from tests.engine.installations import changed, draw

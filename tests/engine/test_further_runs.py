@@ -14,18 +14,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import evaluate
-from engine.audit import audit_line
 from engine.code import code_for
-from engine.contradictions import contradictions
-from engine.evaluate import RULES, judge, outcome_of
-from engine.facts import facts, label
+from engine.evaluation.evaluate import RULES, judge, outcome_of
+from engine.evaluation.facts import facts, label
+from engine.evaluation.judged import ASKED_OF_ALL_RUNS, is_judged_by_run
+from engine.files.refusals import Refusal, job_from_data
+from engine.fleet.audit import audit_line
 from engine.job import Observations, RunFacts, RunObservations, Secondary
-from engine.judged import ASKED_OF_ALL_RUNS, is_judged_by_run
-from engine.questions import catalogue, of_further_runs, question_at
-from engine.refusals import Refusal, job_from_data
+from engine.job.runs import FURTHER, first_path, is_of_run, job_of_run, path_in_run, run_count
+from engine.job.site import Site
+from engine.judging.contradictions import contradictions
 from engine.report.page import html as report_html
-from engine.runs import FURTHER, first_path, is_of_run, job_of_run, path_in_run, run_count
-from engine.site import Site
+from engine.wizard.questions import catalogue, of_further_runs, question_at
 from tests.engine.checked import check_of, checked, verdicts
 from tests.engine.examples import examples
 from tests.engine.jobs import (

@@ -2,8 +2,8 @@
 
 import pytest
 
-from engine.evaluate import GROUNDING_CHECKS, RULES
-from engine.questions import catalogue
+from engine.evaluation.evaluate import GROUNDING_CHECKS, RULES
+from engine.wizard.questions import catalogue
 from tests.engine.checked import checked
 from tests.engine.jobs import BUILDERS, FACTS, job, put
 

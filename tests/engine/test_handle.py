@@ -10,9 +10,9 @@ from pydantic import TypeAdapter
 
 from engine import __version__, evaluate
 from engine.code import EDITIONS
-from engine.handle import handle
-from engine.messages import Reply
-from engine.questions import catalogue, questions
+from engine.interfaces.handle import handle
+from engine.interfaces.messages import Reply
+from engine.wizard.questions import catalogue, questions
 from tests.engine.examples import examples
 from tests.engine.jobs import job, nameplate, sound, with_facts
 from tests.engine.strategies import JOBS
@@ -201,7 +201,7 @@ def test_unknown_operations_and_keys_are_refused() -> None:
 
 
 def test_a_fault_of_ours_comes_back_as_failed(monkeypatch) -> None:
-    import engine.handle as module
+    import engine.interfaces.handle as module
 
     def broken(_):
         raise ZeroDivisionError("own fault")

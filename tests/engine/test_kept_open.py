@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from engine import evaluate
-from engine.evaluate import GROUNDING_CHECKS, RULES, asked_ids
-from engine.kept_open import BAD_CHOICES, answers
-from engine.missing import reader
-from engine.questions import SIZES_OFFERED, TRADE_SIZES_OFFERED, catalogue, question_at
-from engine.refusals import job_from_data
+from engine.evaluation.evaluate import GROUNDING_CHECKS, RULES, asked_ids
+from engine.evaluation.kept_open import BAD_CHOICES, answers
+from engine.files.refusals import job_from_data
+from engine.job.missing import reader
+from engine.wizard.questions import SIZES_OFFERED, TRADE_SIZES_OFFERED, catalogue, question_at
 from tests.engine.jobs import BUILDERS, FACTS, Data, get, put, replaced, two_runs
 
 UNASKED = [rule for rule in RULES if rule.id not in GROUNDING_CHECKS and rule.group != "readings"]

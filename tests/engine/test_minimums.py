@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.code import EDITIONS, SIZES, code_for
-from engine.contradictions import contradictions
 from engine.derived.derived import NotInTables
-from engine.evaluate import RULES, VALUES, judge
-from engine.missing import Missing
-from engine.refusals import Refusal, job_from_data
-from engine.site import Site
+from engine.evaluation.evaluate import RULES, VALUES, judge
+from engine.files.refusals import Refusal, job_from_data
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.contradictions import contradictions
 from tests.engine.examples import examples
 from tests.engine.installations import changed, draw
 from tests.engine.jobs import BUILDERS, Data, get, job, put, with_facts

@@ -12,9 +12,9 @@ import pytest
 
 from engine import Result, evaluate
 from engine.code import EDITIONS
-from engine.evaluate import RULES
+from engine.evaluation.evaluate import RULES
+from engine.files.refusals import job_from_data
 from engine.job import SecondaryRule
-from engine.refusals import job_from_data
 from tests.engine.examples import MANY
 from tests.engine.installations import CONNECTIONS, Installation, changed, draw
 from tests.engine.jobs import Data

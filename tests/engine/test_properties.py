@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from engine import evaluate
 from engine.code import SIZES, code_for, size_index
-from engine.evaluate import RULES, judge
-from engine.refusals import Refusal, job_from_data
-from engine.site import Site
+from engine.evaluation.evaluate import RULES, judge
+from engine.files.refusals import Refusal, job_from_data
+from engine.job.site import Site
 from tests.engine.checked import check_of, checked, verdicts
 from tests.engine.examples import examples
 from tests.engine.jobs import (

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.editions import EDITIONS
-from engine.refusals import LARGEST_FILE, Refusal, job_from_data, job_from_text
+from engine.code.editions import EDITIONS
+from engine.files.refusals import LARGEST_FILE, Refusal, job_from_data, job_from_text
 from tests.engine.examples import examples
 from tests.engine.jobs import fields, get, nameplate, put, sound, with_facts
 from tests.engine.strategies import VALUES

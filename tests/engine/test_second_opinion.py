@@ -13,9 +13,9 @@ import pytest
 
 from engine.code import code_for
 from engine.derived.faults import secondary_fault_current_at_least
+from engine.job.site import Site
 from engine.physics.fault_current import fault_current_through, source_impedance
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
-from engine.site import Site
 from tests.engine.checked import checked, value_of
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
 

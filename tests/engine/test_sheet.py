@@ -3,7 +3,7 @@
 import pytest
 
 from engine import evaluate
-from engine.sheet import BY_METAL
+from engine.evaluation.sheet import BY_METAL
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
 

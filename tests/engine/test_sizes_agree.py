@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from engine import evaluate
 from engine.code import SIZES, size_index
+from engine.files.refusals import job_from_data
 from engine.job import ProtectionKind, SecondaryRule
-from engine.refusals import job_from_data
 from engine.result import Check
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples

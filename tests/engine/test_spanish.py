@@ -13,13 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.messages import Questions
-from engine.questions import ANSWER_WORDS, questions
-from engine.words import MalformedCatalogue, catalogue_of, read_catalogue, with_translations
+from engine.interfaces.messages import Questions
+from engine.wizard.questions import ANSWER_WORDS, questions
+from engine.wizard.words import MalformedCatalogue, catalogue_of, read_catalogue, with_translations
 
 PLAIN = questions()
 WORDS = catalogue_of("es")
-FILE = Path(__file__).resolve().parents[2] / "engine" / "words" / "es.po"
+FILE = Path(__file__).resolve().parents[2] / "engine" / "wizard" / "words" / "es.po"
 HEADER = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n'
 
 # Choices that stay as they are: insulation and raceway letters, sizes, years. They are printed so on the product.
@@ -57,7 +57,7 @@ def test_every_text_of_the_wizard_is_in_spanish_or_unchanged_on_purpose() -> Non
         for place, text in TEXTS
         if text and text not in WORDS and not (" choice" in place and UNCHANGED.fullmatch(text))
     ]
-    assert not missing, f"add to engine/words/es.po: {missing}"
+    assert not missing, f"add to engine/wizard/words/es.po: {missing}"
 
 
 def test_what_is_unchanged_is_no_word_of_an_answer() -> None:

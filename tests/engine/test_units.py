@@ -3,7 +3,7 @@
 import pint
 import pytest
 
-from engine.evaluate import evaluate
+from engine.evaluation.evaluate import evaluate
 from engine.physics.fault_current import (
     fault_current_through,
     source_impedance,
@@ -12,7 +12,7 @@ from engine.physics.fault_current import (
 from engine.physics.full_load_current import full_load_current
 from engine.physics.raceway_fill import fill_percent
 from engine.physics.voltage_drop import voltage_drop
-from engine.questions import catalogue
+from engine.wizard.questions import catalogue
 from tests.engine.jobs import BUILDERS, job
 
 UNITS = pint.UnitRegistry()

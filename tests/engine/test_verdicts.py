@@ -1,12 +1,12 @@
-"""How findings are made and joined. Plain properties of `engine.verdicts`; no standard asks for them."""
+"""How findings are made and joined. Plain properties of `engine.judging.verdicts`; no standard asks for them."""
 
 import pytest
 
 from engine.code import code_for
-from engine.missing import Missing
-from engine.quantities import TOLERANCE
-from engine.site import Site
-from engine.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import TOLERANCE
 from tests.engine.jobs import job, sound
 
 SITE = Site(job(sound()), code_for(2023))

@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import evaluate
-from engine.migrations import CURRENT, STEPS, UnknownFormat, migrate
-from engine.missing import Missing, need, path_of
-from engine.quantities import (
+from engine.files.migrations import CURRENT, STEPS, UnknownFormat, migrate
+from engine.job.missing import Missing, need, path_of
+from engine.physics.quantities import (
     amperes,
     area_kcmil,
     at_most,

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from engine.cli import main
+from engine.__main__ import main
 from engine.code import code_for
 from engine.code.coverage import NOT_LOOKED_AT, Covered, covered, limits, numbered_by
-from engine.evaluate import RULES, VALUES
-from engine.questions import catalogue, questions
-from engine.words import with_translations
+from engine.evaluation.evaluate import RULES, VALUES
+from engine.wizard.questions import catalogue, questions
+from engine.wizard.words import with_translations
 
 ROOT = Path(__file__).resolve().parents[2]
 EDITION = numbered_by()

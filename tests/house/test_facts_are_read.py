@@ -8,10 +8,10 @@ import pytest
 
 from engine import Job, evaluate
 from engine.code import code_for
-from engine.contradictions import CONTRADICTIONS, contradictions
-from engine.evaluate import RULES, judge
-from engine.refusals import Refusal, job_from_data
-from engine.site import Site
+from engine.evaluation.evaluate import RULES, judge
+from engine.files.refusals import Refusal, job_from_data
+from engine.job.site import Site
+from engine.judging.contradictions import CONTRADICTIONS, contradictions
 from tests.engine.jobs import BUILDERS, FACTS, Data, put, replaced
 from tests.engine.strategies import values_to_try
 from tests.engine.test_dangerous_jobs import DANGEROUS, LAWFUL, _base

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from engine.evaluate import RULES
-from engine.refusals import Refusal, job_from_data
+from engine.evaluation.evaluate import RULES
+from engine.files.refusals import Refusal, job_from_data
 from tests.engine.checked import verdict
 from tests.engine.jobs import parallel, sound, ungrounded_delta, with_facts
 

@@ -1,4 +1,4 @@
-"""The editions are written once, in engine/editions.py; everything else derives from that list."""
+"""The editions are written once, in engine/code/editions.py; everything else derives from that list."""
 
 import ast
 import re
@@ -9,12 +9,12 @@ from typing import get_args
 
 import pytest
 
-from engine.editions import DEFAULT_EDITION, EDITIONS, Edition
+from engine.code.editions import DEFAULT_EDITION, EDITIONS, Edition
 from engine.job import Job
 
 ROOT = Path(__file__).resolve().parents[2]
 ENGINE = ROOT / "engine"
-LIST = ENGINE / "editions.py"
+LIST = ENGINE / "code" / "editions.py"
 TEXTS = (
     ".py",
     ".ts",
@@ -83,7 +83,7 @@ def test_no_second_list_of_editions() -> None:
         for text in [path.read_text(encoding="utf-8", errors="replace")]
         for found in WRITTEN.finditer(text)
     ]
-    assert not second, "take EDITIONS from engine/editions.py instead:\n" + "\n".join(second)
+    assert not second, "take EDITIONS from engine/code/editions.py instead:\n" + "\n".join(second)
 
 
 @pytest.mark.parametrize(

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from engine.code import EDITIONS, code_for
-from engine.evaluate import GROUPS, RULES, VALUES, evaluate, judge
-from engine.questions import catalogue
-from engine.runs import FURTHER
-from engine.site import Site
-from engine.suppose import SupposingSite
-from engine.verdicts import Assumed
+from engine.evaluation.evaluate import GROUPS, RULES, VALUES, evaluate, judge
+from engine.evaluation.suppose import SupposingSite
+from engine.job.runs import FURTHER
+from engine.job.site import Site
+from engine.judging.verdicts import Assumed
+from engine.wizard.questions import catalogue
 from tests.engine.jobs import BUILDERS, FACTS, NEEDED, get, job, with_facts
 
 ENGINE = Path(__file__).resolve().parents[2] / "engine"
@@ -219,7 +219,7 @@ def test_only_two_functions_can_say_meets() -> None:
     for path in (
         *(ENGINE / "rules").glob("*.py"),
         *(ENGINE / "derived").glob("*.py"),
-        ENGINE / "evaluate.py",
+        *(ENGINE / "evaluation").glob("*.py"),
     ):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if (

@@ -40,7 +40,7 @@ from _pytest.runner import runtestprotocol  # noqa: E402
 
 from tests.mutation.changes import Change, changed, changes, described, watching  # noqa: E402
 
-TARGETS = ("engine/rules", "engine/derived", "engine/physics", "engine/verdicts.py")
+TARGETS = ("engine/rules", "engine/derived", "engine/physics", "engine/judging/verdicts.py")
 TESTS = (
     *(
         "tests/engine/rules",

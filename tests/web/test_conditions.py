@@ -5,8 +5,8 @@ from operator import attrgetter
 
 import pytest
 
-from engine.questions import ANSWER_WORDS, holds, questions
-from engine.refusals import job_from_data
+from engine.files.refusals import job_from_data
+from engine.wizard.questions import ANSWER_WORDS, holds, questions
 from web.build.tools import ROOT
 
 CASES = json.loads((ROOT / "fixtures" / "conditions.json").read_text())

@@ -69,7 +69,7 @@ def use_the_engine() -> set[str]:
     Returns the engine's own files that it needs.
     """
     sys.path.insert(0, str(SITE))
-    handle = importlib.import_module("engine.handle").handle
+    handle = importlib.import_module("engine.interfaces.handle").handle
     for request in sorted(Path("/work/requests").iterdir()):
         reply = json.loads(handle(request.read_text()))
         if reply["op"] == "failed":

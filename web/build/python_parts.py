@@ -75,7 +75,7 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
                 table.unlink()
         for unused in ("choices.csv", "coverage.csv", "coverage.py"):
             (shipped / "code" / unused).unlink(missing_ok=True)
-        (shipped / "_compiled_questions.py").write_text(
+        (shipped / "wizard" / "_compiled_questions.py").write_text(
             run_engine(shipped, "web.build.questions_module"), encoding="utf-8"
         )
         return {

@@ -10,7 +10,7 @@ import json
 import re
 from pathlib import Path
 
-from engine.handle import handle
+from engine.interfaces.handle import handle
 
 DEMO_JOBS = Path(__file__).resolve().parents[2] / "fixtures" / "jobs"
 PAPERS = ("Letter", "A4")

@@ -59,7 +59,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("added")
     unwanted = shutil.ignore_patterns("__pycache__", "_compiled*")
     shutil.copytree(ROOT / "engine", folder / "engine", ignore=unwanted)
-    listed = folder / "engine" / "editions.py"
+    listed = folder / "engine" / "code" / "editions.py"
     text, times = re.subn(
         rf"^    {NEWEST},\n",
         rf"\g<0>    {ADDED},\n",
@@ -162,9 +162,9 @@ def test_three_changed_cells_change_what_speaks_of_them_and_nothing_else(
 def test_whatever_lists_editions_lists_an_added_one(copy: Path) -> None:
     asked = """
 import json, sys
-from engine.handle import handle
-from engine.messages import job_and_result_schema
-from engine.questions import questions
+from engine.interfaces.handle import handle
+from engine.interfaces.messages import job_and_result_schema
+from engine.wizard.questions import questions
 from engine.code.compile_tables import compiled_source
 made = {}
 exec(compiled_source(), made)

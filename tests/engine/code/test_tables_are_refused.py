@@ -2,6 +2,7 @@
 
 import pytest
 
+from engine.code.editions import EDITIONS
 from engine.code.loader import (
     BrokenTable,
     check_ranges,
@@ -10,7 +11,6 @@ from engine.code.loader import (
     read_sections,
     read_table,
 )
-from engine.editions import EDITIONS
 
 HEAD = "# what: a shelf\n# unit: kg\n"
 COLUMNS = "size,material,from_edition,to_edition,confirmed_editions,value,unit,cite_id,source1,source2,status,note\n"

@@ -545,7 +545,7 @@ def test_the_same_result_gives_the_same_bytes_in_any_process(bonded: Printed) ->
 
 def test_the_report_knows_nothing_but_the_result() -> None:
     # Source: our own import rule: report imports result and quantities, and the reply it fills in.
-    allowed = {"engine.result", "engine.quantities", "engine.messages"}
+    allowed = {"engine.result", "engine.physics.quantities", "engine.interfaces.messages"}
     for path in Path(engine.report.__file__).parent.glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if (

@@ -4,9 +4,9 @@ import pytest
 
 from engine import Job
 from engine.code import code_for
+from engine.job.site import Site
+from engine.judging.verdicts import compare
 from engine.physics.ampacity import ambient_correction
-from engine.site import Site
-from engine.verdicts import compare
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import (
     corner_grounded,

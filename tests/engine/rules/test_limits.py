@@ -4,9 +4,9 @@ import pytest
 
 from engine.code import code_for
 from engine.derived import conductors, currents
-from engine.missing import Missing
+from engine.job.missing import Missing
+from engine.job.site import Site
 from engine.physics.raceway_fill import number_that_fits
-from engine.site import Site
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
 from tests.engine.rules.test_transformer_protection import lugs_only

@@ -8,7 +8,7 @@ import pytest
 
 from engine.code import code_for
 from engine.derived import faults
-from engine.site import Site
+from engine.job.site import Site
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import job, nameplate, single_phase, sound, with_facts
 

@@ -4,7 +4,7 @@ import pytest
 
 from engine.code import code_for
 from engine.derived.conductors import SECONDARY, heat_of
-from engine.site import Site
+from engine.job.site import Site
 from tests.engine.checked import found, verdict
 from tests.engine.jobs import job, sound, with_facts
 

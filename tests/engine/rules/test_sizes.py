@@ -4,9 +4,9 @@ import pytest
 
 from engine.code import code_for
 from engine.derived import conductors, currents, faults, grounding, raceways
-from engine.missing import Missing
+from engine.job.missing import Missing
+from engine.job.site import Site
 from engine.rules import ratings, secondary
-from engine.site import Site
 from tests.engine.checked import checked, found, verdict
 from tests.engine.jobs import (
     job,

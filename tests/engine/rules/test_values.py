@@ -18,8 +18,8 @@ from engine.derived.conductors import (
     sets_in_one_raceway,
 )
 from engine.derived.faults import secondary_fault_current_at_least
-from engine.missing import Missing
-from engine.site import Site
+from engine.job.missing import Missing
+from engine.job.site import Site
 from tests.engine.checked import checked, found, value_of, verdict
 from tests.engine.jobs import (
     corner_grounded,

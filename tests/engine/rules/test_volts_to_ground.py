@@ -9,7 +9,7 @@ import pytest
 
 from engine.code import code_for
 from engine.derived import volts_to_ground
-from engine.site import Site
+from engine.job.site import Site
 from tests.engine.checked import checked, found, verdict
 from tests.engine.jobs import job, nameplate, single_phase, sound, with_facts
 

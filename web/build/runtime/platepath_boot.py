@@ -51,7 +51,7 @@ build_module = ModuleType("engine._build")
 build_module.BUILD = os.environ.get("PLATEPATH_BUILD", "unknown")
 sys.modules[build_module.__name__] = build_module
 
-from engine.handle import handle  # noqa: E402  importable only from here on
+from engine.interfaces.handle import handle  # noqa: E402  importable only from here on
 
 gc.freeze()
 gc.enable()

@@ -1,0 +1,1 @@
+"""The order of the work: from one job to its values, checks, drawing and written questions."""

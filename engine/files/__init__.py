@@ -1,0 +1,1 @@
+"""Files of jobs: read, brought up to date, refused in plain words, and written whole."""

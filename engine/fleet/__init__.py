@@ -1,0 +1,1 @@
+"""A fleet of jobs: streamed, on all cores, resumable."""
