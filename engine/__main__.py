@@ -25,7 +25,7 @@ from engine.files.outputs import (
 from engine.files.refusals import LARGEST_FILE, Problem, Refusal, job_from_text
 from engine.interfaces.messages import contract_schema, job_and_result_schema
 from engine.result import Check, Result
-from engine.wizard.questions import questions
+from engine.wizard.walk import questions
 from engine.wizard.words import with_translations
 
 BAD_INPUT = 2

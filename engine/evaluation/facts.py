@@ -18,14 +18,9 @@ from engine.job.runs import (
 )
 from engine.physics.quantities import number, size
 from engine.result import Check, Contradiction, Fact, Heading, OpenItem
-from engine.wizard.questions import (
-    ANSWER_WORDS,
-    GROUPS,
-    catalogue,
-    labels,
-    of_further_runs,
-    question_at,
-)
+from engine.wizard.answers import ANSWER_WORDS
+from engine.wizard.purposes import GROUPS
+from engine.wizard.questions import catalogue, labels, of_further_runs, question_at
 
 PURPOSE_WORDS = {
     "installation": "Check of an installation",

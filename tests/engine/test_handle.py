@@ -12,7 +12,8 @@ from engine import __version__, evaluate
 from engine.code import EDITIONS
 from engine.interfaces.handle import handle
 from engine.interfaces.messages import Reply
-from engine.wizard.questions import catalogue, questions
+from engine.wizard.questions import catalogue
+from engine.wizard.walk import questions
 from tests.engine.examples import examples
 from tests.engine.jobs import job, nameplate, sound, with_facts
 from tests.engine.strategies import JOBS

@@ -2,7 +2,7 @@
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
@@ -10,8 +10,9 @@ from engine import evaluate
 from engine.evaluation.evaluate import GROUNDING_CHECKS, RULES, asked_ids
 from engine.evaluation.kept_open import BAD_CHOICES, answers
 from engine.files.refusals import job_from_data
+from engine.job import Size, TradeSize
 from engine.job.missing import reader
-from engine.wizard.questions import SIZES_OFFERED, TRADE_SIZES_OFFERED, catalogue, question_at
+from engine.wizard.questions import catalogue, question_at
 from tests.engine.jobs import BUILDERS, FACTS, Data, get, put, replaced, two_runs
 
 UNASKED = [rule for rule in RULES if rule.id not in GROUNDING_CHECKS and rule.group != "readings"]
@@ -51,7 +52,7 @@ NO_BAD_CHOICE = {
     "transformer.secondary_system",
 }
 DEMO_JOBS = sorted((Path(__file__).resolve().parents[2] / "fixtures" / "jobs").glob("*.json"))
-SIZES = {*SIZES_OFFERED, *TRADE_SIZES_OFFERED}
+SIZES = {*get_args(Size), *get_args(TradeSize)}
 # Refused at the door where it is true: that is no job of this tool.
 REFUSED = "transformer.autotransformer"
 

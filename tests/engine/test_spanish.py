@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.interfaces.messages import Questions
-from engine.wizard.questions import ANSWER_WORDS, questions
+from engine.wizard.answers import ANSWER_WORDS
+from engine.wizard.walk import questions
 from engine.wizard.words import MalformedCatalogue, catalogue_of, read_catalogue, with_translations
 
 PLAIN = questions()

@@ -9,7 +9,8 @@ from engine.__main__ import main
 from engine.code import code_for
 from engine.code.coverage import NOT_LOOKED_AT, Covered, covered, limits, numbered_by
 from engine.evaluation.evaluate import RULES, VALUES
-from engine.wizard.questions import catalogue, questions
+from engine.wizard.questions import catalogue
+from engine.wizard.walk import questions
 from engine.wizard.words import with_translations
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -193,7 +193,7 @@ NOT_ASKED = {
 def test_every_field_of_the_job_is_asked_or_said_why_not() -> None:
     fields = {*FACTS, *NEEDED}
     missing = sorted(fields - ASKED - set(NOT_ASKED))
-    assert not missing, "ask for them in questions.py, or say here why not"
+    assert not missing, "ask for them in wizard/stops, or say here why not"
 
 
 def test_every_question_is_a_field_of_the_job() -> None:

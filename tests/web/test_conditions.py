@@ -6,7 +6,9 @@ from operator import attrgetter
 import pytest
 
 from engine.files.refusals import job_from_data
-from engine.wizard.questions import ANSWER_WORDS, holds, questions
+from engine.wizard.answers import ANSWER_WORDS
+from engine.wizard.conditions import holds
+from engine.wizard.walk import questions
 from web.build.tools import ROOT
 
 CASES = json.loads((ROOT / "fixtures" / "conditions.json").read_text())

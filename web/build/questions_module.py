@@ -1,6 +1,6 @@
 """Prints the wizard's questions as a Python module, so that the phone need not make them from the job model."""
 
-from engine.wizard.questions import compiled_source
+from engine.wizard.walk import compiled_source
 
 if __name__ == "__main__":
     print(compiled_source(), end="")

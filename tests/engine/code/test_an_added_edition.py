@@ -164,7 +164,7 @@ def test_whatever_lists_editions_lists_an_added_one(copy: Path) -> None:
 import json, sys
 from engine.interfaces.handle import handle
 from engine.interfaces.messages import job_and_result_schema
-from engine.wizard.questions import questions
+from engine.wizard.walk import questions
 from engine.code.compile_tables import compiled_source
 made = {}
 exec(compiled_source(), made)

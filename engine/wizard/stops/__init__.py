@@ -1,0 +1,1 @@
+"""The questions of each stop of the walk."""
