@@ -35,7 +35,8 @@ from engine.job.paths import is_fact_of
 from engine.job.runs import run_count, run_name, value_of_run
 from engine.job.site import Site, with_fact
 from engine.judging.bounds import possibilities
-from engine.judging.contradictions import Contradiction, contradictions, doubted_by, without_doubted
+from engine.judging.contradictions.entry import Contradiction
+from engine.judging.contradictions.found import contradictions, doubted_by, without_doubted
 from engine.judging.verdicts import Finding, Verdict, undetermined, worded
 from engine.physics.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value

@@ -58,7 +58,7 @@ from engine.job import NAMEPLATE, Job, Transformer
 from engine.job.base import PartRecord
 from engine.job.runs import job_of_run, run_count
 from engine.job.site import Site
-from engine.judging.contradictions import contradictions, doubted_by, without_doubted
+from engine.judging.contradictions.found import contradictions, doubted_by, without_doubted
 from engine.rules.rule import Rule
 from engine.wizard.questions import question_at
 

@@ -10,7 +10,7 @@ from engine import Job
 from engine.files.refusals import Refusal, job_from_data
 from engine.job import Observations
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, is_of_run, path_in_run
-from engine.judging.contradictions import contradictions
+from engine.judging.contradictions.found import contradictions
 
 Data = dict[str, Any]
 

@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 from engine.code import EDITIONS
 from engine.files.refusals import Refusal
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, path_in_run
-from engine.judging.contradictions import contradictions, doubted_by
+from engine.judging.contradictions.found import contradictions, doubted_by
 
 from .jobs import (
     BUILDERS,

@@ -10,12 +10,8 @@ from engine.files.refusals import job_from_data
 from engine.job import NAMEPLATE
 from engine.job.missing import Missing
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN
-from engine.judging.contradictions import (
-    CONTRADICTIONS,
-    contradictions,
-    doubted_by,
-    without_doubted,
-)
+from engine.judging.contradictions.found import contradictions, doubted_by, without_doubted
+from engine.judging.contradictions.listed import CONTRADICTIONS
 from tests.engine.checked import checked
 from tests.engine.jobs import (
     BUILDERS,

@@ -15,7 +15,7 @@ from engine.code import EDITIONS, code_for
 from engine.evaluation.evaluate import RULES, judge
 from engine.files.refusals import job_from_data
 from engine.job.site import Site
-from engine.judging.contradictions import contradictions
+from engine.judging.contradictions.found import contradictions
 from tests.engine.checked import verdicts
 from tests.engine.examples import examples
 from tests.engine.installations import changed, draw

@@ -23,7 +23,7 @@ from engine.fleet.audit import audit_line
 from engine.job import Observations, RunFacts, RunObservations, Secondary
 from engine.job.runs import FURTHER, first_path, is_of_run, job_of_run, path_in_run, run_count
 from engine.job.site import Site
-from engine.judging.contradictions import contradictions
+from engine.judging.contradictions.found import contradictions
 from engine.report.page import html as report_html
 from engine.wizard.questions import catalogue, of_further_runs, question_at
 from tests.engine.checked import check_of, checked, verdicts

@@ -15,7 +15,7 @@ from engine.evaluation.evaluate import RULES, VALUES, judge
 from engine.files.refusals import Refusal, job_from_data
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.judging.contradictions import contradictions
+from engine.judging.contradictions.found import contradictions
 from tests.engine.examples import examples
 from tests.engine.installations import changed, draw
 from tests.engine.jobs import BUILDERS, Data, get, job, put, with_facts

@@ -11,7 +11,8 @@ from engine.code import code_for
 from engine.evaluation.evaluate import RULES, judge
 from engine.files.refusals import Refusal, job_from_data
 from engine.job.site import Site
-from engine.judging.contradictions import CONTRADICTIONS, contradictions
+from engine.judging.contradictions.found import contradictions
+from engine.judging.contradictions.listed import CONTRADICTIONS
 from tests.engine.jobs import BUILDERS, FACTS, Data, put, replaced
 from tests.engine.strategies import values_to_try
 from tests.engine.test_dangerous_jobs import DANGEROUS, LAWFUL, _base
