@@ -8,12 +8,20 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
-from engine.job import MOST_SETS, Job, RatingBasis
+from engine.job import MOST_SETS, Electrode, Job, RatingBasis, SecondaryRule
+from engine.job.kinds import (
+    Celsius,
+    DeviceKind,
+    InsulationVolts,
+    Material,
+    PrimarySystem,
+    SecondarySystem,
+)
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
-_METALS = ("copper", "aluminum")
+_METALS = get_args(Material)
 _YES_NO = (True, False)
-_TEMPERATURES = (60, 75, 90)
+_TEMPERATURES = get_args(Celsius)
 # The largest standard rating of a device [A], 240.6(A): no trip is set higher.
 LARGEST_DEVICE = 6000.0
 _COVERINGS = ("bare", *INSULATIONS)
@@ -24,22 +32,15 @@ _FIXED: dict[str, Sequence[Any]] = {
     "transformer.location": ("indoors", "outdoors"),
     "transformer.primary_terminal_celsius": _TEMPERATURES,
     "transformer.secondary_terminal_celsius": _TEMPERATURES,
-    "primary.device.kind": ("breaker", "fuse"),
+    "primary.device.kind": get_args(DeviceKind),
     "primary.device.adjustable": _YES_NO,
     "primary.device.rating_basis": get_args(RatingBasis),
     "primary.device.termination_celsius": _TEMPERATURES,
     "primary.equipment_grounding.material": _METALS,
     "primary.equipment_grounding.insulation": _COVERINGS,
     "primary.raceway.type": RACEWAY_TYPES,
-    "secondary.rule": (
-        "primary_device",
-        "10_ft",
-        "industrial_25_ft",
-        "outside",
-        "feeder_tap_25_ft",
-        "25_ft",
-    ),
-    "secondary.protection.device_kind": ("breaker", "fuse"),
+    "secondary.rule": get_args(SecondaryRule),
+    "secondary.protection.device_kind": get_args(DeviceKind),
     "secondary.protection.adjustable": _YES_NO,
     "secondary.protection.rating_basis": get_args(RatingBasis),
     "primary.device.continuous_percent": (80, 100),
@@ -59,16 +60,7 @@ _FIXED: dict[str, Sequence[Any]] = {
     "bonding.structural_steel_bond.material": _METALS,
     "replacement.old.phases": (1, 3),
     "secondary.class_1_2_3_circuits_only": _YES_NO,
-    "electrode.used": (
-        "building_steel",
-        "water_pipe",
-        "concrete_encased",
-        "rod",
-        "pipe",
-        "plate",
-        "ring",
-        "none",
-    ),
+    "electrode.used": (*get_args(Electrode), "none"),
     "electrode.sole_connection": _YES_NO,
     "electrode.joined_to_building_system": _YES_NO,
     "electrode.conductor.material": _METALS,
@@ -79,7 +71,7 @@ _FIXED: dict[str, Sequence[Any]] = {
 _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.material": _METALS,
     "conductors.insulation": INSULATIONS,
-    "conductors.insulation_volts": (600, 1000, 2000),
+    "conductors.insulation_volts": get_args(InsulationVolts),
     "conductors.ambient_celsius": (-60.0, 150.0),
     "conductors.current_carrying": (1, 100),
     "conductors.termination_celsius": _TEMPERATURES,
@@ -94,20 +86,14 @@ for _side in ("primary", "secondary"):
     _FIXED.update({f"{_side}.{path}": values for path, values in _EACH_SIDE.items()})
 
 _SYSTEMS: dict[str, dict[int, Sequence[Any]]] = {
-    "transformer.primary_system": {
-        1: ("single_phase_2_wire", "single_phase_3_wire"),
-        3: ("delta_3_wire", "wye_3_wire", "wye_4_wire"),
-    },
-    "transformer.secondary_system": {
-        1: ("single_phase_2_wire", "single_phase_3_wire"),
-        3: (
-            "wye_4_wire",
-            "wye_3_wire",
-            "delta_3_wire_ungrounded",
-            "delta_corner_grounded",
-            "delta_high_leg",
-        ),
-    },
+    path: {
+        1: tuple(system for system in systems if system.startswith("single_phase")),
+        3: tuple(system for system in systems if not system.startswith("single_phase")),
+    }
+    for path, systems in (
+        ("transformer.primary_system", get_args(PrimarySystem)),
+        ("transformer.secondary_system", get_args(SecondarySystem)),
+    )
 }
 
 

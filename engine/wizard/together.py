@@ -1,6 +1,9 @@
 """What is asked together on one screen: the usual nameplates, conductors, taps, terminals and sizes in one tap."""
 
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_args
+
+from engine.job.kinds import Material
+from engine.wizard.answers import ANSWER_WORDS
 
 
 class _Nameplate(NamedTuple):
@@ -29,7 +32,14 @@ _USUAL_NAMEPLATES = (
     _Nameplate("Single-phase, 240 V to 120/240 V, 3-wire", 1, 240, 240, "single_phase_3_wire"),
     _Nameplate("Single-phase, 208 V to 120/240 V, 3-wire", 1, 208, 240, "single_phase_3_wire"),
 )
-_VOLTAGES = ("phases", "primary_volts", "secondary_volts")
+_ON_A_NAMEPLATE = (
+    "phases",
+    "primary_volts",
+    "secondary_volts",
+    "primary_system",
+    "secondary_system",
+)
+_ONE_TAP = "One tap answers all that is on the button. If anything differs, pick another one."
 
 
 def _nameplates(path: str, fields: tuple[str, ...]) -> dict[str, Any]:
@@ -52,10 +62,11 @@ def _nameplates(path: str, fields: tuple[str, ...]) -> dict[str, Any]:
     }
 
 
-def _conductors(material: str, sets: int, label: str) -> dict[str, Any]:
+def _conductors(material: str, sets: int) -> dict[str, Any]:
+    """A tap for a metal and a number of conductors per phase."""
     return {
         "value": f"{material}_{sets}",
-        "label": label,
+        "label": f"{ANSWER_WORDS[material]}, {'one' if sets == 1 else f'{sets} in parallel'}",
         "values": {
             "secondary.conductors.material": material,
             "secondary.conductors.sets": sets,
@@ -130,8 +141,8 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "id": "nameplate_voltages",
         "group": "nameplate",
         "ask": "Which of these does the nameplate say?",
-        "help": "One tap answers all that is on the button. If anything differs, pick another one.",
-        **_nameplates("transformer", (*_VOLTAGES, "primary_system", "secondary_system")),
+        "help": _ONE_TAP,
+        **_nameplates("transformer", _ON_A_NAMEPLATE),
     },
     {
         "id": "secondary_metal_and_sets",
@@ -140,20 +151,15 @@ TOGETHER: tuple[dict[str, Any], ...] = (
         "help": "One: a single conductor per phase. In parallel: joined at both ends to make one.",
         "paths": ["secondary.conductors.material", "secondary.conductors.sets"],
         "choices": [
-            _conductors("copper", 1, "Copper, one"),
-            _conductors("aluminum", 1, "Aluminum, one"),
-            _conductors("copper", 2, "Copper, 2 in parallel"),
-            _conductors("aluminum", 2, "Aluminum, 2 in parallel"),
-            _conductors("copper", 3, "Copper, 3 in parallel"),
-            _conductors("aluminum", 3, "Aluminum, 3 in parallel"),
+            _conductors(material, sets) for sets in (1, 2, 3) for material in get_args(Material)
         ],
     },
     {
         "id": "old_nameplate_voltages",
         "group": "replacement",
         "ask": "Which of these did the old nameplate say?",
-        "help": "One tap answers all that is on the button. If anything differs, pick another one.",
-        **_nameplates("replacement.old", (*_VOLTAGES, "primary_system", "secondary_system")),
+        "help": _ONE_TAP,
+        **_nameplates("replacement.old", _ON_A_NAMEPLATE),
     },
     *_case_of("transformer", "nameplate", "new", "does", "is"),
     *_case_of("replacement.old", "replacement", "old", "did", "was"),

@@ -1,13 +1,14 @@
 """The system bonding jumper, and the marks of systems other than a grounded wye."""
 
+from engine.code.limits import METAL_RACEWAYS_AND_FLEX
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import Condition, further_runs_entered, is_, one_of
 from engine.wizard.purposes import EVERY_VISIT
-from engine.wizard.usual_values import HELD_2_WIRE_VOLTS, HELD_WYE_VOLTS
+from engine.wizard.usual_values import HELD_2_WIRE_VOLTS, HELD_WYE_VOLTS, UP_TO_240_VOLTS
 
 
 def ask_bonding(c: Catalogue) -> None:
-    """Ask for the system bonding jumper, and for what an ungrounded system, a high leg or a grounded phase needs. Unit: each its own. Section: none."""
+    """Ask for the system bonding jumper, and for what an ungrounded system, a high leg or a grounded phase needs."""
     g, j = "bonding", "bonding.system_bonding_jumper"
     c.ask(
         f"{j}.location",
@@ -65,7 +66,6 @@ def ask_bonding(c: Catalogue) -> None:
         when={"all": [is_(f"{j}.location", "both"), is_("transformer.location", "outdoors")]},
         purposes=EVERY_VISIT,
     )
-    metal = ("RMC", "IMC", "EMT", "FMC", "LFMC")
     c.ask(
         "observations.knockouts_bonded",
         g,
@@ -75,14 +75,14 @@ def ask_bonding(c: Catalogue) -> None:
             "any": [
                 {
                     "all": [
-                        {"not": one_of("transformer.primary_volts", 120, 208, 240)},
-                        one_of("primary.raceway.type", *metal),
+                        {"not": one_of("transformer.primary_volts", *UP_TO_240_VOLTS)},
+                        one_of("primary.raceway.type", *METAL_RACEWAYS_AND_FLEX),
                     ]
                 },
                 {
                     "all": [
-                        {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
-                        one_of("secondary.raceway.type", *metal),
+                        {"not": one_of("transformer.secondary_volts", *UP_TO_240_VOLTS)},
+                        one_of("secondary.raceway.type", *METAL_RACEWAYS_AND_FLEX),
                     ]
                 },
             ]

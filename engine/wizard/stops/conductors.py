@@ -1,12 +1,13 @@
 """The conductors and the raceway of a run, asked alike of the primary and of the secondary."""
 
+from engine.code.limits import METAL_RACEWAYS
 from engine.wizard.asking import FAHRENHEIT, FEET, INCHES, Catalogue
 from engine.wizard.conditions import Condition, is_, one_of, parallel
-from engine.wizard.usual_values import ABOVE_1000_VOLTS, HELD_BY_600_VOLTS
+from engine.wizard.usual_values import ABOVE_1000_VOLTS, HELD_BY_600_VOLTS, USUAL_SETS
 
 
 def ask_conductors(c: Catalogue, side: str, group: str, purposes: tuple[str, ...]) -> None:
-    """Ask for the conductors and the raceway of one side, `primary` or `secondary`. Unit: each its own. Section: none."""
+    """Ask for the conductors and the raceway of one side, `primary` or `secondary`."""
     s = f"{side}.conductors"
     name = side.capitalize()
     c.ask(
@@ -29,7 +30,7 @@ def ask_conductors(c: Catalogue, side: str, group: str, purposes: tuple[str, ...
         group,
         f"{name} conductors in parallel",
         "How many in parallel per phase?",
-        first=(1, 2, 3, 4),
+        first=USUAL_SETS,
         other=True,
         purposes=purposes,
     )
@@ -38,7 +39,7 @@ def ask_conductors(c: Catalogue, side: str, group: str, purposes: tuple[str, ...
         group,
         f"{name} raceways",
         "How many raceways are they divided among?",
-        first=(1, 2, 3, 4),
+        first=USUAL_SETS,
         other=True,
         when=parallel(side),
         purposes=purposes,
@@ -161,7 +162,7 @@ def flexible_section_matters(side: str) -> Condition:
     """Where one kind of flexible raceway may be used and another may not."""
     return {
         "all": [
-            one_of(f"{side}.raceway.type", "RMC", "IMC", "EMT", "PVC40", "PVC80"),
+            one_of(f"{side}.raceway.type", *METAL_RACEWAYS, "PVC40", "PVC80"),
             {
                 "any": [
                     is_(f"{side}.conductors.wet_location", True),

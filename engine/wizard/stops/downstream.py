@@ -5,7 +5,7 @@ from engine.wizard.purposes import EVERY_VISIT
 
 
 def ask_downstream(c: Catalogue) -> None:
-    """Ask whether neutral and ground are joined again past the first disconnect. Unit: each its own. Section: none."""
+    """Ask whether neutral and ground are joined again past the first disconnect."""
     c.ask(
         "bonding.neutral_bonded_downstream",
         "downstream",

@@ -11,7 +11,7 @@ _ELECTRODES = get_args(Electrode)
 
 
 def ask_electrode(c: Catalogue) -> None:
-    """Ask for the electrodes, the conductor to them and the bonds in the area. Unit: each its own. Section: none."""
+    """Ask for the electrodes, the conductor to them and the bonds in the area."""
     g, e = "electrode", "electrode"
     c.ask(
         f"{e}.available",

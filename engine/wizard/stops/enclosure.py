@@ -21,7 +21,7 @@ def _wye_to_delta() -> Condition:
 
 
 def ask_enclosure(c: Catalogue) -> None:
-    """Ask for what the eye sees of the case, its fastening, its vents and the space around it. Unit: each its own. Section: none."""
+    """Ask for what the eye sees of the case, its fastening, its vents and the space around it."""
     g = "enclosure"
     for field, label, ask in (
         ("enclosure_bonded", "Enclosure bonded", "Is the case itself bonded?"),

@@ -1,18 +1,18 @@
 """The device or devices at the end of the secondary conductors."""
 
-from engine.code import code_for
-from engine.code.editions import DEFAULT_EDITION
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import in_a_switch_for_more, is_, one_of, rated_from
 from engine.wizard.purposes import EVERY_VISIT
+from engine.wizard.usual_values import (
+    UP_TO_240_VOLTS,
+    USUAL_INTERRUPTING_KILOAMPERES,
+    breaker_ratings,
+)
 
 
 def ask_first_disconnect(c: Catalogue) -> None:
-    """Ask for the device or devices that the secondary conductors end at. Unit: each its own. Section: none."""
+    """Ask for the device or devices that the secondary conductors end at."""
     g, p = "first_disconnect", "secondary.protection"
-    ratings = tuple(
-        r for r in code_for(DEFAULT_EDITION).standard_ratings("breaker") if 15 <= r <= 3000
-    )
     c.ask(
         f"{p}.kind",
         g,
@@ -21,6 +21,8 @@ def ask_first_disconnect(c: Catalogue) -> None:
         purposes=EVERY_VISIT,
     )
     main = is_(f"{p}.kind", "main_device")
+    a_device = one_of(f"{p}.kind", "main_device", "grouped_devices")
+    grouped = is_(f"{p}.kind", "grouped_devices")
     c.ask(
         f"{p}.rating",
         g,
@@ -28,7 +30,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
         "What is the rating of the main?",
         unit="A",
         when=main,
-        first=ratings,
+        first=breaker_ratings(3000),
         picker=True,
     )
     c.ask(
@@ -37,21 +39,21 @@ def ask_first_disconnect(c: Catalogue) -> None:
         "Ratings of the grouped devices",
         "What are the ratings of all of them?",
         unit="A",
-        when=is_(f"{p}.kind", "grouped_devices"),
+        when=grouped,
     )
     c.ask(
         f"{p}.device_kind",
         g,
         "Secondary device",
         "Breaker or fuses?",
-        when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
+        when=a_device,
     )
     c.ask(
         f"{p}.one_enclosure",
         g,
         "Grouped devices in one enclosure",
         "Are all of them in one enclosure?",
-        when=is_(f"{p}.kind", "grouped_devices"),
+        when=grouped,
         purposes=EVERY_VISIT,
     )
     c.ask(
@@ -61,7 +63,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
         "Is any main a back-fed plug-on breaker?",
         when={
             "all": [
-                one_of(f"{p}.kind", "main_device", "grouped_devices"),
+                a_device,
                 is_(f"{p}.device_kind", "breaker"),
             ]
         },
@@ -73,7 +75,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
         "Does a fastener hold each back-fed main down?",
         when={
             "all": [
-                one_of(f"{p}.kind", "main_device", "grouped_devices"),
+                a_device,
                 is_(f"{p}.back_fed", True),
             ]
         },
@@ -99,11 +101,10 @@ def ask_first_disconnect(c: Catalogue) -> None:
         "Interrupting rating, secondary",
         "What is its interrupting rating?",
         unit="kA",
-        first=(10, 14, 18, 22, 25, 35, 42, 65),
+        first=USUAL_INTERRUPTING_KILOAMPERES,
         other=True,
-        when=one_of(f"{p}.kind", "main_device", "grouped_devices"),
+        when=a_device,
     )
-    grouped = is_(f"{p}.kind", "grouped_devices")
     c.ask(
         f"{p}.adjustable",
         g,
@@ -136,7 +137,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
                     "all": [
                         is_("transformer.phases", 3),
                         is_(f"{p}.device_kind", "fuse"),
-                        {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                        {"not": one_of("transformer.secondary_volts", *UP_TO_240_VOLTS)},
                         {"any": [grouped, {"all": [main, in_a_switch_for_more(f"{p}.rating")]}]},
                     ]
                 },
@@ -151,7 +152,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
         when={
             "all": [
                 is_("transformer.phases", 3),
-                {"not": one_of("transformer.secondary_volts", 120, 208, 240)},
+                {"not": one_of("transformer.secondary_volts", *UP_TO_240_VOLTS)},
                 {
                     "any": [
                         grouped,

@@ -7,7 +7,7 @@ from engine.wizard.purposes import EVERY_VISIT
 
 
 def ask_further_runs(c: Catalogue) -> None:
-    """Ask what only a further run has: where its first device is. Unit: each its own. Section: none."""
+    """Ask what only a further run has: where its first device is."""
     g = "first_disconnect"
     c.ask(
         f"{FURTHER}.0.in_first_enclosure",

@@ -6,7 +6,7 @@ from engine.wizard.purposes import EVERY_VISIT
 
 
 def ask_job(c: Catalogue) -> None:
-    """Ask for the edition and for what identifies the visit. Unit: each its own. Section: none."""
+    """Ask for the edition and for what identifies the visit."""
     g = "job"
     c.ask(
         "edition",

@@ -1,16 +1,14 @@
 """What is read from the nameplate, and the primary device's rating, which the first limits need."""
 
-from engine.code import code_for
-from engine.code.editions import DEFAULT_EDITION
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import by_phase, one_of
 from engine.wizard.purposes import EVERY_VISIT
 from engine.wizard.stops.case import ask_case
-from engine.wizard.usual_values import USUAL_KVA
+from engine.wizard.usual_values import USUAL_K_FACTORS, USUAL_KVA, breaker_ratings
 
 
 def ask_nameplate(c: Catalogue) -> None:
-    """Ask for the nameplate in the order of its lines, and for the rating ahead of the transformer. Unit: each its own. Section: none."""
+    """Ask for the nameplate in the order of its lines, and for the rating ahead of the transformer."""
     t, g = "transformer", "nameplate"
     c.ask(f"{t}.phases", g, "Phases", "How many phases?", purposes=EVERY_VISIT, required=True)
     c.ask(
@@ -51,11 +49,7 @@ def ask_nameplate(c: Catalogue) -> None:
         "What is the rating of the primary breaker or fuses?",
         unit="A",
         picker=True,
-        first=tuple(
-            r
-            for r in code_for(DEFAULT_EDITION).standard_ratings("breaker")
-            if r >= 15 and r <= 1200
-        ),
+        first=breaker_ratings(1200),
     )
     systems = by_phase(one_of(f"{t}.phases", 1), one_of(f"{t}.phases", 3))
     c.ask(
@@ -110,7 +104,7 @@ def ask_nameplate(c: Catalogue) -> None:
         g,
         "K-factor",
         "What K-factor?",
-        first=(1, 4, 9, 13, 20),
+        first=USUAL_K_FACTORS,
         other=True,
         kind="number",
     )

@@ -2,10 +2,11 @@
 
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import further_runs_entered, is_
+from engine.wizard.usual_values import USUAL_INTERRUPTING_KILOAMPERES
 
 
 def ask_panelboard(c: Catalogue) -> None:
-    """Ask for the panelboard or switchboard behind the first device, its ratings and its marks. Unit: each its own. Section: none."""
+    """Ask for the panelboard or switchboard behind the first device, its ratings and its marks."""
     g, p, b = "first_disconnect", "secondary.protection", "secondary.panelboard"
     c.ask(f"{b}.present", g, "Panelboard", "Do they supply a panelboard?")
     c.ask(
@@ -62,7 +63,7 @@ def ask_panelboard(c: Catalogue) -> None:
         "Short-circuit rating",
         "What is its short-circuit rating?",
         unit="kA",
-        first=(10, 14, 18, 22, 25, 35, 42, 65),
+        first=USUAL_INTERRUPTING_KILOAMPERES,
         other=True,
         when={"any": [there, is_("observations.supplies_switchboard", True)]},
     )

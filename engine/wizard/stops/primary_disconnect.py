@@ -3,11 +3,15 @@
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import in_a_switch_for_more, is_, one_of, rated_from
 from engine.wizard.purposes import EVERY_VISIT
-from engine.wizard.usual_values import BELOW_50_VOLTS
+from engine.wizard.usual_values import (
+    BELOW_50_VOLTS,
+    UP_TO_240_VOLTS,
+    USUAL_INTERRUPTING_KILOAMPERES,
+)
 
 
 def ask_primary_disconnect(c: Catalogue) -> None:
-    """Ask for the primary device, the supply behind it, the load and the disconnect in sight. Unit: each its own. Section: none."""
+    """Ask for the primary device, the supply behind it, the load and the disconnect in sight."""
     d, g = "primary.device", "primary_disconnect"
     c.ask(f"{d}.kind", g, "Primary device", "Breaker or fuses?")
     c.ask(
@@ -43,7 +47,7 @@ def ask_primary_disconnect(c: Catalogue) -> None:
                 {
                     "all": [
                         is_(f"{d}.kind", "fuse"),
-                        {"not": one_of("transformer.primary_volts", 120, 208, 240)},
+                        {"not": one_of("transformer.primary_volts", *UP_TO_240_VOLTS)},
                         in_a_switch_for_more(f"{d}.rating"),
                     ]
                 },
@@ -111,7 +115,7 @@ def ask_primary_disconnect(c: Catalogue) -> None:
         "Interrupting rating, primary",
         "What is its interrupting rating?",
         unit="kA",
-        first=(10, 14, 18, 22, 25, 35, 42, 65, 100),
+        first=(*USUAL_INTERRUPTING_KILOAMPERES, 100),
         other=True,
     )
     c.ask(

@@ -1,5 +1,6 @@
 """From the primary device to the transformer: conductors, raceway and equipment grounding."""
 
+from engine.code.limits import METAL_RACEWAYS
 from engine.wizard.asking import FEET, Catalogue
 from engine.wizard.conditions import is_, one_of
 from engine.wizard.purposes import FULL_VISIT
@@ -7,7 +8,7 @@ from engine.wizard.stops.conductors import ask_conductors, flexible_section_matt
 
 
 def ask_primary_run(c: Catalogue) -> None:
-    """Ask for the run to the transformer and for what grounds its equipment. Unit: each its own. Section: none."""
+    """Ask for the run to the transformer and for what grounds its equipment."""
     g, e = "primary_run", "primary.equipment_grounding"
     ask_conductors(c, "primary", g, FULL_VISIT)
     c.ask(
@@ -49,7 +50,7 @@ def ask_primary_run(c: Catalogue) -> None:
                     one_of(f"{r}.type", "FMC", "LFMC"),
                     {
                         "all": [
-                            one_of(f"{r}.type", "RMC", "IMC", "EMT"),
+                            one_of(f"{r}.type", *METAL_RACEWAYS),
                             {"path": f"{r}.flexible_length_feet", "known": True},
                             {"not": is_(f"{r}.flexible_length_feet", 0)},
                         ]

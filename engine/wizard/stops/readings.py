@@ -4,7 +4,7 @@ from engine.wizard.asking import Catalogue
 
 
 def ask_readings(c: Catalogue) -> None:
-    """Ask for the readings, live ones first. Unit: each its own. Section: none."""
+    """Ask for the readings, live ones first."""
     g, r = "readings", "readings"
     c.ask(f"{r}.line_to_line_volts", g, "Line to line", "Voltages line to line, no load?", unit="V")
     c.ask(

@@ -4,11 +4,11 @@ from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import by_phase, is_
 from engine.wizard.purposes import REPLACEMENT_VISIT
 from engine.wizard.stops.case import ask_case
-from engine.wizard.usual_values import USUAL_KVA
+from engine.wizard.usual_values import USUAL_K_FACTORS, USUAL_KVA
 
 
 def ask_replacement(c: Catalogue) -> None:
-    """Ask for the old transformer, and for what was checked when the new one was put in. Unit: each its own. Section: none."""
+    """Ask for the old transformer, and for what was checked when the new one was put in."""
     g, o = "replacement", "replacement.old"
     c.ask(
         "replacement.isolated_both_sides",
@@ -85,7 +85,7 @@ def ask_replacement(c: Catalogue) -> None:
         "Old K-factor",
         "What was its K-factor?",
         purposes=REPLACEMENT_VISIT,
-        first=(1, 4, 9, 13, 20),
+        first=USUAL_K_FACTORS,
         other=True,
         kind="number",
     )

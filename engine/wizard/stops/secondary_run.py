@@ -8,11 +8,11 @@ from engine.wizard.asking import FEET, Catalogue
 from engine.wizard.conditions import is_, one_of, parallel
 from engine.wizard.purposes import EVERY_VISIT
 from engine.wizard.stops.conductors import ask_conductors, flexible_section_matters
-from engine.wizard.usual_values import ABOVE_1_KVA
+from engine.wizard.usual_values import ABOVE_1_KVA, USUAL_POWER_FACTORS, USUAL_SETS
 
 
 def ask_secondary_run(c: Catalogue) -> None:
-    """Ask for the run to the first disconnect: the rule relied on, the grounded conductor, the bonding jumper. Unit: each its own. Section: none."""
+    """Ask for the run to the first disconnect: the rule relied on, the grounded conductor, the bonding jumper."""
     g = "secondary_run"
     ask_conductors(c, "secondary", g, EVERY_VISIT)
     c.ask(
@@ -101,7 +101,7 @@ def ask_secondary_run(c: Catalogue) -> None:
         g,
         "Grounded conductors in parallel",
         "How many grounded conductors in parallel?",
-        first=(1, 2, 3, 4),
+        first=USUAL_SETS,
         other=True,
         when={"all": [there, parallel("secondary")]},
         purposes=EVERY_VISIT,
@@ -282,7 +282,7 @@ def ask_secondary_run(c: Catalogue) -> None:
         g,
         "Power factor, primary",
         "Power factor of the load, primary side?",
-        first=(0.8, 0.85, 0.9, 0.95, 1),
+        first=USUAL_POWER_FACTORS,
         other=True,
     )
     c.ask(
@@ -290,6 +290,6 @@ def ask_secondary_run(c: Catalogue) -> None:
         g,
         "Power factor, secondary",
         "Power factor of the load, secondary side?",
-        first=(0.8, 0.85, 0.9, 0.95, 1),
+        first=USUAL_POWER_FACTORS,
         other=True,
     )
