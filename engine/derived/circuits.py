@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 from typing import Literal, NamedTuple
 
 from engine.code import SideName
-from engine.derived.conductors import has_grounded_conductor, is_grounded
+from engine.derived.grounded_systems import has_grounded_conductor, is_grounded
 from engine.job.missing import Missing, need_at
 from engine.job.site import Site
 
@@ -104,7 +104,7 @@ CONDUCTORS: dict[Role, Conductor] = {
 }
 
 PRIMARY_NEUTRAL_SYSTEMS = ("wye_4_wire", "single_phase_3_wire")
-# By the systems of `conductors.CARRY_LINE_CURRENT`.
+# By the systems of `grounded_systems.CARRY_LINE_CURRENT`.
 LINE_CURRENT_ROLES: dict[str, Role] = {
     "delta_corner_grounded": "grounded_phase",
     "single_phase_2_wire": "return",

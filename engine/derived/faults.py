@@ -4,8 +4,8 @@ from math import hypot
 from typing import NamedTuple
 
 from engine.derived import currents
-from engine.derived.conductors import PRIMARY, SECONDARY, Side
 from engine.derived.derived import Derived
+from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.missing import Missing
 from engine.job.site import Site, once
 from engine.physics.fault_current import (

@@ -2,7 +2,7 @@
 
 from math import sqrt
 
-from engine.derived import conductors
+from engine.derived import conductor_ampacity
 from engine.derived.derived import Derived
 from engine.derived.faults import STEEL
 from engine.job.site import Site, once
@@ -24,7 +24,7 @@ def primary_ground_fault_current(site: Site) -> Derived:
     The source has no impedance here, so the true current is smaller. Section: for 250.4(A)(5). Raises Missing;
     NotInTables above 1000 V.
     """
-    conductors.within_1000_volts(site)
+    conductor_ampacity.within_1000_volts(site)
     length = site.need(lambda job: job.primary.conductors.length_feet)
     phase = site.need(lambda job: job.primary.conductors.size)
     metal = site.need(lambda job: job.primary.conductors.material)

@@ -12,7 +12,18 @@ from engine.code.electrodes import (
     is_the_only_kind,
     others_ask_for_no_more,
 )
-from engine.derived import circuits, conductors, currents, secondary_conductors
+from engine.derived import (
+    circuits,
+    conditions_of_use,
+    conductor_ampacity,
+    conductor_runs,
+    conductor_sizes,
+    currents,
+    grounded_systems,
+    primary_conductors,
+    secondary_conductors,
+    sides,
+)
 from engine.derived.derived import Alternative, Derived
 from engine.job.missing import Missing
 from engine.job.runs import job_of_runs, named_by_run
@@ -139,7 +150,7 @@ def area_in_one_raceway(site: Site) -> Derived:
     if sets == 1:
         return derived_ungrounded_area(site)
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
-    each = conductors.sets_in_one_raceway(site, conductors.SECONDARY)
+    each = conductor_runs.sets_in_one_raceway(site, sides.SECONDARY)
     area = area_of(site, size_) * each
     step = f"{sets} sets over {raceways} raceway{'s' if raceways > 1 else ''}: {each} × {size(size_)} in each"
     return Derived(area, "kcmil", "supply_side_jumper_parallel_raceways", (step,))
@@ -262,7 +273,7 @@ LEAST_SYSTEM_BONDING_JUMPER = {"copper": "14", "aluminum": "12"}
 
 def _stays_ungrounded(site: Site) -> bool:
     system = site.job.transformer.secondary_system
-    return system == "delta_3_wire_ungrounded" and not conductors.must_be_grounded(site)
+    return system == "delta_3_wire_ungrounded" and not grounded_systems.must_be_grounded(site)
 
 
 @once
@@ -331,22 +342,22 @@ def grounded_in_parallel(site: Site) -> Parallel:
     """How many grounded conductors run, and where. Unit: conductors. Section: 300.3(B), 310.10(G). Raises Missing."""
     if site.need(lambda job: job.secondary.conductors.sets) == 1:
         # Several beside one set are contradicted; a value shows what follows from the number entered.
-        beside_one = conductors.grounded_in_one_raceway(site)
+        beside_one = conductor_runs.grounded_in_one_raceway(site)
         return Parallel(beside_one, 1, beside_one)
     number_of = site.need(lambda job: job.secondary.grounded_conductor.sets)
     raceways = site.need(lambda job: job.secondary.conductors.raceways)
     return Parallel(number_of, raceways, max(1, number_of // raceways))
 
 
-def grounded_conditions(site: Site, material: str) -> conductors.Conditions:
+def grounded_conditions(site: Site, material: str) -> conditions_of_use.Conditions:
     """Conditions of use of the grounded conductor: its own insulation, and the run of the phases [°C].
 
     Section: 310.15, 110.14(C). Raises Missing.
     """
     insulation = site.need(lambda job: job.secondary.grounded_conductor.insulation)
-    column = conductors.column_of(site, conductors.SECONDARY, insulation)
-    use = conductors.conditions(site, conductors.SECONDARY)
-    heat = conductors.heat_of(site, conductors.SECONDARY, insulation, column)
+    column = conditions_of_use.column_of(site, sides.SECONDARY, insulation)
+    use = conditions_of_use.conditions(site, sides.SECONDARY)
+    heat = conditions_of_use.heat_of(site, sides.SECONDARY, insulation, column)
     return use._replace(
         material=material,
         column=column,
@@ -451,11 +462,13 @@ def grounded_load(site: Site) -> GroundedLoad:
 
 
 def grounded_ampacity(
-    site: Site, use: conductors.Conditions, size_: str, number_of: int
+    site: Site, use: conditions_of_use.Conditions, size_: str, number_of: int
 ) -> tuple[float, float]:
     """Ampacity [A] of the grounded conductors, and the largest device it permits [A]. Section: 310.16, 240.4(D)."""
-    ampacity = conductors.ampacity_of(site, use, size_, number_of)
-    return ampacity, conductors.largest_device(site, ampacity, size_, use.material, number_of)
+    ampacity = conductor_ampacity.ampacity_of(site, use, size_, number_of)
+    return ampacity, conductor_ampacity.largest_device(
+        site, ampacity, size_, use.material, number_of
+    )
 
 
 def phases_ampacity(site: Site) -> float:
@@ -467,7 +480,7 @@ def phases_ampacity(site: Site) -> float:
         return 0.0
     if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
         return 0.0
-    return conductors.secondary_conductor_ampacity(site).amount
+    return conductor_ampacity.secondary_conductor_ampacity(site).amount
 
 
 @once
@@ -481,14 +494,16 @@ def grounded_conductor_minimum(site: Site) -> Derived | None:
 
 
 def _grounded_conductor(site: Site, material: str) -> Derived | None:
-    if not conductors.has_grounded_conductor(site) or secondary_conductors.end_at_nothing(site):
+    if not grounded_systems.has_grounded_conductor(site) or secondary_conductors.end_at_nothing(
+        site
+    ):
         return None
     run = grounded_in_parallel(site)
     fault = fault_return_minimum(site, material)
     as_phases = phases_ampacity(site)
     load = grounded_load(site)
     use = grounded_conditions(site, material)
-    if use.column == conductors.NOT_FOR_HERE or use.ambient_factor == 0:
+    if use.column == conditions_of_use.NOT_FOR_HERE or use.ambient_factor == 0:
         return None
     fault_area = area_wanted(site, fault) if fault else 0.0
 
@@ -520,7 +535,7 @@ def _grounded_steps(
     run: Parallel,
     fault: Derived | None,
     load: GroundedLoad,
-    use: conductors.Conditions,
+    use: conditions_of_use.Conditions,
     as_phases: float,
 ) -> tuple[tuple[str, ...], str]:
     """What led to the size, and the section of what asked for the most."""
@@ -549,7 +564,7 @@ def _grounded_steps(
         if as_phases:
             steps.append(f"As much as the phases as installed: {amperes(as_phases)}")
         if load.current > 0 or as_phases:
-            steps += conductors.ampacity_steps(site, use, chosen, run.all)
+            steps += conductor_ampacity.ampacity_steps(site, use, chosen, run.all)
             smaller = SIZES[max(0, size_index(chosen) - 1)]
             if grounded_ampacity(site, use, smaller, run.all)[0] < load.current:
                 cite = "neutral_load" if not load.device else "secondary_conductors"
@@ -822,25 +837,25 @@ def _before_increase(site: Site) -> tuple[str | None, str]:
     Section: 250.122(B), 240.4(B), 215.2(A)(1). Raises Missing: device or conductors not known.
     """
     try:
-        percent = conductors.continuous_share(site)
-        return conductors.smallest_primary(site, percent), "for the load and the device"
+        percent = primary_conductors.continuous_share(site)
+        return primary_conductors.smallest_primary(site, percent), "for the load and the device"
     except Missing as missing:
         if not missing.path.startswith(("primary.load.", "primary.device.continuous_percent")):
             raise
     # Without a load the smallest that the device may protect counts, rounding up included: the strict side.
-    return conductors.smallest_primary(site, None), "for the device; the load is not known"
+    return primary_conductors.smallest_primary(site, None), "for the device; the load is not known"
 
 
 def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
-    conductors.within_1000_volts(site)
+    conductor_ampacity.within_1000_volts(site)
     rating = currents.primary_device_rating(site)
     base, step = _equipment_grounding(site, rating, material)
     if base is None:
         return None
     installed = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
-    use = conductors.primary_conditions(site)
-    by_rating = conductors.reference_size(site, use, rating, sets)
+    use = conditions_of_use.primary_conditions(site)
+    by_rating = conductor_sizes.reference_size(site, use, rating, sets)
     steps, chosen, beyond = [step], base, False
     reference, words = _before_increase(site)
     if sets > 1:
@@ -884,7 +899,7 @@ def _primary_equipment_grounding(site: Site, material: str) -> Derived | None:
             choice(site.code.edition, "parallel_equipment_grounding") == "limited_by_raceway"
             and material == use.material
         ):
-            together = conductors.sets_in_one_raceway(site, conductors.PRIMARY)
+            together = conductor_runs.sets_in_one_raceway(site, sides.PRIMARY)
             each = area_of(site, installed) * together
             limited = smallest_of_area(site, each)
             if limited and (beyond or area_of(site, chosen) > each):

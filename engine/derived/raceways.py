@@ -3,9 +3,9 @@
 from typing import NamedTuple
 
 from engine.code.lookups import UNCOVERED
-from engine.derived import conductors, currents
-from engine.derived.conductors import PRIMARY, SECONDARY, Side
+from engine.derived import conductor_runs, currents, grounded_systems
 from engine.derived.derived import Derived, NotInTables
+from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.site import Site, once
 from engine.physics.quantities import number, percent, size, square_inches, trade_size
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
@@ -45,7 +45,7 @@ def primary_contents(site: Site) -> tuple[Content, ...]:
         raise NoArea("conductors above 1000 V")
     size_ = site.need(lambda job: job.primary.conductors.size)
     insulation = site.need(lambda job: job.primary.conductors.insulation)
-    each = conductors.sets_in_one_raceway(site, PRIMARY)
+    each = conductor_runs.sets_in_one_raceway(site, PRIMARY)
     phases = 3 if site.job.transformer.phases == 3 else 2
     # No neutral is run to a winding whose neutral point is left open.
     if site.need(lambda job: job.transformer.primary_system) in (
@@ -67,15 +67,17 @@ def secondary_contents(site: Site) -> tuple[Content, ...]:
     """What one secondary raceway holds. Unit: in². Section: Chapter 9, Table 1, notes 3 and 6. Raises Missing, NoArea."""
     size_ = site.need(lambda job: job.secondary.conductors.size)
     insulation = site.need(lambda job: job.secondary.conductors.insulation)
-    each = conductors.sets_in_one_raceway(site, SECONDARY)
+    each = conductor_runs.sets_in_one_raceway(site, SECONDARY)
     contents = [
-        _content(site, SECONDARY, conductors.ungrounded_count(site) * each, size_, insulation)
+        _content(site, SECONDARY, grounded_systems.ungrounded_count(site) * each, size_, insulation)
     ]
-    if conductors.has_grounded_conductor(site):
+    if grounded_systems.has_grounded_conductor(site):
         neutral = site.need(lambda job: job.secondary.grounded_conductor.size)
         covering = site.need(lambda job: job.secondary.grounded_conductor.insulation)
         contents.append(
-            _content(site, SECONDARY, conductors.grounded_in_one_raceway(site), neutral, covering)
+            _content(
+                site, SECONDARY, conductor_runs.grounded_in_one_raceway(site), neutral, covering
+            )
         )
     kind = site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind)
     if kind == "wire":
@@ -167,7 +169,7 @@ def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> 
 def _minimum(site: Site, side: Side) -> Derived | None:
     held = contents(site, side)
     type_ = site.need(lambda job: side.raceway(job).type)
-    nipple = conductors.is_nipple(site, side)
+    nipple = conductor_runs.is_nipple(site, side)
     count = sum(c.number for c in held)
     plain, short = permitted_percent(site, count)
     allowed = short if nipple else plain

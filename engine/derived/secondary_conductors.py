@@ -6,8 +6,8 @@ The checks and the smallest size ask the same functions, so that what is sized h
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
-from engine.derived import conductors, currents
-from engine.derived.conductors import Conditions
+from engine.derived import conductor_ampacity, conductor_sizes, currents, sides
+from engine.derived.conditions_of_use import Conditions
 from engine.derived.derived import Derived
 from engine.job.site import Site, once
 from engine.physics.quantities import amperes, number
@@ -218,17 +218,17 @@ def rated_current(site: Site) -> Wanted:
 
 def reached(site: Site, wanted: Wanted, use: Conditions, size_: str, sets: int) -> bool:
     """Whether conductors of a size reach what is wanted. Unit: A. Section: that of what is wanted."""
-    return conductors.reaches(amount_of(site, wanted.of, use, size_, sets), wanted.amount)
+    return conductor_ampacity.reaches(amount_of(site, wanted.of, use, size_, sets), wanted.amount)
 
 
 def amount_of(site: Site, of: Of, use: Conditions, size_: str, sets: int) -> float:
     """What conductors of a size bring [A]. Section: Table 310.16, 310.15, 110.14(C), 240.4(D)."""
     if of == "before_correction":
-        return conductors.ampacity_before_correction(site, use, size_, sets)
-    ampacity = conductors.ampacity_of(site, use, size_, sets)
+        return conductor_ampacity.ampacity_before_correction(site, use, size_, sets)
+    ampacity = conductor_ampacity.ampacity_of(site, use, size_, sets)
     if of == "ampacity":
         return ampacity
-    return conductors.largest_device(site, ampacity, size_, use.material, sets)
+    return conductor_ampacity.largest_device(site, ampacity, size_, use.material, sets)
 
 
 def _before_correction(site: Site, end: Wanted) -> tuple[Wanted, ...]:
@@ -240,7 +240,7 @@ def _before_correction(site: Site, end: Wanted) -> tuple[Wanted, ...]:
     rest = site.job.secondary.load.noncontinuous_amperes
     if continuous is None or rest is None:
         return (end._replace(of="before_correction"),)
-    value = conductors.load_before_correction(continuous, rest, end.amount)
+    value = conductor_sizes.load_before_correction(continuous, rest, end.amount)
     return (end._replace(amount=value, of="before_correction"),)
 
 
@@ -295,4 +295,4 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
         return lambda size_, _: all(reached(site, each, use, size_, sets) for each in wanted)
 
     steps = tuple(dict.fromkeys(each.step for each in wanted))
-    return conductors.smallest_conductor(site, conductors.SECONDARY, enough, steps)
+    return conductor_sizes.smallest_conductor(site, sides.SECONDARY, enough, steps)

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from engine.derived import conductors, volts_to_ground
+from engine.derived import grounded_systems, volts_to_ground
 from engine.derived.volts_to_ground import NOMINAL
 from engine.job.site import Site
 
@@ -58,7 +58,7 @@ def on_secondary(site: Site) -> Exposure:
     line = site.job.transformer.secondary_volts
     system = site.need(lambda job: job.transformer.secondary_system)
     # A system that must be grounded and is not stands as it is found.
-    if system == "delta_3_wire_ungrounded" or not conductors.is_grounded(site):
+    if system == "delta_3_wire_ungrounded" or not grounded_systems.is_grounded(site):
         return Exposure(line, None)
     grounded = Exposure(line, line * SHARE_OF_SECONDARY[system])
     if not grounded.usual_label_holds:

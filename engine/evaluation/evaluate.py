@@ -10,7 +10,15 @@ from typing import Any, Literal, NamedTuple
 
 from engine import __version__
 from engine.code import EDITIONS, Code, code_for
-from engine.derived import conductors, currents, faults, grounding, raceways, secondary_conductors
+from engine.derived import (
+    conductor_ampacity,
+    currents,
+    faults,
+    grounding,
+    primary_conductors,
+    raceways,
+    secondary_conductors,
+)
 from engine.derived.derived import Derived
 from engine.evaluation.cautions import cautions
 from engine.evaluation.drawn import drawing
@@ -166,13 +174,13 @@ VALUES: tuple[ValueOf, ...] = (
         "primary_conductor_minimum",
         "Smallest primary conductor",
         "primary_run",
-        conductors.primary_conductor_minimum,
+        primary_conductors.primary_conductor_minimum,
     ),
     ValueOf(
         "primary_conductor_ampacity",
         "Ampacity of the primary conductors",
         "primary_run",
-        conductors.primary_conductor_ampacity,
+        conductor_ampacity.primary_conductor_ampacity,
     ),
     ValueOf(
         "primary_equipment_grounding_minimum",
@@ -208,7 +216,7 @@ VALUES: tuple[ValueOf, ...] = (
         "secondary_conductor_ampacity",
         "Ampacity of the secondary conductors",
         "secondary_run",
-        conductors.secondary_conductor_ampacity,
+        conductor_ampacity.secondary_conductor_ampacity,
     ),
     ValueOf(
         "grounded_conductor_minimum",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from engine.code import MATERIALS
-from engine.derived import conductors, secondary_conductors
+from engine.derived import primary_conductors, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.derived.grounding import IN_METAL
 from engine.evaluation.suppose import SupposingSite, read_or_supposed
@@ -23,7 +23,7 @@ PLAIN = (
     "secondary_raceway_minimum",
 )
 BY_TERMINALS = {
-    "primary_conductor_minimum": conductors.primary_conductor_minimum,
+    "primary_conductor_minimum": primary_conductors.primary_conductor_minimum,
     "secondary_conductor_minimum": secondary_conductors.secondary_conductor_minimum,
 }
 BY_METAL = {

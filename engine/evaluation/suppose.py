@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from engine.code import Code, size_index
 from engine.code.limits import HIGHEST_TERMINAL_COLUMN
-from engine.derived import conductors, currents, grounding, raceways, secondary_conductors
+from engine.derived import currents, grounding, primary_conductors, raceways, secondary_conductors
 from engine.derived.derived import Derived, NotInTables
 from engine.job import MOST_SETS, Job
 from engine.job.missing import Missing, path_of
@@ -319,7 +319,7 @@ def supposition(path: str, site: SupposingSite) -> Supposition:
         sets = record.sets or 1
         return sets, f"one set of {side} conductors in each raceway"
     if path == "primary.conductors.size":
-        return _size(conductors.primary_conductor_minimum(site), path, "primary conductors")
+        return _size(primary_conductors.primary_conductor_minimum(site), path, "primary conductors")
     if path == "secondary.conductors.size":
         return _size(
             secondary_conductors.secondary_conductor_minimum(site), path, "secondary conductors"

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from engine.code import size_index
-from engine.derived import conductors, currents, faults, grounding
+from engine.derived import currents, faults, grounded_systems, grounding, primary_conductors
 from engine.job.missing import Missing
 from engine.job.runs import run_name
 from engine.job.site import Site
@@ -169,7 +169,7 @@ def _low_voltage_winding_fed(site: Site) -> str | None:
     if transformer.primary_volts >= transformer.secondary_volts:
         return None
     neutral = ""
-    if conductors.fed_on_low_voltage_wye(site):
+    if grounded_systems.fed_on_low_voltage_wye(site):
         neutral = (
             " A wye is fed and the output is a delta, as in a backfed step-down unit: the supply's neutral must not land on "
             "X0, and X0 must not be bonded."
@@ -197,7 +197,7 @@ def _equipment_grounding(site: Site) -> str | None:
     sets = site.need(lambda job: job.primary.conductors.sets)
     installed = site.need(lambda job: job.primary.conductors.size)
     minimum = grounding.primary_equipment_grounding_minimum(site)
-    smallest = conductors.primary_conductor_minimum(site)
+    smallest = primary_conductors.primary_conductor_minimum(site)
     if minimum is None or smallest is None or size_index(smallest.name) >= size_index(installed):
         return None
     area, least = grounding.is_large_enough(site, found, minimum)

@@ -11,8 +11,10 @@ from engine.code.limits import (
 )
 from engine.derived import (
     circuits,
-    conductors,
+    conditions_of_use,
+    conductor_ampacity,
     currents,
+    grounded_systems,
     grounding,
     secondary_conductors,
     volts_to_ground,
@@ -157,7 +159,7 @@ def system_grounding(site: Site) -> Finding:
             cite=cite,
         )
     neutral_used = _neutral_of_a_wye(site)
-    if not (conductors.must_be_grounded(site) or neutral_used):
+    if not (grounded_systems.must_be_grounded(site) or neutral_used):
         return not_applicable(
             f"At {line} and with this connection grounding is optional.", cite=cite
         )
@@ -247,7 +249,7 @@ def _neutral_of_a_wye(site: Site) -> bool:
     """Whether the neutral of a wye is run as a circuit conductor: it must then be grounded. Section: 250.20(B)(2)."""
     if site.need(lambda job: job.transformer.secondary_system) != "wye_3_wire":
         return False
-    return conductors.must_be_grounded(site) or site.need(
+    return grounded_systems.must_be_grounded(site) or site.need(
         lambda job: job.secondary.grounded_conductor.present
     )
 
@@ -376,7 +378,7 @@ def _as_much_as_phases(site: Site) -> Finding:
         reason="Has the ampacity of the other phases.",
         otherwise=_not_here(site, use) or "The grounded phase has less ampacity than the others.",
         remedy=lambda: _grounded_remedy(site),
-        steps=conductors.ampacity_steps(site, use, found, number),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
     )
 
 
@@ -393,7 +395,7 @@ def _grounded_found(site: Site) -> tuple[str, str, int]:
     )
 
 
-def _not_here(site: Site, use: conductors.Conditions) -> str:
+def _not_here(site: Site, use: conditions_of_use.Conditions) -> str:
     """Why these conductors carry nothing where they are; empty where they do."""
     nothing = no_ampacity_of(site, use)
     return nothing.why if nothing else ""
@@ -466,7 +468,7 @@ def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
     grounded, phases = secondary.grounded_conductor, secondary.conductors
     if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
         return False
-    carries_all = job.transformer.secondary_system in conductors.CARRY_LINE_CURRENT
+    carries_all = job.transformer.secondary_system in grounded_systems.CARRY_LINE_CURRENT
     if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
         return True
     main = secondary.protection
@@ -536,7 +538,9 @@ def _carries_neutral_load(site: Site) -> Finding:
             required=f"the calculated neutral load, at most {amperes(most)} by the device",
             found=shown,
             cite="neutral_load",
-        )._replace(severity="advice", steps=conductors.ampacity_steps(site, use, found, number))
+        )._replace(
+            severity="advice", steps=conductor_ampacity.ampacity_steps(site, use, found, number)
+        )
     if load == 0 and _has_electronic_load_on_a_wye(site):
         return undetermined(
             "Most of the load is electronic, and the calculated neutral load is 0. Zero is right only if no load is "
@@ -555,7 +559,7 @@ def _carries_neutral_load(site: Site) -> Finding:
         reason="Carries its calculated load.",
         otherwise="Smaller than its calculated load.",
         remedy=lambda: _grounded_remedy(site),
-        steps=conductors.ampacity_steps(site, use, found, number),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
         cite="neutral_load",
     )
 
@@ -592,7 +596,7 @@ def _carries_line_current(site: Site) -> Finding:
         reason="Carries the whole current of the phases.",
         otherwise=why,
         remedy=lambda: _grounded_remedy(site),
-        steps=conductors.ampacity_steps(site, use, found, number),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
         cite="secondary_conductors",
     )
     if finding.verdict == "meets" and secondary_conductors.end_at_nothing(site):
@@ -664,7 +668,7 @@ def grounded_conductor_sets(site: Site) -> Finding:
     """
     if site.need(lambda job: job.secondary.conductors.sets) == 1:
         return not_applicable("One set of conductors.")
-    if not conductors.has_grounded_conductor(site):
+    if not grounded_systems.has_grounded_conductor(site):
         return not_applicable("No grounded conductor is run.")
     run = grounding.grounded_in_parallel(site)
     sets, raceways = run.all, run.raceways
@@ -812,7 +816,7 @@ def system_bonding_jumper(site: Site) -> Finding:
     Section: 250.30(A)(1), 250.28(D), Table 250.102(C)(1). Raises Missing.
     """
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
-    grounded = conductors.is_grounded(site)
+    grounded = grounded_systems.is_grounded(site)
     if not grounded:
         if location == "none":
             return not_applicable("An ungrounded system has no system bonding jumper.")
@@ -991,7 +995,7 @@ def single_bonding_point(site: Site) -> Finding:
     Unit: none. Section: 250.30(A)(1) and (A)(5). Raises Missing.
     """
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         return not_applicable("An ungrounded system has no bonding point of the neutral.")
     required = "system bonding jumper and electrode conductor at one point"
     if location == "none":
@@ -1061,7 +1065,7 @@ def neutral_isolation(site: Site) -> Finding:
     Unit: none. Section: 250.142(B), 250.24 (no load-side connection). Raises Missing.
     """
     joined = site.need(lambda job: job.bonding.neutral_bonded_downstream)
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         if not joined:
             return not_applicable("An ungrounded system has no grounded conductor to keep apart.")
         return confirm(

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from engine.code import size_index
 from engine.code.choices import choice
-from engine.derived import conductors
+from engine.derived import conditions_of_use, conductor_ampacity, grounded_systems, sides
 from engine.derived.currents import primary_device_rating
 from engine.derived.derived import Derived
 from engine.job import Conductors, GroundedConductor, Job
@@ -37,7 +37,7 @@ CONNECTIONS = {
 CONTROL_TRANSFORMER_KVA = 1.0
 
 
-# What `conductors.is_grounded` reads: above 150 V to ground it is the conductor that is run that decides.
+# What `grounded_systems.is_grounded` reads: above 150 V to ground it is the conductor that is run that decides.
 GROUNDED_BY = (
     "transformer.secondary_system",
     "bonding.system_bonding_jumper.location",
@@ -304,7 +304,7 @@ def poles_of_two_mains(site: Site) -> Finding:
     )
 
 
-def parallel_sizes(site: Site, side: conductors.Side) -> Finding:
+def parallel_sizes(site: Site, side: sides.Side) -> Finding:
     """Whether parallel conductors are large enough to be run in parallel. Unit: AWG or kcmil. Section: 310.10(G)."""
     sets = site.need(lambda job: side.conductors(job).sets)
     size_ = site.need(lambda job: side.conductors(job).size)
@@ -355,16 +355,16 @@ def smallest_remedy(minimum: Derived | None, sets: int, material: str, instead: 
     return f"{f'{sets} × ' if sets > 1 else ''}{size(minimum.size, material)} or larger{otherwise}."
 
 
-def _insulations_beside(site: Site, side: conductors.Side) -> dict[str, str]:
+def _insulations_beside(site: Site, side: sides.Side) -> dict[str, str]:
     """Insulation of what lies beside the phase conductors of a side, by its name. Raises Missing."""
     beside: dict[str, str] = {}
-    if side is conductors.PRIMARY:
+    if side is sides.PRIMARY:
         if site.need(lambda job: job.primary.equipment_grounding.kind) == "wire":
             beside["equipment grounding conductor"] = site.need(
                 lambda job: job.primary.equipment_grounding.insulation
             )
         return beside
-    if conductors.has_grounded_conductor(site):
+    if grounded_systems.has_grounded_conductor(site):
         beside["grounded conductor"] = site.need(
             lambda job: job.secondary.grounded_conductor.insulation
         )
@@ -388,21 +388,21 @@ INSULATIONS_BESIDE = {
 
 
 def beside_other_insulation(
-    site: Site, side: conductors.Side, device: Callable[[Site], float]
+    site: Site, side: sides.Side, device: Callable[[Site], float]
 ) -> Finding:
     """Whether the phase conductors stay cool enough [A, °C] for the lowest insulation in their raceway.
 
     Their ampacity is taken again at the temperature of that insulation, and held against the device that limits their
     current and against their load. Section: 310.14(A)(3), to 2017 310.15(A)(3). Raises Missing.
     """
-    use = conductors.conditions(site, side)
+    use = conditions_of_use.conditions(site, side)
     lower = {
         name: (insulation, column)
         for name, insulation in _insulations_beside(site, side).items()
         if insulation != "bare"
         # What may not be used in a wet place at all is another matter than its temperature.
-        and conductors.NOT_FOR_HERE
-        < (column := conductors.column_of(site, side, insulation))
+        and conditions_of_use.NOT_FOR_HERE
+        < (column := conditions_of_use.column_of(site, side, insulation))
         < use.column
     }
     if not lower:
@@ -410,8 +410,8 @@ def beside_other_insulation(
     size_ = site.need(lambda job: side.conductors(job).size)
     sets = site.need(lambda job: side.conductors(job).sets)
     name, (insulation, column) = min(lower.items(), key=lambda item: item[1][1])
-    heat = conductors.heat_of(site, side, insulation, column)
-    most = conductors.ampacity_of(
+    heat = conditions_of_use.heat_of(site, side, insulation, column)
+    most = conductor_ampacity.ampacity_of(
         site,
         use._replace(
             column=column, ambient=heat.ambient, ambient_factor=heat.factor, rooftop=heat.rooftop
@@ -475,17 +475,17 @@ class NoAmpacity(NamedTuple):
     remedy: str
 
 
-def no_ampacity(site: Site, side: conductors.Side) -> NoAmpacity | None:
+def no_ampacity(site: Site, side: sides.Side) -> NoAmpacity | None:
     """Whether the insulation may not be used here at all: a larger size would not mend that.
 
     Unit: °C. Section: Table 310.4(1), 310.15(B). Raises Missing.
     """
-    return no_ampacity_of(site, conductors.conditions(site, side))
+    return no_ampacity_of(site, conditions_of_use.conditions(site, side))
 
 
-def no_ampacity_of(site: Site, use: conductors.Conditions) -> NoAmpacity | None:
+def no_ampacity_of(site: Site, use: conditions_of_use.Conditions) -> NoAmpacity | None:
     """As `no_ampacity`, for any conductors by their conditions of use. Unit: °C. Section: Table 310.4(1), 310.15(B)."""
-    if use.column == conductors.NOT_FOR_HERE:
+    if use.column == conditions_of_use.NOT_FOR_HERE:
         return NoAmpacity(
             f"{use.insulation} may not be used in a wet location ({site.section('insulation_temperature')}): no "
             "ampacity is counted for it here.",
@@ -502,7 +502,7 @@ def no_ampacity_of(site: Site, use: conductors.Conditions) -> NoAmpacity | None:
 
 def carried(
     site: Site,
-    side: conductors.Side,
+    side: sides.Side,
     *,
     rating: float,
     continuous_percent: Callable[[Job], int | None],

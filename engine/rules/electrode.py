@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from engine.code import size_index
 from engine.code.choices import choice
-from engine.derived import circuits, conductors, grounding
+from engine.derived import circuits, grounded_systems, grounding
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.job.missing import Missing
@@ -533,7 +533,7 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
             cite="area_common_conductor_bonding",
         )
     required = f"a bonding jumper to the {_NAMES[metal]} in the area served"
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         return undetermined(
             "The code bonds the grounded conductor of a system to this metal, and an ungrounded system has none. Whether "
             f"the {_NAMES[metal]} is bonded to the building's own grounding instead is not looked at here: find out, "
@@ -565,7 +565,7 @@ def ground_detection(site: Site) -> Finding:
 
     Unit: none. Section: 250.21(B). Raises Missing.
     """
-    if conductors.is_grounded(site):
+    if grounded_systems.is_grounded(site):
         return not_applicable("The system is grounded.")
     if site.job.transformer.secondary_volts < 120:
         return not_applicable("Below 120 V no ground detector is required.")

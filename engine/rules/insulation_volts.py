@@ -1,7 +1,7 @@
 """Voltage of the insulation: every conductor of a run is made for the voltage between its lines."""
 
 from engine.derived import currents
-from engine.derived.conductors import PRIMARY, SECONDARY, Side
+from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every, not_applicable
 from engine.physics.quantities import volts

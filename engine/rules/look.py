@@ -10,7 +10,7 @@ from functools import partial
 from typing import NamedTuple
 
 from engine.code.choices import choice
-from engine.derived import conductors
+from engine.derived import grounded_systems
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, Severity, confirm, not_applicable, undetermined
@@ -25,7 +25,7 @@ def _always(site: Site) -> str | None:
 
 def ungrounded(site: Site) -> str | None:
     """Why a look at an ungrounded system does not apply; None where it does. Unit: none. Section: 250.21. Raises Missing."""
-    return "The system is grounded." if conductors.is_grounded(site) else None
+    return "The system is grounded." if grounded_systems.is_grounded(site) else None
 
 
 def high_leg(site: Site) -> str | None:

@@ -1,7 +1,7 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
 from engine.code import size_index
-from engine.derived import conductors, slash_ratings
+from engine.derived import grounded_systems, slash_ratings
 from engine.job.site import Site
 from engine.physics.quantities import volts
 from engine.rules.conditions import GROUNDED_BY
@@ -26,7 +26,10 @@ def _ungrounded_from_50_volts(site: Site) -> str | None:
 def _nothing_to_identify(site: Site) -> str | None:
     """Phases are told apart from those of another voltage on the premises, grounded or not."""
     transformer = site.job.transformer
-    if conductors.is_grounded(site) or transformer.primary_volts != transformer.secondary_volts:
+    if (
+        grounded_systems.is_grounded(site)
+        or transformer.primary_volts != transformer.secondary_volts
+    ):
         return None
     # What is marked is marked, whatever the supply is.
     if site.job.observations.grounded_conductor_identified:
@@ -38,7 +41,7 @@ def _nothing_to_identify(site: Site) -> str | None:
 
 
 def _identified_by(site: Site) -> str | None:
-    return None if conductors.is_grounded(site) else "feeder_identification"
+    return None if grounded_systems.is_grounded(site) else "feeder_identification"
 
 
 def _corner(site: Site) -> str | None:
@@ -115,7 +118,7 @@ def _large_conductors_of_the_run(site: Site) -> str | None:
     if any(size and size_index(size) >= _BUSHINGS_FROM for size in known):
         return None
     site.need(lambda job: job.secondary.conductors.size)
-    if conductors.has_grounded_conductor(site):
+    if grounded_systems.has_grounded_conductor(site):
         site.need(lambda job: job.secondary.grounded_conductor.size)
     return "All conductors are smaller than 4 AWG."
 

@@ -2,7 +2,16 @@
 
 from engine.code import Kind
 from engine.code.limits import METAL_RACEWAYS
-from engine.derived import conductors, currents, grounding
+from engine.derived import (
+    conditions_of_use,
+    conductor_ampacity,
+    conductor_runs,
+    conductor_sizes,
+    currents,
+    grounding,
+    sides,
+)
+from engine.derived.primary_conductors import primary_conductor_minimum
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
@@ -33,12 +42,12 @@ def _primary_remedy(site: Site, instead: str) -> str:
     sets = site.need(lambda job: job.primary.conductors.sets)
     material = site.need(lambda job: job.primary.conductors.material)
     try:
-        return smallest_remedy(conductors.primary_conductor_minimum(site), sets, material, instead)
+        return smallest_remedy(primary_conductor_minimum(site), sets, material, instead)
     except Missing:
         # The load is not known: the size whose ampacity reaches the device carries any load behind it.
         rating = currents.primary_device_rating(site)
-        reference = conductors.reference_size(
-            site, conductors.primary_conditions(site), rating, sets
+        reference = conductor_sizes.reference_size(
+            site, conditions_of_use.primary_conditions(site), rating, sets
         )
     if reference is None:
         return f"More sets in parallel, or {instead}."
@@ -68,19 +77,19 @@ def primary_conductors(site: Site) -> Finding:
         return undetermined(OVER_1000)
     return every(
         site,
-        lambda s: parallel_sizes(s, conductors.PRIMARY),
+        lambda s: parallel_sizes(s, sides.PRIMARY),
         _carries_primary_load,
-        lambda s: beside_other_insulation(s, conductors.PRIMARY, currents.primary_device_rating),
+        lambda s: beside_other_insulation(s, sides.PRIMARY, currents.primary_device_rating),
     )
 
 
 def _carries_primary_load(site: Site) -> Finding:
-    ampacity = conductors.primary_conductor_ampacity(site)
+    ampacity = conductor_ampacity.primary_conductor_ampacity(site)
     rating = currents.primary_device_rating(site)
-    use = conductors.primary_conditions(site)
+    use = conditions_of_use.primary_conditions(site)
     size_ = site.need(lambda job: job.primary.conductors.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
-    at_terminals = conductors.ampacity_before_correction(site, use, size_, sets)
+    at_terminals = conductor_ampacity.ampacity_before_correction(site, use, size_, sets)
     # In cool surroundings the corrected ampacity may exceed the one before correction, which must hold too.
     if at_most(rating, min(ampacity.amount, at_terminals)):
         return compare(
@@ -96,7 +105,7 @@ def _carries_primary_load(site: Site) -> Finding:
     continuous = site.need(lambda job: job.primary.load.continuous_amperes)
     rest = site.need(lambda job: job.primary.load.noncontinuous_amperes)
     whole = min(continuous + rest, rating)
-    percent, with_continuous = 125, conductors.load_before_correction(continuous, rest, rating)
+    percent, with_continuous = 125, conductor_sizes.load_before_correction(continuous, rest, rating)
     if not at_most(with_continuous, at_terminals) and (
         site.need(lambda job: job.primary.device.continuous_percent) == 100
     ):
@@ -115,7 +124,7 @@ def _carries_primary_load(site: Site) -> Finding:
         if terminal_half <= corrected_half
         else (ampacity.amount, whole)
     )
-    nothing = no_ampacity(site, conductors.PRIMARY)
+    nothing = no_ampacity(site, sides.PRIMARY)
     return compare(
         site,
         found=found,
@@ -149,14 +158,14 @@ def primary_conductor_protection(site: Site) -> Finding:
     """
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000)
-    ampacity = conductors.primary_conductor_ampacity(site)
+    ampacity = conductor_ampacity.primary_conductor_ampacity(site)
     rating = currents.primary_device_rating(site)
     size_ = site.need(lambda job: job.primary.conductors.size)
     material = site.need(lambda job: job.primary.conductors.material)
     sets = site.need(lambda job: job.primary.conductors.sets)
 
     def protects(kind: Kind) -> bool:
-        return conductors.protected_by(
+        return conductor_sizes.protected_by(
             site,
             rating=rating,
             ampacity=ampacity.amount,
@@ -191,7 +200,7 @@ def primary_conductor_protection(site: Site) -> Finding:
         )
     if (
         site.need(lambda job: job.secondary.rule) == "feeder_tap_25_ft"
-        and conductors.longest(site, conductors.PRIMARY, 25) <= 25
+        and conductor_runs.longest(site, sides.PRIMARY, 25) <= 25
     ):
         third = rating / 3
         return compare(
@@ -206,7 +215,7 @@ def primary_conductor_protection(site: Site) -> Finding:
             steps=steps,
             cite="feeder_tap_transformer",
         )
-    nothing = no_ampacity(site, conductors.PRIMARY)
+    nothing = no_ampacity(site, sides.PRIMARY)
     why = "The device is larger than the conductors allow."
     if nothing:
         why = nothing.why
@@ -241,7 +250,7 @@ def primary_load(site: Site) -> Finding:
     """
     return carried(
         site,
-        conductors.PRIMARY,
+        sides.PRIMARY,
         rating=site.need(lambda job: job.primary.device.rating),
         continuous_percent=lambda job: job.primary.device.continuous_percent,
     )

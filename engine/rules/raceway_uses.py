@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_wet
+from engine.derived.conductor_runs import is_wet
+from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import feet, number, trade_size, volts

@@ -2,8 +2,10 @@
 
 from engine.code.limits import METAL_RACEWAYS, METAL_RACEWAYS_AND_FLEX
 from engine.derived import raceways, volts_to_ground
-from engine.derived.conductors import PRIMARY, SECONDARY, Side, is_grounded, is_nipple
+from engine.derived.conductor_runs import is_nipple
 from engine.derived.currents import is_over_1000_volts
+from engine.derived.grounded_systems import is_grounded
+from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined

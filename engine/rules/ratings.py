@@ -9,9 +9,9 @@ from engine.code.limits import (
     is_unusual_for_fixed,
 )
 from engine.derived import (
-    conductors,
     currents,
     faults,
+    grounded_systems,
     secondary_conductors,
     slash_ratings,
     volts_to_ground,
@@ -412,7 +412,7 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     if max(rating, largest) < GROUND_FAULT_PROTECTION_FROM:
         return not_applicable("Below 1000 A.")
     is_wye = site.need(lambda job: job.transformer.secondary_system).startswith("wye")
-    if not is_wye or not conductors.is_grounded(site):
+    if not is_wye or not grounded_systems.is_grounded(site):
         return not_applicable("The secondary is not a solidly grounded wye.")
     if other is not None:
         return other

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import sqrt
 
-from engine.derived import conductors
+from engine.derived import grounded_systems
 from engine.job import Job
 from engine.job.missing import Missing
 from engine.job.site import Site
@@ -322,7 +322,7 @@ def line_to_ground_reading(site: Site) -> Finding:
     system = site.need(lambda job: job.transformer.secondary_system)
     if readings and _is_off(site, readings):
         return undetermined("No voltage was there to read.", found=found)
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         return _ungrounded_to_ground(site, readings, line, lines, found)
     nominal = _to_ground(system, line)
     required = f"{', '.join(volts(n) for n in nominal)}, each ± 10 %"
@@ -471,7 +471,7 @@ def neutral_to_ground_reading(site: Site) -> Finding:
 
     Source: EC&M, "The safety net of grounding and bonding". Section: 250.30(A)(1). Raises Missing.
     """
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         return not_applicable("An ungrounded system has no bonded neutral.")
     reading = site.need(lambda job: job.readings.neutral_to_ground_volts)
     required = "near zero, and the jumper seen"
@@ -741,7 +741,7 @@ def _fault_volts(site: Site) -> float:
     if plate.secondary_system is None:
         return plate.secondary_volts
     try:
-        grounded = conductors.is_grounded(site)
+        grounded = grounded_systems.is_grounded(site)
     except Missing:
         grounded = False
     if not grounded:

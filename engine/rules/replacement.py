@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from engine.derived import conductors, currents, faults
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN
+from engine.derived import currents, faults
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import (
@@ -506,7 +507,7 @@ def _secondary_terminals(site: Site) -> Finding:
 
 def _terminals(site: Site, marked: int, ends_at: int, side: str) -> Finding:
     # No column above this is used, whatever the lugs are marked.
-    judged = min(ends_at, conductors.HIGHEST_TERMINAL_COLUMN)
+    judged = min(ends_at, HIGHEST_TERMINAL_COLUMN)
     return compare(
         site,
         found=judged,

@@ -3,10 +3,17 @@
 from collections.abc import Callable
 from functools import partial
 
-from engine.derived import conductors, currents
+from engine.derived import (
+    conditions_of_use,
+    conductor_ampacity,
+    conductor_runs,
+    conductor_sizes,
+    currents,
+    grounded_systems,
+)
 from engine.derived import secondary_conductors as of_secondary
-from engine.derived.conductors import PRIMARY, SECONDARY
 from engine.derived.secondary_conductors import CITES, Wanted, secondary_conductor_minimum
+from engine.derived.sides import PRIMARY, SECONDARY
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import (
@@ -50,7 +57,7 @@ RULE_NAMES = {
 
 def _length(limit: float) -> Callable[[Site], Finding]:
     def condition(site: Site) -> Finding:
-        length = conductors.longest(site, SECONDARY, limit)
+        length = conductor_runs.longest(site, SECONDARY, limit)
         return compare(
             site,
             found=length,
@@ -67,8 +74,8 @@ def _length(limit: float) -> Callable[[Site], Finding]:
 
 def _whole_length(site: Site) -> Finding:
     """Without the primary conductors where the device ahead protects them at their ampacity, not rounded up."""
-    secondary = conductors.longest(site, SECONDARY, _TAP_FEET)
-    primary = conductors.known_length(site, PRIMARY)
+    secondary = conductor_runs.longest(site, SECONDARY, _TAP_FEET)
+    primary = conductor_runs.known_length(site, PRIMARY)
     depends = at_most(secondary, _TAP_FEET) and (
         primary is None or not at_most(primary + secondary, _TAP_FEET)
     )
@@ -84,7 +91,7 @@ def _whole_length(site: Site) -> Finding:
             reason="The primary conductors are protected at their ampacity, so their length does not count.",
             otherwise="",
         )
-    primary = conductors.longest(site, PRIMARY, _TAP_FEET - secondary)
+    primary = conductor_runs.longest(site, PRIMARY, _TAP_FEET - secondary)
     return compare(
         site,
         found=primary + secondary,
@@ -99,12 +106,12 @@ def _whole_length(site: Site) -> Finding:
 
 def _primary_protected_at_ampacity(site: Site) -> bool:
     """Rounding up to the next standard rating (240.4(B)) is not protection at the ampacity: the strict side."""
-    ampacity = conductors.primary_conductor_ampacity(site).amount
+    ampacity = conductor_ampacity.primary_conductor_ampacity(site).amount
     size_ = site.need(lambda job: job.primary.conductors.size)
     material = site.need(lambda job: job.primary.conductors.material)
     sets = site.need(lambda job: job.primary.conductors.sets)
     rating = currents.primary_device_rating(site)
-    return at_most(rating, conductors.largest_device(site, ampacity, size_, material, sets))
+    return at_most(rating, conductor_ampacity.largest_device(site, ampacity, size_, material, sets))
 
 
 def _end_device(site: Site) -> Finding:
@@ -119,7 +126,7 @@ def _end_device(site: Site) -> Finding:
         relied_on == "10_ft"
         and site.need(lambda job: job.secondary.protection.kind) == "grouped_devices"
         and site.job.secondary.panelboard.present is not False
-        and not at_most(end.amount, conductors.secondary_protectable_ampacity(site).amount)
+        and not at_most(end.amount, conductor_ampacity.secondary_protectable_ampacity(site).amount)
     ):
         # The rating of the equipment that holds the devices would do as well.
         site.need(lambda job: job.secondary.panelboard.rating)
@@ -156,7 +163,7 @@ def _beside_several_devices(site: Site, relied_on: str, finding: Finding) -> Fin
             cite="secondary_10_ft",
         )
     equipment = site.need(lambda job: job.secondary.panelboard.rating)
-    ampacity = conductors.secondary_protectable_ampacity(site).amount
+    ampacity = conductor_ampacity.secondary_protectable_ampacity(site).amount
     if at_most(equipment, ampacity):
         return finding
     return undetermined(
@@ -208,9 +215,9 @@ def _rated_current(site: Site) -> Finding:
 
 
 _OF = {
-    "device": conductors.secondary_protectable_ampacity,
-    "ampacity": conductors.secondary_conductor_ampacity,
-    "before_correction": conductors.secondary_conductor_ampacity,
+    "device": conductor_ampacity.secondary_protectable_ampacity,
+    "ampacity": conductor_ampacity.secondary_conductor_ampacity,
+    "before_correction": conductor_ampacity.secondary_conductor_ampacity,
 }
 
 
@@ -219,9 +226,9 @@ def _reach(site: Site, wanted: Wanted) -> Finding:
     ampacity = _OF[wanted.of](site)
     found = ampacity.amount
     if wanted.of == "before_correction":
-        found = conductors.ampacity_before_correction(
+        found = conductor_ampacity.ampacity_before_correction(
             site,
-            conductors.secondary_conditions(site),
+            conditions_of_use.secondary_conditions(site),
             site.need(lambda job: job.secondary.conductors.size),
             site.need(lambda job: job.secondary.conductors.sets),
         )
@@ -316,17 +323,17 @@ def _before_correction(site: Site) -> Finding:
         return not_applicable(
             "The load is not limited by one device; it is compared with the ampacity itself."
         )
-    corrected = conductors.secondary_conductor_ampacity(site)
-    before = conductors.ampacity_before_correction(
+    corrected = conductor_ampacity.secondary_conductor_ampacity(site)
+    before = conductor_ampacity.ampacity_before_correction(
         site,
-        conductors.secondary_conditions(site),
+        conditions_of_use.secondary_conditions(site),
         site.need(lambda job: job.secondary.conductors.size),
         site.need(lambda job: job.secondary.conductors.sets),
     )
     end = of_secondary.the_end(site)
     if at_most(corrected.amount, before) or at_most(end.amount, before):
         return not_applicable("Correction does not raise the ampacity above what they end at.")
-    load = conductors.load_before_correction(
+    load = conductor_sizes.load_before_correction(
         site.need(lambda job: job.secondary.load.continuous_amperes),
         site.need(lambda job: job.secondary.load.noncontinuous_amperes),
         end.amount,
@@ -467,7 +474,7 @@ def _two_wire_or_delta(site: Site) -> Finding:
 
 
 def _primary_device_covers(site: Site) -> Finding:
-    ampacity = conductors.secondary_protectable_ampacity(site)
+    ampacity = conductor_ampacity.secondary_protectable_ampacity(site)
     rating = currents.primary_device_rating(site)
     ratio = currents.voltage_ratio(site)
     limit = ampacity.amount / ratio
@@ -487,7 +494,7 @@ def _primary_device_covers(site: Site) -> Finding:
 def _tap_primary(site: Site) -> Finding:
     if currents.is_over_1000_volts(site):
         return undetermined(OVER_1000, required="primary at least 1/3 of the feeder's device")
-    ampacity = conductors.primary_conductor_ampacity(site)
+    ampacity = conductor_ampacity.primary_conductor_ampacity(site)
     rating = currents.primary_device_rating(site)
     return compare(
         site,
@@ -916,7 +923,7 @@ def neutral_counted(site: Site) -> Finding:
         return not_applicable("Not a four-wire wye secondary.")
     if not site.need(lambda job: job.observations.nonlinear_load):
         return not_applicable("Most of the load is not electronic.")
-    if conductors.is_without_neutral(site):
+    if grounded_systems.is_without_neutral(site):
         return not_applicable("No neutral is run.")
     counted = site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
     return confirm(

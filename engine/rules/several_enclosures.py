@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from engine.derived import conductors, currents
+from engine.derived import currents, grounded_systems
 from engine.job.missing import need_at
 from engine.job.runs import FURTHER
 from engine.job.site import Site
@@ -53,7 +53,7 @@ def jumper_of_several_enclosures(site: Site) -> Finding:
     on the metal between them, which 250.6 and 250.30(A) do not want: that is for the authority. Unit: none. Raises Missing.
     Section: 250.30(A)(1), 250.28(D)(3).
     """
-    if not conductors.is_grounded(site):
+    if not grounded_systems.is_grounded(site):
         return not_applicable("An ungrounded system has no system bonding jumper.")
     location = site.need(lambda job: job.bonding.system_bonding_jumper.location)
     if location != "first_disconnect":

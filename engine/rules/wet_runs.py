@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 from engine.derived import circuits
 from engine.derived.circuits import CONDUCTORS, Role
-from engine.derived.conductors import PRIMARY, SECONDARY, is_wet
+from engine.derived.conductor_runs import is_wet
+from engine.derived.sides import PRIMARY, SECONDARY
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every

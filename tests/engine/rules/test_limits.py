@@ -3,7 +3,17 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived import conductors, currents
+from engine.derived import (
+    conditions_of_use,
+    conductor_ampacity,
+    conductor_runs,
+    conductor_sizes,
+    currents,
+    grounded_systems,
+    primary_conductors,
+    sides,
+)
+from engine.derived.terminals import primary_termination
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.physics.raceway_fill import number_that_fits
@@ -50,7 +60,7 @@ def test_a_neutral_is_not_asked_about_where_the_count_holds_it_already():
     # four counted beside three phases: whether the neutral carries current adds nothing (310.15(E))
     unknown = {"secondary__grounded_conductor__current_carrying": None}
     four = with_facts(sound(), secondary__conductors__current_carrying=4, **unknown)
-    assert conductors.current_carrying(_site(four), conductors.SECONDARY) == 4
+    assert conductor_runs.current_carrying(_site(four), sides.SECONDARY) == 4
     # 4/0 copper 90 °C: 260 A × 0.80 (Table 310.16, Table 310.15(C)(1))
     assert value_of("secondary_conductor_ampacity", four) == pytest.approx(208)
     three = with_facts(four, secondary__conductors__current_carrying=3)
@@ -89,7 +99,10 @@ def test_small_conductors_in_parallel_are_limited_together_and_still_refused():
     # 240.4(D): 20 A for 12 AWG copper, two of them 40 A; 310.10(G): none smaller than 1/0 may run in parallel
     site, use = _site(sound()), {"size_": "12", "material": "copper", "kind": "breaker"}
     for rating, expected in ((40, True), (41, False)):
-        assert conductors.protected_by(site, rating=rating, ampacity=60, sets=2, **use) is expected
+        assert (
+            conductor_sizes.protected_by(site, rating=rating, ampacity=60, sets=2, **use)
+            is expected
+        )
     data = with_facts(
         parallel(),
         primary__conductors__size="12",
@@ -116,7 +129,7 @@ def test_small_conductors_in_parallel_are_limited_together_and_still_refused():
 )
 def test_the_next_standard_rating_protects_up_to_800_amperes(rating, ampacity, expected):
     assert (
-        conductors.protected_by(
+        conductor_sizes.protected_by(
             _site(sound()),
             rating=rating,
             ampacity=ampacity,
@@ -143,7 +156,7 @@ def test_the_next_standard_rating_protects_up_to_800_amperes(rating, ampacity, e
 )
 def test_a_system_of_at_most_150_volts_to_ground_must_be_grounded(system, volts, expected):
     site = _site(nameplate(75, 3, 480, volts, transformer__secondary_system=system))
-    assert conductors.must_be_grounded(site) is expected
+    assert grounded_systems.must_be_grounded(site) is expected
 
 
 # 250.20(B)(3): a delta with a tap leaves the choice where the tap is not run, and is not among them.
@@ -156,17 +169,17 @@ def test_a_system_with_a_neutral_or_a_grounded_phase_is_grounded_whatever_was_no
         bonding__system_bonding_jumper__location="none",
         secondary__grounded_conductor__present=False,
     )
-    assert conductors.is_grounded(site)
+    assert grounded_systems.is_grounded(site)
     # a neutral that is not run is not in the raceway; a circuit that cannot close without it has it all the same
-    assert conductors.has_grounded_conductor(site) is (system == "delta_corner_grounded")
+    assert grounded_systems.has_grounded_conductor(site) is (system == "delta_corner_grounded")
 
 
 def test_two_wires_have_a_grounded_conductor_where_the_system_is_grounded_and_a_delta_has_none():
     facts = {"secondary__grounded_conductor__present": False}
     two = nameplate(10, 1, 480, 120, transformer__secondary_system="single_phase_2_wire", **facts)
-    assert conductors.has_grounded_conductor(_site(two))
+    assert grounded_systems.has_grounded_conductor(_site(two))
     delta = nameplate(10, 3, 480, 120, transformer__secondary_system="delta_3_wire_ungrounded")
-    assert not conductors.has_grounded_conductor(_site(delta))
+    assert not grounded_systems.has_grounded_conductor(_site(delta))
 
 
 def test_in_a_nipple_nothing_is_adjusted_and_nothing_gained():
@@ -190,8 +203,8 @@ def test_in_a_nipple_nothing_is_adjusted_and_nothing_gained():
 def test_a_conductor_that_the_ampacity_table_does_not_list_carries_nothing():
     # Table 310.16 begins with 12 AWG in aluminum
     site = _site(sound(), primary__conductors__material="aluminum")
-    use = conductors.primary_conditions(site)
-    assert conductors.ampacity_of(site, use, "14", 1) == 0
+    use = conditions_of_use.primary_conditions(site)
+    assert conductor_ampacity.ampacity_of(site, use, "14", 1) == 0
 
 
 @pytest.mark.parametrize(
@@ -206,7 +219,7 @@ def test_that_a_mark_of_90_opens_nothing_is_said_where_both_ends_bear_it(device,
         primary__conductors__termination_celsius=lug,
         transformer__primary_terminal_celsius=lug,
     )
-    termination = conductors.primary_termination(site)
+    termination = primary_termination(site)
     assert termination.amount == column
     assert ("does not open the 90 °C column" in termination.steps[0]) is said
 
@@ -220,7 +233,7 @@ def test_the_steps_of_an_ampacity_name_table_factors_and_terminals_in_turn():
         secondary__conductors__ambient_celsius=40,
         secondary__conductors__current_carrying=6,
     )
-    value = conductors.secondary_conductor_ampacity(_site(data))
+    value = conductor_ampacity.secondary_conductor_ampacity(_site(data))
     assert value.amount == pytest.approx(189.28)
     table, ambient, count, terminals, *_ = value.steps
     assert table.startswith("4/0 AWG copper THWN-2: 260 A in the 90 °C column")
@@ -231,7 +244,7 @@ def test_the_steps_of_an_ampacity_name_table_factors_and_terminals_in_turn():
     assert terminals.endswith("the lower counts: 189.3 A")
     assert len(value.steps) == 4
     # and each set of two carries as much
-    twice = conductors.secondary_conductor_ampacity(
+    twice = conductor_ampacity.secondary_conductor_ampacity(
         _site(data, secondary__conductors__sets=2, secondary__conductors__raceways=2)
     )
     assert twice.steps[4] == "× 2 in parallel = 378.6 A"
@@ -239,9 +252,9 @@ def test_the_steps_of_an_ampacity_name_table_factors_and_terminals_in_turn():
 
 def test_small_conductors_in_parallel_are_held_to_their_limit_each():
     # 310.10(G): control wiring apart, no parallel conductor is as small as 240.4(D) looks at; the limit is each one's
-    assert conductors.largest_device(_site(sound()), 70, "12", "copper", 1) == 20
-    assert conductors.largest_device(_site(sound()), 70, "12", "copper", 2) == 40
-    assert conductors.largest_device(_site(sound()), 35, "12", "copper", 2) == 35
+    assert conductor_ampacity.largest_device(_site(sound()), 70, "12", "copper", 1) == 20
+    assert conductor_ampacity.largest_device(_site(sound()), 70, "12", "copper", 2) == 40
+    assert conductor_ampacity.largest_device(_site(sound()), 35, "12", "copper", 2) == 35
 
 
 def test_a_size_that_the_table_has_not_takes_no_ampacity_and_says_so():
@@ -249,7 +262,7 @@ def test_a_size_that_the_table_has_not_takes_no_ampacity_and_says_so():
     data = with_facts(
         sound(), primary__conductors__size="14", primary__conductors__material="aluminum"
     )
-    value = conductors.primary_conductor_ampacity(_site(data))
+    value = conductor_ampacity.primary_conductor_ampacity(_site(data))
     assert value.amount == 0
     assert value.steps[0].endswith("has no 14 AWG aluminum: no ampacity is counted.")
 
@@ -261,7 +274,7 @@ def test_insulation_that_is_not_for_wet_places_takes_no_ampacity_and_says_so():
         primary__conductors__insulation="THHN",
         primary__conductors__wet_location=True,
     )
-    value = conductors.primary_conductor_ampacity(_site(data))
+    value = conductor_ampacity.primary_conductor_ampacity(_site(data))
     assert value.amount == 0
     assert "THHN may not be used in a wet location" in value.steps[0]
 
@@ -278,7 +291,7 @@ def test_a_neutral_that_carries_current_is_counted_where_the_system_has_one(syst
         secondary__conductors__current_carrying=3,
         secondary__grounded_conductor__current_carrying=True,
     )
-    assert conductors.current_carrying(site, conductors.SECONDARY) == count
+    assert conductor_runs.current_carrying(site, sides.SECONDARY) == count
 
 
 def test_the_whole_load_counts_after_correction_where_rounding_up_would_do_for_the_device():
@@ -298,7 +311,7 @@ def test_the_whole_load_counts_after_correction_where_rounding_up_would_do_for_t
 
 
 def _protected(rating: float, ampacity: float) -> bool:
-    return conductors.protected_by(
+    return conductor_sizes.protected_by(
         _site(sound()),
         rating=rating,
         ampacity=ampacity,
@@ -319,9 +332,9 @@ def test_rounding_up_ends_at_800_amperes_and_an_ampacity_of_nothing_is_protected
 
 def test_parallel_minimums_are_written_with_their_sets():
     data = with_facts(parallel(), primary__conductors__sets=2, primary__conductors__raceways=2)
-    for each in conductors.primary_conductor_minimum(_site(data)).alternatives:
+    for each in primary_conductors.primary_conductor_minimum(_site(data)).alternatives:
         assert each.shown.startswith("2 × ")
-    for each in conductors.primary_conductor_minimum(_site(sound())).alternatives:
+    for each in primary_conductors.primary_conductor_minimum(_site(sound())).alternatives:
         assert "×" not in each.shown
 
 
@@ -389,10 +402,10 @@ def test_large_liquidtight_flexible_conduit_says_why_it_is_no_equipment_groundin
 def test_what_may_not_be_used_here_or_is_in_no_table_has_no_ampacity_before_correction_either():
     # Table 310.4(1): an insulation for dry places carries nothing in a wet one. Table 310.16 has no aluminum below 12 AWG.
     site = _site(sound())
-    use = conductors.secondary_conditions(site)
-    dry = conductors.ampacity_before_correction(site, use, "4/0", 2)
+    use = conditions_of_use.secondary_conditions(site)
+    dry = conductor_ampacity.ampacity_before_correction(site, use, "4/0", 2)
     assert dry == 2 * 230  # Table 310.16, 4/0 AWG copper, 75 °C
-    wet = use._replace(column=conductors.NOT_FOR_HERE)
-    assert conductors.ampacity_before_correction(site, wet, "4/0", 1) == 0
+    wet = use._replace(column=conditions_of_use.NOT_FOR_HERE)
+    assert conductor_ampacity.ampacity_before_correction(site, wet, "4/0", 1) == 0
     aluminum = use._replace(material="aluminum")
-    assert conductors.ampacity_before_correction(site, aluminum, "14", 1) == 0
+    assert conductor_ampacity.ampacity_before_correction(site, aluminum, "14", 1) == 0

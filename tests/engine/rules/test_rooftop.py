@@ -3,7 +3,8 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived.conductors import SECONDARY, heat_of
+from engine.derived.conditions_of_use import heat_of
+from engine.derived.sides import SECONDARY
 from engine.job.site import Site
 from tests.engine.checked import found, verdict
 from tests.engine.jobs import job, sound, with_facts

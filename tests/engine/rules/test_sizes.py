@@ -3,7 +3,7 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived import conductors, currents, faults, grounding, raceways
+from engine.derived import conductor_ampacity, currents, faults, grounding, raceways
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.rules import ratings, secondary
@@ -322,7 +322,7 @@ def test_the_limit_of_small_conductors_is_for_devices_and_not_for_the_rated_curr
         secondary__conductors__size="12",
     )
     assert secondary._rated_current(site).verdict == "meets"
-    assert conductors.secondary_protectable_ampacity(site).amount == 20
+    assert conductor_ampacity.secondary_protectable_ampacity(site).amount == 20
 
 
 def test_to_a_center_tap_a_rating_needs_more_and_just_below_that_it_is_not_enough():

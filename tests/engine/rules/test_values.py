@@ -10,14 +10,9 @@ from math import hypot, sqrt
 import pytest
 
 from engine.code import code_for
-from engine.derived.conductors import (
-    PRIMARY,
-    SECONDARY,
-    current_carrying,
-    is_nipple,
-    sets_in_one_raceway,
-)
+from engine.derived.conductor_runs import current_carrying, is_nipple, sets_in_one_raceway
 from engine.derived.faults import secondary_fault_current_at_least
+from engine.derived.sides import PRIMARY, SECONDARY
 from engine.job.missing import Missing
 from engine.job.site import Site
 from tests.engine.checked import checked, found, value_of, verdict
