@@ -11,10 +11,13 @@ from typing import Any, Literal, NamedTuple
 from engine import __version__
 from engine.code import EDITIONS, Code, code_for
 from engine.derived import (
+    bonding_jumpers,
     conductor_ampacity,
     currents,
+    electrode_conductors,
+    equipment_grounding,
     faults,
-    grounding,
+    grounded_conductors,
     primary_conductors,
     raceways,
     secondary_conductors,
@@ -186,7 +189,7 @@ VALUES: tuple[ValueOf, ...] = (
         "primary_equipment_grounding_minimum",
         "Smallest primary equipment grounding conductor",
         "primary_run",
-        grounding.primary_equipment_grounding_minimum,
+        equipment_grounding.primary_equipment_grounding_minimum,
     ),
     ValueOf(
         "primary_raceway_minimum",
@@ -222,13 +225,13 @@ VALUES: tuple[ValueOf, ...] = (
         "grounded_conductor_minimum",
         "Smallest grounded conductor",
         "secondary_run",
-        grounding.grounded_conductor_minimum,
+        grounded_conductors.grounded_conductor_minimum,
     ),
     ValueOf(
         "supply_side_bonding_jumper_minimum",
         "Smallest supply-side bonding jumper, in each raceway",
         "secondary_run",
-        grounding.supply_side_bonding_jumper_minimum,
+        bonding_jumpers.supply_side_bonding_jumper_minimum,
     ),
     ValueOf(
         "secondary_raceway_minimum",
@@ -276,31 +279,31 @@ VALUES: tuple[ValueOf, ...] = (
         "secondary_equipment_grounding_minimum",
         "Equipment grounding conductor past the secondary device",
         "downstream",
-        grounding.secondary_equipment_grounding_minimum,
+        equipment_grounding.secondary_equipment_grounding_minimum,
     ),
     ValueOf(
         "system_bonding_jumper_minimum",
         "Smallest system bonding jumper",
         "bonding",
-        grounding.system_bonding_jumper_minimum,
+        bonding_jumpers.system_bonding_jumper_minimum,
     ),
     ValueOf(
         "grounding_electrode_conductor_minimum",
         "Smallest grounding electrode conductor",
         "electrode",
-        grounding.grounding_electrode_conductor_minimum,
+        electrode_conductors.grounding_electrode_conductor_minimum,
     ),
     ValueOf(
         "water_pipe_bond_minimum",
         "Smallest bond of the metal water pipe",
         "electrode",
-        grounding.water_pipe_bond_minimum,
+        bonding_jumpers.water_pipe_bond_minimum,
     ),
     ValueOf(
         "structural_steel_bond_minimum",
         "Smallest bond of the structural steel",
         "electrode",
-        grounding.structural_steel_bond_minimum,
+        bonding_jumpers.structural_steel_bond_minimum,
     ),
 )
 

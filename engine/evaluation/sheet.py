@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from engine.code import MATERIALS
 from engine.derived import primary_conductors, secondary_conductors
 from engine.derived.derived import Alternative, Derived
-from engine.derived.grounding import IN_METAL
+from engine.derived.minimums_in_metal import IN_METAL
 from engine.evaluation.suppose import SupposingSite, read_or_supposed
 from engine.job.missing import Missing
 from engine.job.runs import run_name, value_of_run

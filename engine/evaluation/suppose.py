@@ -10,7 +10,14 @@ from typing import Any, TypeVar
 
 from engine.code import Code, size_index
 from engine.code.limits import HIGHEST_TERMINAL_COLUMN
-from engine.derived import currents, grounding, primary_conductors, raceways, secondary_conductors
+from engine.derived import (
+    bonding_jumpers,
+    currents,
+    equipment_grounding,
+    primary_conductors,
+    raceways,
+    secondary_conductors,
+)
 from engine.derived.derived import Derived, NotInTables
 from engine.job import MOST_SETS, Job
 from engine.job.missing import Missing, path_of
@@ -336,13 +343,15 @@ def _of_the_other_conductors(path: str, site: Site) -> Supposition:
     job = site.job
     if path == "primary.equipment_grounding.size":
         return _size(
-            grounding.primary_equipment_grounding_minimum(site),
+            equipment_grounding.primary_equipment_grounding_minimum(site),
             path,
             "equipment grounding conductor",
         )
     if path == "bonding.supply_side_bonding_jumper.size":
         return _size(
-            grounding.supply_side_bonding_jumper_minimum(site), path, "supply-side bonding jumper"
+            bonding_jumpers.supply_side_bonding_jumper_minimum(site),
+            path,
+            "supply-side bonding jumper",
         )
     if path == "secondary.grounded_conductor.size":
         wanted = site.need(lambda job: job.secondary.conductors.size)

@@ -3,7 +3,14 @@
 from collections.abc import Callable
 
 from engine.code import size_index
-from engine.derived import currents, faults, grounded_systems, grounding, primary_conductors
+from engine.derived import (
+    currents,
+    equipment_grounding,
+    faults,
+    grounded_systems,
+    primary_conductors,
+    ungrounded_area,
+)
 from engine.job.missing import Missing
 from engine.job.runs import run_name
 from engine.job.site import Site
@@ -196,11 +203,11 @@ def _equipment_grounding(site: Site) -> str | None:
     found = site.need(lambda job: job.primary.equipment_grounding.size)
     sets = site.need(lambda job: job.primary.conductors.sets)
     installed = site.need(lambda job: job.primary.conductors.size)
-    minimum = grounding.primary_equipment_grounding_minimum(site)
+    minimum = equipment_grounding.primary_equipment_grounding_minimum(site)
     smallest = primary_conductors.primary_conductor_minimum(site)
     if minimum is None or smallest is None or size_index(smallest.name) >= size_index(installed):
         return None
-    area, least = grounding.is_large_enough(site, found, minimum)
+    area, least = ungrounded_area.is_large_enough(site, found, minimum)
     if not at_most(least, area):
         return None
     base = site.code.equipment_grounding(
@@ -208,8 +215,8 @@ def _equipment_grounding(site: Site) -> str | None:
     )
     if base is None:
         return None
-    ratio = grounding.area_of(site, installed) / grounding.area_of(site, smallest.name)
-    wanted = grounding.smallest_of_area(site, grounding.area_of(site, base) * ratio)
+    ratio = ungrounded_area.area_of(site, installed) / ungrounded_area.area_of(site, smallest.name)
+    wanted = ungrounded_area.smallest_of_area(site, ungrounded_area.area_of(site, base) * ratio)
     if wanted is None or size_index(found) >= min(size_index(wanted), size_index(installed)):
         return None
     section = site.section("equipment_grounding_increased")

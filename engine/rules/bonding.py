@@ -10,13 +10,15 @@ from engine.code.limits import (
     PERHAPS_UP_TO_VOLTS,
 )
 from engine.derived import (
+    bonding_jumpers,
     circuits,
     conditions_of_use,
     conductor_ampacity,
     currents,
+    grounded_conductors,
     grounded_systems,
-    grounding,
     secondary_conductors,
+    ungrounded_area,
     volts_to_ground,
 )
 from engine.derived.derived import Derived
@@ -80,7 +82,7 @@ def large_enough(
     remedy: Remedy | None = None,
 ) -> Finding:
     """Hold a found size against a minimum that is a size or an area [kcmil]. Section: that of the minimum."""
-    area, wanted = grounding.is_large_enough(site, found, minimum, sets)
+    area, wanted = ungrounded_area.is_large_enough(site, found, minimum, sets)
     named = size(minimum.size, material) if minimum.size else ""
     if isinstance(minimum.value, str):
         needed = size(minimum.value, material)
@@ -110,7 +112,7 @@ def by_known_runs(site: Site, judge: Callable[[Site], Finding]) -> Finding:
     try:
         return judge(site)
     except Missing:
-        part = grounding.known_runs_alone(site)
+        part = ungrounded_area.known_runs_alone(site)
         finding = judge(part) if part else None
         if finding is None or finding.verdict != "does_not_meet":
             raise
@@ -325,7 +327,7 @@ def _returns_fault(site: Site) -> Finding:
     """The size is the one in each raceway, as the minimum is; several in one raceway are added where they are known."""
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
-    minimum = _needed(grounding.fault_return_minimum(site, material))
+    minimum = _needed(grounded_conductors.fault_return_minimum(site, material))
 
     def judged(number: int) -> Finding:
         return large_enough(
@@ -346,7 +348,7 @@ def _returns_fault(site: Site) -> Finding:
     alone = judged(1)
     if alone.verdict == "meets" and size_index(found) >= size_index(floor):
         return alone
-    run = grounding.grounded_in_parallel(site)
+    run = grounded_conductors.grounded_in_parallel(site)
     if run.all > 1 and size_index(found) < size_index(floor):
         return confirm(
             site,
@@ -366,9 +368,9 @@ def _returns_fault(site: Site) -> Finding:
 def _as_much_as_phases(site: Site) -> Finding:
     """A grounded phase has the ampacity of the others, whatever they end at."""
     found, material, number = _grounded_found(site)
-    use = grounding.grounded_conditions(site, material)
-    wanted = grounding.phases_ampacity(site)
-    ampacity, _ = grounding.grounded_ampacity(site, use, found, number)
+    use = grounded_conductors.grounded_conditions(site, material)
+    wanted = grounded_conductors.phases_ampacity(site)
+    ampacity, _ = grounded_conductors.grounded_ampacity(site, use, found, number)
     return compare(
         site,
         found=ampacity,
@@ -391,7 +393,7 @@ def _grounded_found(site: Site) -> tuple[str, str, int]:
     return (
         site.need(lambda job: job.secondary.grounded_conductor.size),
         site.need(lambda job: job.secondary.grounded_conductor.material),
-        grounding.grounded_in_parallel(site).all,
+        grounded_conductors.grounded_in_parallel(site).all,
     )
 
 
@@ -404,9 +406,9 @@ def _not_here(site: Site, use: conditions_of_use.Conditions) -> str:
 def _grounded_remedy(site: Site) -> str:
     try:
         material = site.need(lambda job: job.secondary.grounded_conductor.material)
-        run = grounding.grounded_in_parallel(site)
-        use = grounding.grounded_conditions(site, material)
-        minimum = grounding.grounded_conductor_minimum(site)
+        run = grounded_conductors.grounded_in_parallel(site)
+        use = grounded_conductors.grounded_conditions(site, material)
+        minimum = grounded_conductors.grounded_conductor_minimum(site)
     except Missing:
         return "A larger grounded conductor."
     nothing = no_ampacity_of(site, use)
@@ -496,7 +498,7 @@ def _below_50_volts(site: Site) -> Finding:
 def _fit_for_place(site: Site) -> Finding:
     """Whether its insulation may be used where it runs, and leaves any ampacity there."""
     material = site.need(lambda job: job.secondary.grounded_conductor.material)
-    use = grounding.grounded_conditions(site, material)
+    use = grounded_conductors.grounded_conditions(site, material)
     nothing = no_ampacity_of(site, use)
     return confirm(
         site,
@@ -516,8 +518,8 @@ def _carries_neutral_load(site: Site) -> Finding:
     A neutral that reaches that bound is no open requirement, and no verdict either: a load that is read may be above it.
     """
     found, material, number = _grounded_found(site)
-    use = grounding.grounded_conditions(site, material)
-    ampacity, _ = grounding.grounded_ampacity(site, use, found, number)
+    use = grounded_conductors.grounded_conditions(site, material)
+    ampacity, _ = grounded_conductors.grounded_ampacity(site, use, found, number)
     shown = f"{_times(number)}{size(found, material)}: {amperes(ampacity)}"
     load = site.job.secondary.neutral_load_amperes
     if load is None:
@@ -578,9 +580,9 @@ def _has_electronic_load_on_a_wye(site: Site) -> bool:
 def _carries_line_current(site: Site) -> Finding:
     """What the phases must carry and be protected at, the grounded conductor of the same circuit must too."""
     found, material, number = _grounded_found(site)
-    use = grounding.grounded_conditions(site, material)
-    ampacity, device = grounding.grounded_ampacity(site, use, found, number)
-    load = grounding.grounded_load(site)
+    use = grounded_conductors.grounded_conditions(site, material)
+    ampacity, device = grounded_conductors.grounded_ampacity(site, use, found, number)
+    load = grounded_conductors.grounded_load(site)
     if device < load.device * (1 - TOLERANCE) and at_most(load.current, ampacity):
         held, wanted = device, load.device
         why = f"Small conductors may not be protected above {amperes(device)} ({site.section('small_conductors')})."
@@ -615,12 +617,12 @@ def _no_device_at_the_end(found: str) -> Finding:
 
 def _large_enough_for_device(site: Site) -> Finding:
     found, material, number = _grounded_found(site)
-    area = grounding.area_of(site, found) * number
-    if not grounding.as_large_as_phases(
+    area = ungrounded_area.area_of(site, found) * number
+    if not grounded_conductors.as_large_as_phases(
         site, material, area
     ) and secondary_conductors.end_at_nothing(site):
         return _no_device_at_the_end(f"{_times(number)}{size(found, material)}")
-    if grounding.feeder_grounded_enough(site, material, area):
+    if grounded_conductors.feeder_grounded_enough(site, material, area):
         return confirm(
             site,
             True,
@@ -630,7 +632,7 @@ def _large_enough_for_device(site: Site) -> Finding:
             otherwise="",
             cite="feeder_grounded_conductor",
         )
-    minimum = grounding.feeder_grounded_area(site, material)
+    minimum = grounded_conductors.feeder_grounded_area(site, material)
     needed = size(minimum.size, material) if minimum.size else area_kcmil(minimum.amount)
     return compare(
         site,
@@ -670,7 +672,7 @@ def grounded_conductor_sets(site: Site) -> Finding:
         return not_applicable("One set of conductors.")
     if not grounded_systems.has_grounded_conductor(site):
         return not_applicable("No grounded conductor is run.")
-    run = grounding.grounded_in_parallel(site)
+    run = grounded_conductors.grounded_in_parallel(site)
     sets, raceways = run.all, run.raceways
     found = site.need(lambda job: job.secondary.grounded_conductor.size)
     least = site.code.parallel_minimum_size
@@ -765,7 +767,7 @@ def _needed(minimum: Derived | None) -> Derived:
 
 
 def _supply_side_minimum(site: Site) -> Derived:
-    minimum = grounding.supply_side_bonding_jumper_minimum(site)
+    minimum = bonding_jumpers.supply_side_bonding_jumper_minimum(site)
     if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
         return minimum._replace(cite="ungrounded_supply_side_bonding_jumper")
     return minimum
@@ -873,7 +875,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             site,
             found=found,
             material=material,
-            minimum=_needed(grounding.system_bonding_jumper_minimum(site)),
+            minimum=_needed(bonding_jumpers.system_bonding_jumper_minimum(site)),
             reason=f"{count}, large enough by the derived ungrounded conductors.",
             otherwise="Too small by the derived ungrounded conductors.",
         )
@@ -906,10 +908,10 @@ def system_bonding_jumper(site: Site) -> Finding:
 
 def _control_transformer_jumper(site: Site, material: str) -> Derived:
     """As large as the derived ungrounded conductors, and 14 AWG copper or 12 AWG aluminum at least."""
-    least = grounding.LEAST_SYSTEM_BONDING_JUMPER[material]
+    least = bonding_jumpers.LEAST_SYSTEM_BONDING_JUMPER[material]
     if site.has_further_runs:
-        together = grounding.derived_ungrounded_area(site).amount
-        phase = grounding.smallest_of_area(site, together) or SIZES[-1]
+        together = ungrounded_area.derived_ungrounded_area(site).amount
+        phase = ungrounded_area.smallest_of_area(site, together) or SIZES[-1]
     else:
         phase = site.need(lambda job: job.secondary.conductors.size)
     largest = max(least, phase, key=size_index)

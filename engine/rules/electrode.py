@@ -4,7 +4,13 @@ from collections.abc import Callable
 
 from engine.code import size_index
 from engine.code.choices import choice
-from engine.derived import circuits, grounded_systems, grounding
+from engine.derived import (
+    bonding_jumpers,
+    circuits,
+    electrode_conductors,
+    grounded_systems,
+    ungrounded_area,
+)
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.job.missing import Missing
@@ -306,7 +312,7 @@ def grounding_electrode_conductor(site: Site) -> Finding:
             site,
             found=found,
             material=material,
-            minimum=grounding.grounding_electrode_conductor_minimum(site),
+            minimum=electrode_conductors.grounding_electrode_conductor_minimum(site),
             reason="Large enough by its size; no electrode is said to be in use, and that is checked separately."
             if site.job.electrode.used == "none"
             else "Large enough for this electrode.",
@@ -334,13 +340,13 @@ def grounding_electrode_conductor(site: Site) -> Finding:
 
 def _limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     try:
-        return grounding.limit_in_doubt(site, material)
+        return electrode_conductors.limit_in_doubt(site, material)
     except Missing:
         # What is not known of a run leaves what the others ask for.
-        part = grounding.known_runs_alone(site)
+        part = ungrounded_area.known_runs_alone(site)
         if part is None:
             raise
-        return grounding.limit_in_doubt(part, material)
+        return electrode_conductors.limit_in_doubt(part, material)
 
 
 @rule(
@@ -414,7 +420,7 @@ def water_pipe_bond(site: Site) -> Finding:
         site,
         "water_pipe",
         lambda job: job.bonding.water_pipe_bond,
-        grounding.water_pipe_bond_minimum,
+        bonding_jumpers.water_pipe_bond_minimum,
     )
 
 
@@ -447,7 +453,7 @@ def structural_steel_bond(site: Site) -> Finding:
         site,
         "building_steel",
         lambda job: job.bonding.structural_steel_bond,
-        grounding.structural_steel_bond_minimum,
+        bonding_jumpers.structural_steel_bond_minimum,
     )
 
 

@@ -8,8 +8,9 @@ from engine.derived import (
     conductor_runs,
     conductor_sizes,
     currents,
-    grounding,
+    equipment_grounding,
     sides,
+    ungrounded_area,
 )
 from engine.derived.primary_conductors import primary_conductor_minimum
 from engine.job.missing import Missing
@@ -305,13 +306,13 @@ def primary_equipment_grounding(site: Site) -> Finding:
         return _raceway_serves(site)
     found = site.need(lambda job: job.primary.equipment_grounding.size)
     material = site.need(lambda job: job.primary.equipment_grounding.material)
-    minimum = grounding.primary_equipment_grounding_minimum(site)
+    minimum = equipment_grounding.primary_equipment_grounding_minimum(site)
     if minimum is None:
         return undetermined(
             "The device, or the increase for larger conductors, is beyond the tables here.",
             found=size(found, material),
         )
-    area, wanted = grounding.is_large_enough(site, found, minimum)
+    area, wanted = ungrounded_area.is_large_enough(site, found, minimum)
     return compare(
         site,
         found=area,

@@ -3,7 +3,16 @@
 import pytest
 
 from engine.code import code_for
-from engine.derived import conductor_ampacity, currents, faults, grounding, raceways
+from engine.derived import (
+    bonding_jumpers,
+    conductor_ampacity,
+    currents,
+    electrode_conductors,
+    equipment_grounding,
+    faults,
+    grounded_conductors,
+    raceways,
+)
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.rules import ratings, secondary
@@ -41,7 +50,7 @@ def _phases(size, sets=1, material="copper", **facts):
 def test_beyond_the_table_both_metals_are_said_with_an_eighth_of_their_own_area():
     # 3 × 500 kcmil copper: 12.5 % of 1500 = 187.5 kcmil. Note 2, aluminum that would carry 380 A (Table 310.16): 750 kcmil
     # (385 A), 12.5 % of 2250 = 281.25 kcmil
-    minimum = grounding.system_bonding_jumper_minimum(_site(_phases("500", 3)))
+    minimum = bonding_jumpers.system_bonding_jumper_minimum(_site(_phases("500", 3)))
     assert [(each.metal, each.shown) for each in minimum.alternatives] == [
         ("copper", "187.5 kcmil"),
         ("aluminum", "281.2 kcmil"),
@@ -52,22 +61,24 @@ def test_beyond_the_table_both_metals_are_said_with_an_eighth_of_their_own_area(
 
 def test_in_the_table_the_other_metal_is_said_too():
     # Table 250.102(C)(1), over 3/0 to 350 kcmil copper: 2 AWG copper or 1/0 AWG aluminum
-    steps = grounding.system_bonding_jumper_minimum(_site(_phases("4/0"))).steps
+    steps = bonding_jumpers.system_bonding_jumper_minimum(_site(_phases("4/0"))).steps
     assert steps[0] == "Largest derived ungrounded conductor: 4/0 AWG"
     assert "In aluminum: 1/0 AWG." in steps
     assert not any(step.startswith("In copper") for step in steps)
     # two sets: 2 × 105.6 = 211.2 kcmil (Chapter 9, Table 8)
-    twice = grounding.system_bonding_jumper_minimum(_site(_phases("1/0", 2))).steps
+    twice = bonding_jumpers.system_bonding_jumper_minimum(_site(_phases("1/0", 2))).steps
     assert twice[0] == "Derived ungrounded conductors: 2 × 1/0 AWG = 211.2 kcmil in total"
 
 
 def test_the_electrode_conductor_names_the_other_metal_once_and_no_limit_among_the_metals():
     # Table 250.66, over 3/0 to 350 kcmil copper: 2 AWG copper or 1/0 AWG aluminum
     data = _phases("4/0", electrode__used="building_steel")
-    minimum = grounding.grounding_electrode_conductor_minimum(_site(data))
+    minimum = electrode_conductors.grounding_electrode_conductor_minimum(_site(data))
     assert [step for step in minimum.steps if step.startswith("In ")] == ["In aluminum: 1/0 AWG."]
     assert minimum.steps[-1].startswith("To building steel: the size of the table")
-    none = grounding.grounding_electrode_conductor_minimum(_site(data, electrode__used="none"))
+    none = electrode_conductors.grounding_electrode_conductor_minimum(
+        _site(data, electrode__used="none")
+    )
     assert not any(step.startswith("To ") for step in none.steps)
 
 
@@ -75,7 +86,7 @@ def test_where_no_size_of_the_other_metal_carries_as_much_the_area_grows_with_wh
     # Table 310.16 at 75 °C, 2000 kcmil: copper 665 A, aluminum 560 A. Note 2 of Table 250.102(C)(1), two sets of
     # copper with an aluminum jumper: 2 × 2000 × 665 / 560 = 4750 kcmil, 12.5 % of it = 594 kcmil
     data = _phases("2000", 2, bonding__system_bonding_jumper__material="aluminum")
-    minimum = grounding.system_bonding_jumper_minimum(_site(data))
+    minimum = bonding_jumpers.system_bonding_jumper_minimum(_site(data))
     copper, aluminum = (_site(data).code.ampacity("2000", m, 75) for m in ("copper", "aluminum"))
     assert (copper, aluminum) == (665, 560)
     assert minimum.value == pytest.approx(0.125 * 2 * 2000 * 665 / 560)
@@ -89,12 +100,12 @@ def test_an_ungrounded_system_has_no_jumper_unless_the_code_asks_for_it_to_be_gr
         "secondary__conductors__material": "copper",
     }
     data = with_facts(ungrounded_delta(), **known)
-    assert grounding.system_bonding_jumper_minimum(_site(data)) is None
-    assert grounding.grounded_conductor_minimum(_site(data)) is None
+    assert bonding_jumpers.system_bonding_jumper_minimum(_site(data)) is None
+    assert grounded_conductors.grounded_conductor_minimum(_site(data)) is None
     low = with_facts(data, transformer__secondary_volts=120)
-    assert grounding.system_bonding_jumper_minimum(_site(low)).size == "2"
+    assert bonding_jumpers.system_bonding_jumper_minimum(_site(low)).size == "2"
     wye = with_facts(data, transformer__secondary_system="wye_4_wire")
-    assert grounding.system_bonding_jumper_minimum(_site(wye)).size == "2"
+    assert bonding_jumpers.system_bonding_jumper_minimum(_site(wye)).size == "2"
 
 
 # --- limits of electrodes, only where they matter -------------------------------------------------------------------
@@ -103,7 +114,7 @@ def test_an_ungrounded_system_has_no_jumper_unless_the_code_asks_for_it_to_be_gr
 def test_the_limit_of_a_rod_is_nothing_to_ask_about_where_the_table_asks_no_more():
     # Table 250.66: 1 or 1/0 AWG copper, 6 AWG; 250.66(A): no larger than 6 AWG to a rod
     data = _phases("1/0", electrode__used="rod", electrode__sole_connection=None)
-    minimum = grounding.grounding_electrode_conductor_minimum(_site(data))
+    minimum = electrode_conductors.grounding_electrode_conductor_minimum(_site(data))
     assert minimum.size == "6"
     assert not any(
         each.metal == "copper" and "rod" in each.condition for each in minimum.alternatives
@@ -113,7 +124,7 @@ def test_the_limit_of_a_rod_is_nothing_to_ask_about_where_the_table_asks_no_more
 def test_the_size_of_a_ring_is_nothing_to_ask_about_where_the_table_asks_for_no_more_than_the_least_ring():
     # 250.52(A)(4): a ring is 2 AWG or larger; Table 250.66, over 3/0 to 350 kcmil: 2 AWG
     data = _phases("4/0", electrode__used="ring", electrode__ring_size=None)
-    assert grounding.grounding_electrode_conductor_minimum(_site(data)).size == "2"
+    assert electrode_conductors.grounding_electrode_conductor_minimum(_site(data)).size == "2"
 
 
 # --- equipment grounding conductor ----------------------------------------------------------------------------------
@@ -123,7 +134,7 @@ def test_the_equipment_grounding_conductor_says_the_other_metal_and_no_increase_
     # Table 250.122, 125 A device: 6 AWG copper or 4 AWG aluminum. 1 AWG copper (130 A, Table 310.16) is the smallest
     # whose ampacity reaches 125 A without rounding up
     data = with_facts(sound(), primary__device__rating=125, primary__conductors__size="1")
-    minimum = grounding.primary_equipment_grounding_minimum(_site(data))
+    minimum = equipment_grounding.primary_equipment_grounding_minimum(_site(data))
     assert minimum.size == "6"
     assert "6 AWG copper (in aluminum: 4 AWG)" in minimum.steps[0]
     assert not any("increased in proportion" in step for step in minimum.steps)
@@ -143,7 +154,7 @@ def test_in_parallel_raceways_each_has_the_whole_equipment_grounding_conductor(e
         primary__conductors__raceways=2,
         primary__conductors__current_carrying=3,
     )
-    minimum = grounding.primary_equipment_grounding_minimum(_site(data, edition))
+    minimum = equipment_grounding.primary_equipment_grounding_minimum(_site(data, edition))
     assert any(step.startswith("Full size in each parallel raceway") for step in minimum.steps)
     assert minimum.size == "1/0"
 
