@@ -120,7 +120,7 @@ def not_larger_than(site: Site, minimum: Derived, size_: str, phase: str, materi
 
 
 def not_larger_than_phases(site: Site, minimum: Derived, material: str) -> Derived:
-    """Note 1 of the table for a single set; parallel sets are 1/0 AWG and larger, where the table asks for less anyway.
+    """Note 1 of the table for a single set; parallel sets are 1/0 AWG and larger, where it never counts.
 
     Unit: AWG or kcmil. Section: note 1 of Table 250.102(C)(1). Raises Missing.
     """

@@ -64,7 +64,11 @@ from engine.rules import (
     wet_runs,
 )
 from engine.rules import raceways as raceway_rules
-from engine.rules.conditions import LIMITED_BY_ITS_SOURCE, but_class_2_or_3, but_control_circuits
+from engine.rules.conditions.control_circuits import (
+    LIMITED_BY_ITS_SOURCE,
+    but_class_2_or_3,
+    but_control_circuits,
+)
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE

@@ -35,21 +35,23 @@ from engine.judging.verdicts import (
     undetermined,
 )
 from engine.physics.quantities import TOLERANCE, amperes, area_kcmil, at_most, size, volts
-from engine.rules.conditions import (
+from engine.rules.conditions.control_circuits import (
+    feeds_control_circuits_only,
+    large_enough_below_50_volts,
+    needs_no_electrode,
+)
+from engine.rules.conditions.facts_read import (
     DERIVED_CONDUCTORS,
     DEVICE_RATING,
     GROUNDED_BY,
     NO_ELECTRODE,
-    NO_ELECTRODE_WORDS,
     SECONDARY_RATING,
-    alike_in_each_raceway,
     conductor_asks,
-    feeds_control_circuits_only,
-    large_enough_below_50_volts,
-    metal_to_metal,
-    needs_no_electrode,
-    no_ampacity_of,
 )
+from engine.rules.conditions.grounding_path import metal_to_metal
+from engine.rules.conditions.insulation import no_ampacity_of
+from engine.rules.conditions.parallel_conductors import alike_in_each_raceway
+from engine.rules.conditions.words import NO_ELECTRODE_WORDS
 from engine.rules.rule import rule
 
 _BOTH = (

@@ -6,7 +6,8 @@ from engine.job import HIGHEST_INSTANTANEOUS_MULTIPLE
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, not_applicable, undetermined
 from engine.physics.quantities import amperes, number
-from engine.rules.conditions import DEVICE_RATING, OVER_1000
+from engine.rules.conditions.facts_read import DEVICE_RATING
+from engine.rules.conditions.words import OVER_1000
 from engine.rules.rule import rule
 
 # A device opens quickly at some five times its rating: common practice, no source. The code gives no figure.

@@ -3,7 +3,7 @@
 from engine.code import size_index
 from engine.derived import circuits
 from engine.job.site import Site
-from engine.rules.conditions import NO_CONDUCTOR_WORDS
+from engine.rules.conditions.words import NO_CONDUCTOR_WORDS
 from engine.rules.look import Seen, high_leg
 
 _ELECTRODE_CONDUCTORS: tuple[circuits.Role, ...] = (

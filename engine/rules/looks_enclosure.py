@@ -4,7 +4,7 @@ from engine.code.limits import WITHOUT_NEUTRAL_POINT
 from engine.derived import circuits
 from engine.derived.grounded_systems import fed_on_low_voltage_wye
 from engine.job.site import Site
-from engine.rules.conditions import FED_ON_LOW_VOLTAGE_WYE
+from engine.rules.conditions.facts_read import FED_ON_LOW_VOLTAGE_WYE
 from engine.rules.look import Excuse, Seen, in_edition
 
 # A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.

@@ -4,7 +4,7 @@ from engine.code import size_index
 from engine.derived import grounded_systems, slash_ratings
 from engine.job.site import Site
 from engine.physics.quantities import volts
-from engine.rules.conditions import GROUNDED_BY
+from engine.rules.conditions.facts_read import GROUNDED_BY
 from engine.rules.look import Excuse, Seen, high_leg, in_edition, ungrounded
 
 

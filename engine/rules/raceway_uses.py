@@ -7,7 +7,8 @@ from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import feet, number, trade_size, volts
-from engine.rules.conditions import ONE_CASE_WORDS, is_in_one_case
+from engine.rules.conditions.first_disconnect import is_in_one_case
+from engine.rules.conditions.words import ONE_CASE_WORDS
 from engine.rules.rule import rule
 
 NONMETALLIC = ("PVC40", "PVC80", "ENT", "LFNC")

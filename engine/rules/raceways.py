@@ -10,15 +10,10 @@ from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import feet, number, percent, trade_size
-from engine.rules.conditions import (
-    DEVICE_RATING,
-    GROUNDED_BY,
-    ONE_CASE_WORDS,
-    OVER_1000,
-    WHIP,
-    flexible_serves,
-    is_in_one_case,
-)
+from engine.rules.conditions.facts_read import DEVICE_RATING, GROUNDED_BY
+from engine.rules.conditions.first_disconnect import is_in_one_case
+from engine.rules.conditions.grounding_path import WHIP, flexible_serves
+from engine.rules.conditions.words import ONE_CASE_WORDS, OVER_1000
 from engine.rules.rule import rule
 
 

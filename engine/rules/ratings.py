@@ -22,7 +22,7 @@ from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
 from engine.physics.quantities import amperes, at_most, kiloamperes, number, volts
-from engine.rules.conditions import GROUNDED_BY, SECONDARY_BASIS, SECONDARY_RATING
+from engine.rules.conditions.facts_read import GROUNDED_BY, SECONDARY_BASIS, SECONDARY_RATING
 from engine.rules.rule import rule
 
 _SIDES = tuple(

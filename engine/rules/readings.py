@@ -16,7 +16,7 @@ from engine.physics.neutral_point import (
     line_to_neutral_volts,
 )
 from engine.physics.quantities import amperes, number, percent, volts
-from engine.rules.conditions import DEVICE_RATING, GROUNDED_BY
+from engine.rules.conditions.facts_read import DEVICE_RATING, GROUNDED_BY
 from engine.rules.rule import rule
 
 # ANSI C84.1 range A, service voltage: within 5 % of nominal (as printed in COMAR 20.50.07.02 and by ustpower.com).

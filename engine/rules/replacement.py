@@ -19,7 +19,8 @@ from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.physics.quantities import kiloamperes, number, volts
 from engine.rules import bonding, electrode
-from engine.rules.conditions import CONNECTIONS, GROUNDED_BY, NO_ELECTRODE
+from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
+from engine.rules.conditions.words import CONNECTIONS
 from engine.rules.rule import Rule, rule
 
 

@@ -26,21 +26,19 @@ from engine.judging.verdicts import (
     worded,
 )
 from engine.physics.quantities import amperes, at_most, feet, number
-from engine.rules.conditions import (
-    CONNECTIONS,
+from engine.rules.conditions.control_circuits import large_enough_below_50_volts
+from engine.rules.conditions.device_load import carried
+from engine.rules.conditions.facts_read import (
     DEVICE_RATING,
     INSULATIONS_BESIDE,
-    OVER_1000,
     SECONDARY_RATING,
-    beside_other_insulation,
-    carried,
     conductor_asks,
-    large_enough_below_50_volts,
-    no_ampacity,
-    parallel_sizes,
-    poles_of_two_mains,
-    smallest_remedy,
 )
+from engine.rules.conditions.first_disconnect import poles_of_two_mains
+from engine.rules.conditions.insulation import beside_other_insulation, no_ampacity
+from engine.rules.conditions.minimum_sizes import smallest_remedy
+from engine.rules.conditions.parallel_conductors import parallel_sizes
+from engine.rules.conditions.words import CONNECTIONS, OVER_1000
 from engine.rules.rule import rule
 
 _PROTECTION = (*SECONDARY_RATING, "secondary.protection.one_enclosure")

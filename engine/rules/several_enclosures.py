@@ -8,7 +8,8 @@ from engine.job.runs import FURTHER
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import amperes, at_most
-from engine.rules.conditions import SECONDARY_RATING, poles_of_two_mains
+from engine.rules.conditions.facts_read import SECONDARY_RATING
+from engine.rules.conditions.first_disconnect import poles_of_two_mains
 from engine.rules.rule import rule
 
 

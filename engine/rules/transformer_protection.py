@@ -9,7 +9,7 @@ from engine.job.runs import FURTHER, run_name
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
 from engine.physics.quantities import amperes, at_most
-from engine.rules.conditions import DEVICE_RATING, SECONDARY_RATING
+from engine.rules.conditions.facts_read import DEVICE_RATING, SECONDARY_RATING
 from engine.rules.rule import rule
 
 _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")

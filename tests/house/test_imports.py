@@ -53,7 +53,11 @@ def _imports(path: Path) -> set[str]:
                 found |= {f"engine.{name}" for name in subs}
                 found |= {"engine"} if len(subs) < len(node.names) else set()
             else:
-                found.add(node.module or "")
+                # A module taken out of its room by name is imported as much as what is taken out of it.
+                room = ROOT.joinpath(*(node.module or "").split("."))
+                subs = {a.name for a in node.names if (room / f"{a.name}.py").exists()}
+                found |= {f"{node.module}.{name}" for name in subs}
+                found |= {node.module or ""} if len(subs) < len(node.names) else set()
     return {name for name in found if name.split(".")[0] == "engine"}
 
 
@@ -94,15 +98,22 @@ def test_every_row_points_down_and_is_used() -> None:
         assert {*MAY_IMPORT[room]} - {"__init__"} <= {*rooms[:number]}, f"{room} reaches up"
 
 
-@pytest.mark.parametrize("path", sorted((ENGINE / "rules").glob("*.py")), ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", sorted((ENGINE / "rules").rglob("*.py")), ids=lambda p: p.stem)
 def test_a_rule_never_imports_another_rule_but_shared_conditions(path: Path) -> None:
-    shared = {"engine.rules.rule", "engine.rules.conditions", "engine.rules.look", "engine.rules"}
+    shared = {"engine.rules.rule", "engine.rules.look"}
     # The bonds of pipe and steel are held against their minimum as the jumpers are.
     if path.stem == "electrode":
         shared.add("engine.rules.bonding")
-    others = {name for name in _imports(path) if name.startswith("engine.rules")} - shared
+    # Bonds that are said to be back are missing where the rules of the bonds themselves find none.
+    if path.stem.startswith("replacement"):
+        shared |= {"engine.rules.bonding", "engine.rules.electrode"}
+    others = {
+        name
+        for name in _imports(path)
+        if name.startswith("engine.rules") and not name.startswith("engine.rules.conditions.")
+    } - shared
     assert not others, (
-        f"{path.stem} imports {others}: what two rules share belongs in rules/conditions.py"
+        f"{path.stem} imports {others}: what two rules share belongs in rules/conditions"
     )
 
 
@@ -134,7 +145,7 @@ def test_nothing_in_the_engine_imports_beyond_pydantic_and_the_standard_library(
 
 def test_what_judges_has_no_clock_and_no_chance() -> None:
     for folder in ("rules", "derived", "physics"):
-        for path in (ENGINE / folder).glob("*.py"):
+        for path in (ENGINE / folder).rglob("*.py"):
             text = path.read_text(encoding="utf-8")
             for name in ("datetime", "random", "time", "os", "pathlib"):
                 assert f"import {name}\n" not in text and f"from {name} import" not in text, (

@@ -77,7 +77,7 @@ def _cite_ids() -> set[str]:
         for row in (ENGINE / "code" / "sections.csv").read_text(encoding="utf-8").splitlines()
     }
     used: set[str] = set()
-    for folder in ("rules", "derived", "."):
+    for folder in ("rules", "rules/conditions", "derived", "."):
         for path in (ENGINE / folder).glob("*.py"):
             text = path.read_text(encoding="utf-8")
             used |= set(re.findall(r'(?:cite=|\.section\(|\.cite\()"(\w+)"', text))
@@ -204,7 +204,7 @@ def test_every_question_is_a_field_of_the_job() -> None:
 
 def test_no_rule_branches_on_the_edition() -> None:
     for folder in ("rules", "derived", "physics"):
-        for path in (ENGINE / folder).glob("*.py"):
+        for path in (ENGINE / folder).rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Compare):
                     sides = (node.left, *node.comparators)
@@ -217,9 +217,9 @@ def test_no_rule_branches_on_the_edition() -> None:
 def test_only_two_functions_can_say_meets() -> None:
     """`compare` and `confirm` alone; everything else passes their finding on."""
     for path in (
-        *(ENGINE / "rules").glob("*.py"),
-        *(ENGINE / "derived").glob("*.py"),
-        *(ENGINE / "evaluation").glob("*.py"),
+        *(ENGINE / "rules").rglob("*.py"),
+        *(ENGINE / "derived").rglob("*.py"),
+        *(ENGINE / "evaluation").rglob("*.py"),
     ):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if (

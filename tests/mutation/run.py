@@ -70,7 +70,7 @@ def modules(only: str) -> list[Path]:
         found += (
             [path]
             if path.is_file()
-            else sorted(p for p in path.glob("*.py") if p.name != "__init__.py")
+            else sorted(p for p in path.rglob("*.py") if p.name != "__init__.py")
         )
     return [path for path in found if only in str(path.relative_to(ROOT))]
 

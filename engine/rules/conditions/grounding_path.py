@@ -1,0 +1,122 @@
+"""Metal raceway, rigid or flexible, as a path for a ground fault."""
+
+from engine.code.choices import choice
+from engine.derived.currents import primary_device_rating
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
+from engine.physics.quantities import amperes, at_most, feet, trade_size
+
+
+def metal_to_metal(type_: str) -> Finding:
+    """No wire was found, and a metal raceway is there that may serve. Unit: none. Section: 250.118, 250.30(A)(2)."""
+    return undetermined(
+        f"No wire was found, and {type_} may serve by itself. If it runs metal to metal from case to case with "
+        "tight fittings, answer that the metal raceway serves.",
+        required="a wire, or a metal raceway from case to case",
+        found=f"no wire; {type_}",
+    )
+
+
+# What a rigid raceway may have in it: FMC or LFMC, whichever it is, must hold to the stricter limit.
+WHIP = "whip"
+_SIZES_UP_TO_1_1_4 = ("3/8", "1/2", "3/4", "1", "1-1/4")
+
+
+def flexible_serves(site: Site, type_: str) -> Finding:
+    """Whether flexible metal raceway may be part of the primary's grounding path [A, ft].
+
+    type_: FMC, LFMC, or WHIP for flexible pieces in a rigid raceway. Section: 250.118. Raises Missing.
+    """
+
+    def size_of(site: Site) -> Finding:
+        return _flexible_size(site, type_)
+
+    def device(site: Site) -> Finding:
+        return _flexible_device(site, type_)
+
+    def length(site: Site) -> Finding:
+        return _flexible_length(site, type_)
+
+    return every(site, size_of, device, length, _flexible_use)
+
+
+def _flexible_size(site: Site, type_: str) -> Finding:
+    trade = site.need(lambda job: job.primary.raceway.trade_size)
+    limited = (
+        type_ != "FMC" or choice(site.code.edition, "flexible_metal_conduit_size") == "limited"
+    )
+    name = "flexible raceway" if type_ == WHIP else type_
+    return confirm(
+        site,
+        not limited or trade in _SIZES_UP_TO_1_1_4,
+        required=f"{name} of at most 1-1/4 in." if limited else "",
+        found=f"{trade} in." if type_ == WHIP else trade_size(trade, type_),
+        reason="",
+        otherwise=f"{name[0].upper()}{name[1:]} larger than 1-1/4 in. may not serve as the equipment grounding conductor.",
+        remedy=_WIRE,
+    )
+
+
+_WIRE = "A wire in the raceway."
+
+
+def _flexible_device(site: Site, type_: str) -> Finding:
+    rating = primary_device_rating(site)
+    trade = site.need(lambda job: job.primary.raceway.trade_size)
+    small = trade in ("3/8", "1/2")
+    limit = 60.0 if type_ == "LFMC" and not small else 20.0
+    if type_ == WHIP and not small and not at_most(rating, limit) and at_most(rating, 60):
+        return undetermined(
+            "It depends on the type of flex. Flexible metal conduit (FMC) may serve as the equipment grounding "
+            "conductor up to 20 A. Liquidtight (LFMC) of 3/4 to 1-1/4 in. may serve up to 60 A, unless its core is "
+            "stainless steel or smaller flex is in the same path. Identify it, or pull a wire-type equipment "
+            "grounding conductor.",
+            required="device of at most 20 A through FMC, 60 A through LFMC",
+            found=f"device {amperes(rating)}",
+        )
+    return compare(
+        site,
+        found=rating,
+        at_most=limit,
+        required=f"device of at most {amperes(limit)}",
+        found_shown=f"device {amperes(rating)}",
+        reason="The device is small enough for a flexible raceway to serve.",
+        otherwise="The device is too large for a flexible raceway to serve.",
+        remedy=_WIRE,
+    )
+
+
+def _flexible_length(site: Site, type_: str) -> Finding:
+    """A raceway that is flexible itself counts with its whole length, and with it any other flexible piece."""
+    raceway = site.job.primary.raceway
+    whole = 0.0 if type_ == WHIP else raceway.length_feet
+    length = max(whole or 0.0, raceway.flexible_length_feet or 0.0)
+    if at_most(length, 6):
+        length = max(
+            0.0 if type_ == WHIP else site.need(lambda job: job.primary.raceway.length_feet),
+            site.need(lambda job: job.primary.raceway.flexible_length_feet),
+        )
+    return compare(
+        site,
+        found=length,
+        at_most=6,
+        required="at most 6 ft of flexible raceway in the path",
+        found_shown=feet(length),
+        reason="Short enough.",
+        otherwise="Too long for a flexible raceway to serve.",
+        remedy=_WIRE,
+    )
+
+
+def _flexible_use(site: Site) -> Finding:
+    listed = site.need(lambda job: job.primary.raceway.fittings_listed_for_grounding)
+    moves = site.need(lambda job: job.primary.raceway.flexibility_needed)
+    return confirm(
+        site,
+        listed and not moves,
+        required="fittings listed for grounding, no movement or vibration to take up",
+        found=f"fittings {'listed' if listed else 'not listed'}, {'moves' if moves else 'does not move'}",
+        reason="Fittings listed, no movement.",
+        otherwise="Flexible raceway that moves, or whose fittings are not listed for grounding, needs a wire.",
+        remedy=_WIRE,
+    )
