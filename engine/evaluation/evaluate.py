@@ -52,14 +52,17 @@ from engine.judging.verdicts import Finding, Verdict, undetermined, worded
 from engine.physics.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import (
-    bonding,
     electrode,
     ground_fault,
+    grounded_conductor,
     insulation_volts,
     primary,
     raceway_uses,
     ratings,
     secondary,
+    supply_side_bonding_jumper,
+    system_bonding_jumper,
+    system_grounding,
     transformer_protection,
     wet_runs,
 )
@@ -348,10 +351,10 @@ RULES: tuple[Rule, ...] = (
     wet_runs.wet_run_insulation,
     insulation_volts.insulation_voltage,
     secondary.neutral_counted,
-    but_control_circuits(bonding.grounded_conductor),
-    but_class_2_or_3(bonding.grounded_conductor_load, LIMITED_BY_ITS_SOURCE),
-    bonding.grounded_conductor_sets,
-    bonding.supply_side_bonding_jumper,
+    but_control_circuits(grounded_conductor.grounded_conductor),
+    but_class_2_or_3(grounded_conductor.grounded_conductor_load, LIMITED_BY_ITS_SOURCE),
+    grounded_conductor.grounded_conductor_sets,
+    supply_side_bonding_jumper.supply_side_bonding_jumper,
     raceway_rules.secondary_flexible_section,
     raceway_rules.secondary_raceway,
     raceway_uses.secondary_raceway_use,
@@ -367,10 +370,10 @@ RULES: tuple[Rule, ...] = (
     ratings.secondary_ground_fault_protection,
     ratings.secondary_arc_energy,
     *(r for r in OBSERVED if r.group == "first_disconnect"),
-    but_control_circuits(bonding.system_grounding),
-    but_control_circuits(bonding.system_bonding_jumper),
+    but_control_circuits(system_grounding.system_grounding),
+    but_control_circuits(system_bonding_jumper.system_bonding_jumper),
     jumper_of_several_enclosures,
-    but_control_circuits(bonding.single_bonding_point),
+    but_control_circuits(system_bonding_jumper.single_bonding_point),
     raceway_rules.knockout_bonding,
     electrode.ground_detection,
     electrode.grounding_electrode,
@@ -380,7 +383,7 @@ RULES: tuple[Rule, ...] = (
     electrode.water_pipe_bond,
     electrode.structural_steel_bond,
     *(r for r in OBSERVED if r.group == "electrode"),
-    bonding.neutral_isolation,
+    system_bonding_jumper.neutral_isolation,
     *(r for r in OBSERVED if r.group == "downstream"),
     *REPLACEMENT,
     *READINGS,
@@ -724,9 +727,9 @@ def asked_ids(job: Job) -> frozenset[str]:
     if job.purpose == "grounding":
         electrode = job.electrode
         # How many raceways hold a supply-side bonding wire, only a look at each of them tells.
-        if bonding.is_wire_in_several_raceways(job):
+        if supply_side_bonding_jumper.is_wire_in_several_raceways(job):
             ids |= GROUPING_CHECKS
-        if bonding.is_grounded_conductor_thin(job, code_for(job.edition)):
+        if grounded_conductor.is_grounded_conductor_thin(job, code_for(job.edition)):
             ids |= GROUNDED_CONDUCTOR_CHECKS
         if "aluminum" in (electrode.conductor.material, electrode.common_conductor_material):
             ids |= ALUMINUM_CHECKS

@@ -17,9 +17,9 @@ from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import number, size
-from engine.rules.bonding import by_known_runs, large_enough
 from engine.rules.conditions.control_circuits import needs_no_electrode
 from engine.rules.conditions.facts_read import DERIVED_CONDUCTORS, GROUNDED_BY, NO_ELECTRODE
+from engine.rules.conditions.large_enough import by_known_runs, large_enough
 from engine.rules.conditions.words import NO_CONDUCTOR_WORDS, NO_ELECTRODE_WORDS
 from engine.rules.rule import rule
 

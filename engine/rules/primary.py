@@ -21,7 +21,7 @@ from engine.rules.conditions.device_load import carried
 from engine.rules.conditions.facts_read import DEVICE_RATING, INSULATIONS_BESIDE, conductor_asks
 from engine.rules.conditions.grounding_path import flexible_serves, metal_to_metal
 from engine.rules.conditions.insulation import beside_other_insulation, no_ampacity
-from engine.rules.conditions.minimum_sizes import smallest_remedy
+from engine.rules.conditions.large_enough import smallest_remedy
 from engine.rules.conditions.parallel_conductors import parallel_sizes
 from engine.rules.conditions.words import OVER_1000
 from engine.rules.rule import rule

@@ -18,7 +18,7 @@ from engine.judging.verdicts import (
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.physics.quantities import kiloamperes, number, volts
-from engine.rules import bonding, electrode
+from engine.rules import electrode, supply_side_bonding_jumper, system_bonding_jumper
 from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
 from engine.rules.conditions.words import CONNECTIONS
 from engine.rules.rule import Rule, rule
@@ -629,12 +629,12 @@ def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
 
 _LEFT_OFF = (
     _left_off(
-        bonding.system_bonding_jumper,
+        system_bonding_jumper.system_bonding_jumper,
         "bonding.system_bonding_jumper.location",
         "system bonding jumper",
     ),
     _left_off(
-        bonding.supply_side_bonding_jumper,
+        supply_side_bonding_jumper.supply_side_bonding_jumper,
         "bonding.supply_side_bonding_jumper.kind",
         "supply-side bonding jumper",
     ),

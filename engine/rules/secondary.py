@@ -36,7 +36,7 @@ from engine.rules.conditions.facts_read import (
 )
 from engine.rules.conditions.first_disconnect import poles_of_two_mains
 from engine.rules.conditions.insulation import beside_other_insulation, no_ampacity
-from engine.rules.conditions.minimum_sizes import smallest_remedy
+from engine.rules.conditions.large_enough import smallest_remedy
 from engine.rules.conditions.parallel_conductors import parallel_sizes
 from engine.rules.conditions.words import CONNECTIONS, OVER_1000
 from engine.rules.rule import rule

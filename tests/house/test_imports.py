@@ -101,12 +101,12 @@ def test_every_row_points_down_and_is_used() -> None:
 @pytest.mark.parametrize("path", sorted((ENGINE / "rules").rglob("*.py")), ids=lambda p: p.stem)
 def test_a_rule_never_imports_another_rule_but_shared_conditions(path: Path) -> None:
     shared = {"engine.rules.rule", "engine.rules.look"}
-    # The bonds of pipe and steel are held against their minimum as the jumpers are.
-    if path.stem == "electrode":
-        shared.add("engine.rules.bonding")
     # Bonds that are said to be back are missing where the rules of the bonds themselves find none.
     if path.stem.startswith("replacement"):
-        shared |= {"engine.rules.bonding", "engine.rules.electrode"}
+        shared |= {
+            f"engine.rules.{bond}"
+            for bond in ("system_bonding_jumper", "supply_side_bonding_jumper", "electrode")
+        }
     others = {
         name
         for name in _imports(path)

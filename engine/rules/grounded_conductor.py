@@ -1,0 +1,457 @@
+"""The grounded conductor of the secondary: there, returning a fault, carrying its current, in each raceway."""
+
+from engine.code import Code, size_index
+from engine.derived import (
+    circuits,
+    conditions_of_use,
+    conductor_ampacity,
+    currents,
+    grounded_conductors,
+    grounded_systems,
+    secondary_conductors,
+    ungrounded_area,
+)
+from engine.job import Job
+from engine.job.missing import Missing
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
+from engine.physics.quantities import TOLERANCE, amperes, area_kcmil, at_most, size
+from engine.rules.conditions.control_circuits import large_enough_below_50_volts
+from engine.rules.conditions.facts_read import (
+    DEVICE_RATING,
+    GROUNDED_BY,
+    SECONDARY_RATING,
+    conductor_asks,
+)
+from engine.rules.conditions.insulation import no_ampacity_of
+from engine.rules.conditions.large_enough import large_enough, of_grounded_system
+from engine.rules.conditions.parallel_conductors import alike_in_each_raceway
+from engine.rules.rule import rule
+
+_GROUNDED = (
+    *GROUNDED_BY,
+    "secondary.grounded_conductor.material",
+    "secondary.grounded_conductor.sets",
+    "secondary.grounded_conductor.insulation",
+    *conductor_asks("secondary"),
+    "secondary.conductors.raceways",
+)
+
+
+@rule(
+    "grounded_conductor",
+    title="Grounded conductor to the first disconnect",
+    cite="derived_grounded_conductor",
+    severity="danger",
+    group="secondary_run",
+    asks=_GROUNDED,
+)
+def grounded_conductor(site: Site) -> Finding:
+    """Whether the grounded conductor is there and can carry a ground fault back to the source (AWG or kcmil, A).
+
+    The fault returns through it where the system bonding jumper is not at the source. What it carries in daily use has
+    a check of its own. Section: 250.30(A)(3), 310.10(G). Raises Missing.
+    """
+    role = circuits.grounded_role(site)
+    if role is None:
+        return not_applicable("An ungrounded system has no grounded conductor.")
+    if site.job.secondary.grounded_conductor.size is None and (
+        site.need(lambda job: job.secondary.grounded_conductor.present) is False
+    ):
+        return _no_grounded_conductor(site, role)
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
+        return not_applicable(
+            "The system bonding jumper is at the source: no fault current returns through the grounded conductor. "
+            "What it carries in normal use is checked separately."
+        )
+    return _as_much_as_phases(site) if role == "grounded_phase" else _returns_fault(site)
+
+
+def _no_grounded_conductor(site: Site, role: circuits.Role) -> Finding:
+    if role != "neutral":
+        return confirm(
+            site,
+            False,
+            required="a grounded conductor",
+            found="none",
+            reason="",
+            otherwise="This circuit needs its grounded conductor: without it the load current returns through metal.",
+            remedy="Run the grounded conductor with the phases from the transformer to the first disconnect.",
+            cite="objectionable_current",
+        )
+    if site.need(lambda job: job.bonding.system_bonding_jumper.location) == "source":
+        return not_applicable(
+            "No grounded conductor is run, and none is needed for the fault current: the system bonding jumper is at the "
+            "source. Without it no line-to-neutral load can be fed."
+        )
+    return confirm(
+        site,
+        False,
+        required="a grounded conductor",
+        found="none",
+        reason="",
+        otherwise="No grounded conductor runs to the bonding point: a fault has no way back to the source.",
+        remedy="Run the grounded conductor with the phases to the first disconnect.",
+    )
+
+
+def _returns_fault(site: Site) -> Finding:
+    """The size is the one in each raceway, as the minimum is; several in one raceway are added where they are known."""
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    material = site.need(lambda job: job.secondary.grounded_conductor.material)
+    minimum = of_grounded_system(grounded_conductors.fault_return_minimum(site, material))
+
+    def judged(number: int) -> Finding:
+        return large_enough(
+            site,
+            found=found,
+            material=material,
+            minimum=minimum,
+            sets=number,
+            reason="Can carry the fault current back to the source.",
+            otherwise="Too small to carry the fault current back to the source.",
+            remedy=lambda: _grounded_remedy(site),
+        )
+
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return judged(1)
+    # Parallel ones must be 1/0 or larger, however many lie together.
+    floor = site.code.parallel_minimum_size
+    alone = judged(1)
+    if alone.verdict == "meets" and size_index(found) >= size_index(floor):
+        return alone
+    run = grounded_conductors.grounded_in_parallel(site)
+    if run.all > 1 and size_index(found) < size_index(floor):
+        return confirm(
+            site,
+            False,
+            required=f"parallel: {size(floor)} or larger",
+            found=f"{run.all} × {size(found, material)}",
+            reason="",
+            otherwise=f"Conductors smaller than {size(floor)} may not run in parallel "
+            f"({site.section('parallel_conductors')}).",
+            remedy=lambda: _grounded_remedy(site),
+            steps=minimum.steps,
+            cite="parallel_conductors",
+        )
+    return judged(run.in_each)
+
+
+def _as_much_as_phases(site: Site) -> Finding:
+    """A grounded phase has the ampacity of the others, whatever they end at."""
+    found, material, number = _grounded_found(site)
+    use = grounded_conductors.grounded_conditions(site, material)
+    wanted = grounded_conductors.phases_ampacity(site)
+    ampacity, _ = grounded_conductors.grounded_ampacity(site, use, found, number)
+    return compare(
+        site,
+        found=ampacity,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}, as the phases have",
+        found_shown=f"{_times(number)}{size(found, material)}: {amperes(ampacity)}",
+        reason="Has the ampacity of the other phases.",
+        otherwise=_not_here(site, use) or "The grounded phase has less ampacity than the others.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
+    )
+
+
+def _times(number: int) -> str:
+    return f"{number} × " if number > 1 else ""
+
+
+def _grounded_found(site: Site) -> tuple[str, str, int]:
+    """Size and metal of each grounded conductor, and how many there are."""
+    return (
+        site.need(lambda job: job.secondary.grounded_conductor.size),
+        site.need(lambda job: job.secondary.grounded_conductor.material),
+        grounded_conductors.grounded_in_parallel(site).all,
+    )
+
+
+def _not_here(site: Site, use: conditions_of_use.Conditions) -> str:
+    """Why these conductors carry nothing where they are; empty where they do."""
+    nothing = no_ampacity_of(site, use)
+    return nothing.why if nothing else ""
+
+
+def _grounded_remedy(site: Site) -> str:
+    try:
+        material = site.need(lambda job: job.secondary.grounded_conductor.material)
+        run = grounded_conductors.grounded_in_parallel(site)
+        use = grounded_conductors.grounded_conditions(site, material)
+        minimum = grounded_conductors.grounded_conductor_minimum(site)
+    except Missing:
+        return "A larger grounded conductor."
+    nothing = no_ampacity_of(site, use)
+    if nothing:
+        return nothing.remedy
+    if minimum is None or minimum.size is None:
+        return "More grounded conductors in parallel, or a smaller load."
+    return f"{_times(run.all)}{size(minimum.size, material)} or larger."
+
+
+@rule(
+    "grounded_conductor_load",
+    title="Grounded conductor for the current it carries",
+    cite="neutral_load",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        *_GROUNDED,
+        "secondary.neutral_load_amperes",
+        "observations.nonlinear_load",
+        "secondary.rule",
+        *SECONDARY_RATING,
+        "secondary.panelboard.rating",
+        "secondary.load.continuous_amperes",
+        "secondary.load.noncontinuous_amperes",
+        *DEVICE_RATING,
+        "secondary.class_1_2_3_circuits_only",
+        "secondary.panelboard.present",
+    ),
+)
+def grounded_conductor_load(site: Site) -> Finding:
+    """Whether the grounded conductor carries its current [A] and is as large as the device at its end asks for.
+
+    A neutral carries the calculated unbalance; a grounded phase and the return of two wires carry what the phases carry,
+    and no neutral load is asked of them. Section: 220.61, 215.2(A)(2), 240.21(C). Raises Missing.
+    """
+    role = circuits.grounded_role(site)
+    if role is None:
+        return not_applicable("An ungrounded system has no grounded conductor.")
+    if site.job.secondary.grounded_conductor.size is None and (
+        site.need(lambda job: job.secondary.grounded_conductor.present) is False
+    ):
+        return not_applicable(
+            "No grounded conductor is run. Whether one is needed is checked separately."
+            if role != "neutral"
+            else "No neutral is run, so no line-to-neutral load can be fed."
+        )
+    carries = _carries_neutral_load if role == "neutral" else _carries_line_current
+    return every(site, _fit_for_place, carries, _large_enough_for_device, _below_50_volts)
+
+
+def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
+    """Whether a single grounded conductor is recorded so small that what it carries must be looked at on any visit.
+
+    It is smaller than phases whose whole current it carries, or than Table 250.122 asks for by a known main.
+    Unit: AWG or kcmil. Section: 215.2(A)(2), 215.2(B) from 2020.
+    """
+    secondary = job.secondary
+    grounded, phases = secondary.grounded_conductor, secondary.conductors
+    if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
+        return False
+    carries_all = job.transformer.secondary_system in grounded_systems.CARRY_LINE_CURRENT
+    if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
+        return True
+    main = secondary.protection
+    if main.kind != "main_device" or main.rating is None:
+        return False
+    least = code.equipment_grounding(main.rating, grounded.material or "copper")
+    return least is not None and size_index(grounded.size) < size_index(least)
+
+
+def _below_50_volts(site: Site) -> Finding:
+    return large_enough_below_50_volts(site, lambda job: job.secondary.grounded_conductor)
+
+
+def _fit_for_place(site: Site) -> Finding:
+    """Whether its insulation may be used where it runs, and leaves any ampacity there."""
+    material = site.need(lambda job: job.secondary.grounded_conductor.material)
+    use = grounded_conductors.grounded_conditions(site, material)
+    nothing = no_ampacity_of(site, use)
+    return confirm(
+        site,
+        nothing is None,
+        required="" if nothing is None else "an insulation suited to where it runs",
+        found="" if nothing is None else use.insulation,
+        reason="",
+        otherwise=nothing.why if nothing else "",
+        remedy=nothing.remedy if nothing else "",
+        cite="insulation_temperature",
+    )
+
+
+def _carries_neutral_load(site: Site) -> Finding:
+    """The calculated load. Unknown, it is bounded by what the device lets through, unless the load is mostly electronic.
+
+    A neutral that reaches that bound is no open requirement, and no verdict either: a load that is read may be above it.
+    """
+    found, material, number = _grounded_found(site)
+    use = grounded_conductors.grounded_conditions(site, material)
+    ampacity, _ = grounded_conductors.grounded_ampacity(site, use, found, number)
+    shown = f"{_times(number)}{size(found, material)}: {amperes(ampacity)}"
+    load = site.job.secondary.neutral_load_amperes
+    if load is None:
+        # Harmonics of electronic loads add up in the neutral, beyond what the phases carry.
+        most = (
+            currents.secondary_device_rating(site).amount
+            if site.need(lambda job: job.secondary.protection.kind) != "main_lugs_only"
+            else None
+        )
+        if most is None or not at_most(most, ampacity):
+            raise Missing("secondary.neutral_load_amperes", found=shown)
+        if site.need(lambda job: job.observations.nonlinear_load):
+            raise Missing("secondary.neutral_load_amperes", found=shown)
+        # Not known, and still no open requirement: the code's own bound of the unbalance is reached.
+        return undetermined(
+            "The neutral load is not known. The neutral can carry all that the device lets through, and so any "
+            f"unbalance of the phases ({site.section('neutral_load')}).",
+            required=f"the calculated neutral load, at most {amperes(most)} by the device",
+            found=shown,
+            cite="neutral_load",
+        )._replace(
+            severity="advice", steps=conductor_ampacity.ampacity_steps(site, use, found, number)
+        )
+    if load == 0 and _has_electronic_load_on_a_wye(site):
+        return undetermined(
+            "Most of the load is electronic, and the calculated neutral load is 0. Zero is right only if no load is "
+            "connected line to neutral; the part of the neutral load that is electronic may not be reduced "
+            f"({site.section('neutral_load')}). Check the calculation.",
+            required="the calculated neutral load, harmonics included",
+            found=shown,
+            cite="neutral_load",
+        )
+    return compare(
+        site,
+        found=ampacity,
+        at_least=load,
+        required=f"at least {amperes(load)}, the calculated neutral load",
+        found_shown=shown,
+        reason="Carries its calculated load.",
+        otherwise="Smaller than its calculated load.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
+        cite="neutral_load",
+    )
+
+
+def _has_electronic_load_on_a_wye(site: Site) -> bool:
+    """Where harmonics of the phases add up in the neutral, and no part of its load may be left out.
+
+    Section: 220.61(C). Source: EC&M Code Quiz 69 (ecmweb.com): no reduction for nonlinear loads. Three-phase drives alone
+    load no neutral, so that a load of 0 contradicts nothing. Raises Missing.
+    """
+    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+        return False
+    return site.need(lambda job: job.observations.nonlinear_load)
+
+
+def _carries_line_current(site: Site) -> Finding:
+    """What the phases must carry and be protected at, the grounded conductor of the same circuit must too."""
+    found, material, number = _grounded_found(site)
+    use = grounded_conductors.grounded_conditions(site, material)
+    ampacity, device = grounded_conductors.grounded_ampacity(site, use, found, number)
+    load = grounded_conductors.grounded_load(site)
+    if device < load.device * (1 - TOLERANCE) and at_most(load.current, ampacity):
+        held, wanted = device, load.device
+        why = f"Small conductors may not be protected above {amperes(device)} ({site.section('small_conductors')})."
+    else:
+        held, wanted = ampacity, load.current
+        why = "It carries the same current as the phases and is too small for it."
+    finding = compare(
+        site,
+        found=held,
+        at_least=wanted,
+        required=f"at least {amperes(wanted)}, the whole current of the phases",
+        found_shown=f"{_times(number)}{size(found, material)}: {amperes(held)}",
+        reason="Carries the whole current of the phases.",
+        otherwise=why,
+        remedy=lambda: _grounded_remedy(site),
+        steps=conductor_ampacity.ampacity_steps(site, use, found, number),
+        cite="secondary_conductors",
+    )
+    if finding.verdict == "meets" and secondary_conductors.end_at_nothing(site):
+        return _no_device_at_the_end(finding.found)
+    return finding
+
+
+def _no_device_at_the_end(found: str) -> Finding:
+    return undetermined(
+        "No device was found at the end of these conductors, so nothing says how large the grounded conductor must be. That "
+        "none is there has a line of its own.",
+        required="the size for the device at its end",
+        found=found,
+    )
+
+
+def _large_enough_for_device(site: Site) -> Finding:
+    found, material, number = _grounded_found(site)
+    area = ungrounded_area.area_of(site, found) * number
+    if not grounded_conductors.as_large_as_phases(
+        site, material, area
+    ) and secondary_conductors.end_at_nothing(site):
+        return _no_device_at_the_end(f"{_times(number)}{size(found, material)}")
+    if grounded_conductors.feeder_grounded_enough(site, material, area):
+        return confirm(
+            site,
+            True,
+            required="the size for the device, or that of the phases",
+            found=f"{_times(number)}{size(found, material)}",
+            reason="Large enough for the device at its end.",
+            otherwise="",
+            cite="feeder_grounded_conductor",
+        )
+    minimum = grounded_conductors.feeder_grounded_area(site, material)
+    needed = size(minimum.size, material) if minimum.size else area_kcmil(minimum.amount)
+    return compare(
+        site,
+        found=area,
+        at_least=minimum.amount,
+        required=f"{needed} or larger",
+        found_shown=f"{_times(number)}{size(found, material)}",
+        reason="",
+        otherwise="Too small for the device at its end, though its load may be small.",
+        remedy=lambda: _grounded_remedy(site),
+        steps=minimum.steps,
+        cite="feeder_grounded_conductor",
+    )
+
+
+@rule(
+    "grounded_conductor_sets",
+    title="Grounded conductor in every raceway",
+    cite="conductors_of_one_circuit_together",
+    severity="danger",
+    group="secondary_run",
+    asks=(
+        "secondary.conductors.sets",
+        "secondary.conductors.raceways",
+        "secondary.grounded_conductor.sets",
+        "secondary.grounded_conductor.size",
+        "secondary.grounded_conductor.present",
+        *GROUNDED_BY,
+    ),
+)
+def grounded_conductor_sets(site: Site) -> Finding:
+    """Whether each raceway holds its grounded conductor, none in parallel smaller than allowed (AWG or kcmil).
+
+    Section: 300.3(B), 310.10(G). Raises Missing.
+    """
+    if site.need(lambda job: job.secondary.conductors.sets) == 1:
+        return not_applicable("One set of conductors.")
+    if not grounded_systems.has_grounded_conductor(site):
+        return not_applicable("No grounded conductor is run.")
+    run = grounded_conductors.grounded_in_parallel(site)
+    sets, raceways = run.all, run.raceways
+    found = site.need(lambda job: job.secondary.grounded_conductor.size)
+    least = site.code.parallel_minimum_size
+    large = sets == 1 or size_index(found) >= size_index(least)
+    if large and sets > raceways and sets % raceways:
+        return alike_in_each_raceway(site, sets, raceways, f"{sets} × {size(found)}")
+    return confirm(
+        site,
+        sets >= raceways and large,
+        required=f"{'one in the raceway' if raceways == 1 else f'one in each of {raceways} raceways'}; in parallel "
+        f"{size(least)} or larger",
+        found=f"{sets} × {size(found)}",
+        reason="Each raceway holds its grounded conductor.",
+        otherwise="A raceway holds phases without their grounded conductor."
+        if sets < raceways
+        else f"Conductors smaller than {size(least)} may not run in parallel.",
+        remedy="One in each raceway."
+        if sets < raceways
+        else f"{size(least)} or larger in each set.",
+        cite="conductors_of_one_circuit_together" if sets < raceways else "parallel_conductors",
+    )
