@@ -832,19 +832,3 @@ def turns_ratio_reading(site: Site) -> Finding:
             found=f"{finding.found}, not on every tap",
         )
     return finding
-
-
-READINGS = (
-    line_to_line_reading,
-    voltage_balance_reading,
-    line_to_neutral_reading,
-    line_to_ground_reading,
-    neutral_to_ground_reading,
-    far_neutral_to_ground_reading,
-    bonding_current_reading,
-    neutral_insulation_reading,
-    winding_insulation_reading,
-    bonding_path_reading,
-    rotation_reading,
-    turns_ratio_reading,
-)

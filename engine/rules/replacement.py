@@ -642,40 +642,27 @@ _LEFT_OFF = (
 )
 
 
-REPLACEMENT = (
-    _done(
-        "replacement_isolation",
-        "Isolated, locked out and tested dead on both sides",
-        "isolated_both_sides",
-        otherwise="A transformer can be fed from either side.",
-        remedy="Isolate and lock out both sides; test dead.",
-        severity="danger",
-    ),
-    replacement_voltages,
-    replacement_capacity,
-    replacement_fault_current,
-    replacement_inrush,
-    replacement_k_factor,
-    replacement_terminals,
-    replacement_tap_range,
-    _done(
-        "replacement_taps",
-        "Taps the same on all phases",
-        "taps_alike_on_all_phases",
-        otherwise="Tap links differ between phases: unequal voltages.",
-        remedy="De-energize and set them the same.",
-        severity="violation",
-    ),
-    replacement_enclosure,
-    replacement_weight,
-    replacement_size,
-    _done(
-        "replacement_frequency",
-        "Frequency of the supply",
-        "frequency_matches",
-        otherwise="Made for another frequency: it may saturate and overheat.",
-        remedy="Get the unit that matches.",
-        severity="violation",
-    ),
-    replacement_bonds,
+replacement_isolation = _done(
+    "replacement_isolation",
+    "Isolated, locked out and tested dead on both sides",
+    "isolated_both_sides",
+    otherwise="A transformer can be fed from either side.",
+    remedy="Isolate and lock out both sides; test dead.",
+    severity="danger",
+)
+replacement_taps = _done(
+    "replacement_taps",
+    "Taps the same on all phases",
+    "taps_alike_on_all_phases",
+    otherwise="Tap links differ between phases: unequal voltages.",
+    remedy="De-energize and set them the same.",
+    severity="violation",
+)
+replacement_frequency = _done(
+    "replacement_frequency",
+    "Frequency of the supply",
+    "frequency_matches",
+    otherwise="Made for another frequency: it may saturate and overheat.",
+    remedy="Get the unit that matches.",
+    severity="violation",
 )

@@ -15,7 +15,7 @@ from engine.derived import (
 )
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.rules import ratings, secondary
+from engine.rules import ratings, secondary_rule
 from tests.engine.checked import checked, found, verdict
 from tests.engine.jobs import (
     job,
@@ -332,7 +332,7 @@ def test_the_limit_of_small_conductors_is_for_devices_and_not_for_the_rated_curr
         secondary__rule="industrial_25_ft",
         secondary__conductors__size="12",
     )
-    assert secondary._rated_current(site).verdict == "meets"
+    assert secondary_rule._rated_current(site).verdict == "meets"
     assert conductor_ampacity.secondary_protectable_ampacity(site).amount == 20
 
 
