@@ -52,15 +52,16 @@ from engine.judging.verdicts import Finding, Verdict, undetermined, worded
 from engine.physics.quantities import amperes, shown
 from engine.result import Alternative, Check, Group, Overall, Result, Value
 from engine.rules import (
+    bonding_readings,
     electrode,
     ground_fault,
+    ground_readings,
     grounded_conductor,
     insulation_volts,
     panelboard,
     primary,
     raceway_uses,
     ratings,
-    readings,
     replacement,
     secondary_load,
     secondary_rule,
@@ -69,7 +70,9 @@ from engine.rules import (
     system_bonding_jumper,
     system_grounding,
     transformer_protection,
+    voltage_readings,
     wet_runs,
+    winding_readings,
 )
 from engine.rules import raceways as raceway_rules
 from engine.rules.conditions.control_circuits import (
@@ -402,18 +405,18 @@ RULES: tuple[Rule, ...] = (
     replacement.replacement_size,
     replacement.replacement_frequency,
     replacement.replacement_bonds,
-    readings.line_to_line_reading,
-    readings.voltage_balance_reading,
-    readings.line_to_neutral_reading,
-    readings.line_to_ground_reading,
-    readings.neutral_to_ground_reading,
-    readings.far_neutral_to_ground_reading,
-    readings.bonding_current_reading,
-    readings.neutral_insulation_reading,
-    readings.winding_insulation_reading,
-    readings.bonding_path_reading,
-    readings.rotation_reading,
-    readings.turns_ratio_reading,
+    voltage_readings.line_to_line_reading,
+    voltage_readings.voltage_balance_reading,
+    voltage_readings.line_to_neutral_reading,
+    ground_readings.line_to_ground_reading,
+    ground_readings.neutral_to_ground_reading,
+    ground_readings.far_neutral_to_ground_reading,
+    bonding_readings.bonding_current_reading,
+    bonding_readings.neutral_insulation_reading,
+    winding_readings.winding_insulation_reading,
+    bonding_readings.bonding_path_reading,
+    winding_readings.rotation_reading,
+    winding_readings.turns_ratio_reading,
 )
 
 NO_READINGS = unread(Readings)
