@@ -1,5 +1,6 @@
-"""The first disconnect: whether it is in the transformer's case, and a panelboard with two mains."""
+"""The first disconnect: whether it is in the transformer's case, its devices, and a panelboard with two mains."""
 
+from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm
 
@@ -28,3 +29,16 @@ def poles_of_two_mains(site: Site) -> Finding:
         otherwise="A panelboard with two mains may have at most 42 poles.",
         remedy="One main device, or fewer branch devices.",
     )
+
+
+def secondary_ratings(site: Site) -> list[float]:
+    """Ratings of the devices at the end of the secondary conductors [A]; none with main lugs only. Section: none. Raises Missing."""
+    kind = site.need(lambda job: job.secondary.protection.kind)
+    if kind == "main_lugs_only":
+        return []
+    if kind == "main_device":
+        return [site.need(lambda job: job.secondary.protection.rating)]
+    ratings = site.need(lambda job: job.secondary.protection.ratings)
+    if not ratings:
+        raise Missing("secondary.protection.ratings")
+    return ratings

@@ -15,7 +15,7 @@ from engine.derived import (
 )
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.rules import ratings, secondary_rule
+from engine.rules import interrupting_ratings, secondary_rule
 from tests.engine.checked import checked, found, verdict
 from tests.engine.jobs import (
     job,
@@ -303,12 +303,12 @@ def test_a_rating_just_below_a_fault_current_is_below_it():
     )
     site = _site(known)
     ceiling = faults.secondary_fault_current(site).amount / 1000
-    assert ratings._against_fault(site, ceiling, "It").verdict == "meets"
+    assert interrupting_ratings._against_fault(site, ceiling, "It").verdict == "meets"
     with pytest.raises(Missing) as open_:
-        ratings._against_fault(site, ceiling * 0.9995, "It")
+        interrupting_ratings._against_fault(site, ceiling * 0.9995, "It")
     assert open_.value.path == "primary.source_fault_kiloamperes"
     with pytest.raises(Missing) as open_:
-        ratings._against_fault(site, 5, "It")
+        interrupting_ratings._against_fault(site, 5, "It")
     assert open_.value.found == "5.00 kA"
     behind = _site(sound(), transformer__impedance_percent=3, primary__source_fault_kiloamperes=10)
     most = faults.secondary_fault_current_at_most(behind).amount / 1000
@@ -320,7 +320,7 @@ def test_a_rating_just_below_a_fault_current_is_below_it():
         (least, "cannot_tell"),
         (least * 0.9995, "does_not_meet"),
     ):
-        assert ratings._against_fault(behind, rating, "It").verdict == expected
+        assert interrupting_ratings._against_fault(behind, rating, "It").verdict == expected
 
 
 def test_the_limit_of_small_conductors_is_for_devices_and_not_for_the_rated_current():
@@ -354,15 +354,15 @@ def test_to_a_center_tap_a_rating_needs_more_and_just_below_that_it_is_not_enoug
         (1.67 * ceiling * 0.9995, "cannot_tell"),
         (ceiling, "cannot_tell"),
     ):
-        assert ratings._against_fault(site, rating, "It").verdict == expected
-    assert ratings._against_fault(site, 10, "It").found == "10.00 kA"
+        assert interrupting_ratings._against_fault(site, rating, "It").verdict == expected
+    assert interrupting_ratings._against_fault(site, 10, "It").found == "10.00 kA"
     behind = _site(
         single_phase(), transformer__impedance_percent=3, primary__source_fault_kiloamperes=10
     )
     most = faults.secondary_fault_current_at_most(behind).amount / 1000
     ceiling = faults.secondary_fault_current(behind).amount / 1000
     assert most < ceiling
-    assert ratings._against_fault(behind, most, "It").verdict == "cannot_tell"
+    assert interrupting_ratings._against_fault(behind, most, "It").verdict == "cannot_tell"
 
 
 # --- 450.3(B) -------------------------------------------------------------------------------------------------------
