@@ -1,0 +1,155 @@
+"""A replacement: what must have been done, and bonds that are said to be back."""
+
+from collections.abc import Callable
+
+from engine.job.missing import need_at
+from engine.job.site import Site
+from engine.judging.verdicts import Finding, Severity, confirm, every, not_applicable
+from engine.rules import electrode, supply_side_bonding_jumper, system_bonding_jumper
+from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
+from engine.rules.rule import Rule, rule
+
+
+def _done(
+    id_: str,
+    title: str,
+    field: str,
+    *,
+    otherwise: str,
+    remedy: str,
+    severity: Severity,
+    cite: str = "listing_and_instructions",
+) -> Rule:
+    path = f"replacement.{field}"
+
+    def judge(site: Site) -> Finding:
+        answer = need_at(site.job, path)
+        return confirm(
+            site,
+            answer,
+            required="yes",
+            found="yes" if answer else "no",
+            reason="Done, on the word of whoever did it.",
+            otherwise=otherwise,
+            remedy=remedy,
+        )
+
+    return rule(id_, title=title, cite=cite, severity=severity, group="replacement", asks=(path,))(
+        judge
+    )
+
+
+_BONDS_ASK = tuple(
+    dict.fromkeys(
+        (
+            "replacement.bonds_refitted",
+            *GROUNDED_BY,
+            "bonding.supply_side_bonding_jumper.kind",
+            "secondary.raceway.type",
+            "secondary.first_disconnect_separate",
+            "transformer.location",
+            "observations.no_parallel_neutral_path",
+            "electrode.used",
+            "electrode.available",
+            *NO_ELECTRODE,
+        )
+    )
+)
+
+
+@rule(
+    "replacement_bonds",
+    title="Bonds and electrode conductor reinstalled",
+    cite="separately_derived_systems",
+    severity="danger",
+    group="replacement",
+    asks=_BONDS_ASK,
+)
+def replacement_bonds(site: Site) -> Finding:
+    """Whether the bonds are back, on someone's word and as far as they were looked for.
+
+    Unit: none. Section: 250.30. Raises Missing.
+    """
+    done = site.need(lambda job: job.replacement.bonds_refitted)
+    required = "all bonds and the electrode conductor in place"
+    if not done:
+        return confirm(
+            site,
+            False,
+            required=required,
+            found="no",
+            reason="",
+            otherwise="A bond or the electrode conductor was left off.",
+            remedy="Reinstall them before energizing.",
+        )
+    return every(site, lambda site: _said_to_be_done(site, required), *_LEFT_OFF)
+
+
+def _said_to_be_done(site: Site, required: str) -> Finding:
+    return confirm(
+        site,
+        True,
+        required=required,
+        found="yes",
+        reason="Done, on the word of whoever did it.",
+        otherwise="",
+    )
+
+
+def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
+    """Whether a bond that is said to be back was found to be missing, where one must be there."""
+
+    def judge(site: Site) -> Finding:
+        if need_at(site.job, path) != "none":
+            return not_applicable("")
+        broken = of.judge(site).verdict == "does_not_meet"
+        return confirm(
+            site,
+            not broken,
+            required="",
+            found=f"no {what}" if broken else "",
+            reason="",
+            otherwise=f"Everything is entered as reinstalled, but no {what} was found.",
+            remedy=f"Reinstall the {what} before energizing, or correct the answer.",
+        )
+
+    return judge
+
+
+_LEFT_OFF = (
+    _left_off(
+        system_bonding_jumper.system_bonding_jumper,
+        "bonding.system_bonding_jumper.location",
+        "system bonding jumper",
+    ),
+    _left_off(
+        supply_side_bonding_jumper.supply_side_bonding_jumper,
+        "bonding.supply_side_bonding_jumper.kind",
+        "supply-side bonding jumper",
+    ),
+    _left_off(electrode.grounding_electrode, "electrode.used", "connection to an electrode"),
+)
+replacement_isolation = _done(
+    "replacement_isolation",
+    "Isolated, locked out and tested dead on both sides",
+    "isolated_both_sides",
+    otherwise="A transformer can be fed from either side.",
+    remedy="Isolate and lock out both sides; test dead.",
+    severity="danger",
+)
+replacement_taps = _done(
+    "replacement_taps",
+    "Taps the same on all phases",
+    "taps_alike_on_all_phases",
+    otherwise="Tap links differ between phases: unequal voltages.",
+    remedy="De-energize and set them the same.",
+    severity="violation",
+)
+replacement_frequency = _done(
+    "replacement_frequency",
+    "Frequency of the supply",
+    "frequency_matches",
+    otherwise="Made for another frequency: it may saturate and overheat.",
+    remedy="Get the unit that matches.",
+    severity="violation",
+)
