@@ -5,7 +5,7 @@ from collections.abc import Callable
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, Severity, confirm, every, not_applicable
-from engine.rules import electrode, supply_side_bonding_jumper, system_bonding_jumper
+from engine.rules import grounding_electrode, supply_side_bonding_jumper, system_bonding_jumper
 from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
 from engine.rules.rule import Rule, rule
 
@@ -127,7 +127,9 @@ _LEFT_OFF = (
         "bonding.supply_side_bonding_jumper.kind",
         "supply-side bonding jumper",
     ),
-    _left_off(electrode.grounding_electrode, "electrode.used", "connection to an electrode"),
+    _left_off(
+        grounding_electrode.grounding_electrode, "electrode.used", "connection to an electrode"
+    ),
 )
 replacement_isolation = _done(
     "replacement_isolation",

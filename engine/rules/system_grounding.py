@@ -1,4 +1,4 @@
-"""Whether a system that must be grounded is grounded."""
+"""Whether a system that must be grounded is grounded, and one that is not has ground detectors."""
 
 from engine.code.limits import GROUNDED_UP_TO_VOLTS, PERHAPS_UP_TO_VOLTS
 from engine.derived import grounded_systems, volts_to_ground
@@ -140,4 +140,33 @@ def _neutral_of_a_wye(site: Site) -> bool:
         return False
     return grounded_systems.must_be_grounded(site) or site.need(
         lambda job: job.secondary.grounded_conductor.present
+    )
+
+
+@rule(
+    "ground_detection",
+    title="Ground detectors on an ungrounded system",
+    cite="ground_detection",
+    severity="danger",
+    group="bonding",
+    asks=(*GROUNDED_BY, "observations.ground_detector"),
+)
+def ground_detection(site: Site) -> Finding:
+    """Whether an ungrounded system has ground detectors.
+
+    Unit: none. Section: 250.21(B). Raises Missing.
+    """
+    if grounded_systems.is_grounded(site):
+        return not_applicable("The system is grounded.")
+    if site.job.transformer.secondary_volts < 120:
+        return not_applicable("Below 120 V no ground detector is required.")
+    there = site.need(lambda job: job.observations.ground_detector)
+    return confirm(
+        site,
+        there,
+        required="ground detectors, as close as practicable to the source",
+        found="installed" if there else "none found",
+        reason="A first ground fault will be seen.",
+        otherwise="A first ground fault will go unnoticed, and the second one is a short circuit.",
+        remedy="Install ground detectors.",
     )

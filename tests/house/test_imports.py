@@ -105,7 +105,11 @@ def test_a_rule_never_imports_another_rule_but_shared_conditions(path: Path) -> 
     if path.stem == "replacement_work":
         shared |= {
             f"engine.rules.{bond}"
-            for bond in ("system_bonding_jumper", "supply_side_bonding_jumper", "electrode")
+            for bond in (
+                "system_bonding_jumper",
+                "supply_side_bonding_jumper",
+                "grounding_electrode",
+            )
         }
     others = {
         name

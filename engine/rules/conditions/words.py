@@ -18,3 +18,16 @@ NO_ELECTRODE_WORDS = (
     "Not over 1000 VA, for Class 1, 2 or 3 circuits only, its neutral bonded to its grounded frame: no electrode "
     "conductor is required."
 )
+
+
+# The electrodes, in words.
+ELECTRODE_NAMES = {
+    "building_steel": "building steel",
+    "water_pipe": "metal water pipe",
+    "concrete_encased": "concrete-encased electrode",
+    "rod": "rod",
+    "pipe": "pipe",
+    "plate": "plate",
+    "ring": "ground ring",
+    "none": "none",
+}
