@@ -88,23 +88,20 @@ from engine.rules.conditions.control_circuits import (
     but_class_2_or_3,
     but_control_circuits,
 )
+from engine.rules.dry_type import dry_type_indoors, dry_type_outdoors, hollow_space
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
 from engine.rules.looks_runs import RUNS
+from engine.rules.nameplate import nameplate_agrees, separate_windings
 from engine.rules.rule import Rule
 from engine.rules.several_enclosures import (
     jumper_of_several_enclosures,
     mains_in_one_panelboard,
 )
-from engine.rules.surroundings import (
+from engine.rules.working_space import (
     accessibility,
     disconnecting_means,
-    dry_type_indoors,
-    dry_type_outdoors,
-    hollow_space,
-    nameplate_agrees,
-    separate_windings,
     working_space,
     working_space_depth,
 )
