@@ -14,6 +14,7 @@ from engine.rules.conditions.facts_read import SECONDARY_RATING
 from engine.rules.conditions.insulation import no_ampacity
 from engine.rules.conditions.large_enough import smallest_remedy
 
+# How the secondary conductors are protected, and whether in one enclosure.
 SECONDARY_PROTECTION = (*SECONDARY_RATING, "secondary.protection.one_enclosure")
 
 

@@ -3,6 +3,7 @@
 from engine.code.limits import METAL_RACEWAYS_AND_FLEX
 from engine.job.site import Site
 
+# What `both_permitted` and `primary_in_doubt` read.
 TWO_JUMPERS = (
     "transformer.location",
     "observations.no_parallel_neutral_path",
