@@ -32,7 +32,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
 
 
 def _part(module: str) -> str:
-    """The row of the table above that a module belongs to: `engine.rules.bonding` is `rules`."""
+    """The row of the table above that a module belongs to: `engine.rules.panelboard` is `rules`."""
     parts = module.split(".")
     return parts[1] if len(parts) > 1 else "__init__"
 
