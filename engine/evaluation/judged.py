@@ -28,6 +28,14 @@ class Outcome(NamedTuple):
     told_unasked: bool = False
 
 
+# A verdict within a sentence.
+SAID = {
+    "meets": "meets",
+    "does_not_meet": "does not meet",
+    "cannot_tell": "can't tell",
+    "does_not_apply": "does not apply",
+}
+
 # What is asked of all runs at once, and which of a further run's own facts it reads.
 ASKED_OF_ALL_RUNS: dict[str, tuple[str, ...]] = {
     "primary_device": ("in_first_enclosure", "beside_first_run"),

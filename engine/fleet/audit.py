@@ -25,15 +25,12 @@ from queue import SimpleQueue
 from typing import IO, Any, NamedTuple, Protocol, cast
 
 from engine.code import code_for
-from engine.evaluation.evaluate import (
-    RULES,
-    asked_ids,
-    evaluate,
-    outcome_of,
-    overall_of,
-    without_assumed,
-)
+from engine.evaluation.evaluate import evaluate, without_assumed
+from engine.evaluation.judge import outcome_of
 from engine.evaluation.judged import ASKED_OF_ALL_RUNS, Outcome, is_judged_by_run, worst
+from engine.evaluation.order import RULES
+from engine.evaluation.overall import overall_of
+from engine.evaluation.visits import asked_ids
 from engine.files.outputs import (
     Printed,
     WholeLines,

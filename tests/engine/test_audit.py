@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from engine import Result, evaluate
 from engine.__main__ import main
-from engine.evaluation.evaluate import RULES
+from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from engine.fleet.audit import (
     LONGEST_LINE,

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from engine.code import EDITIONS
-from engine.evaluation.evaluate import RULES
+from engine.evaluation.order import RULES
 from engine.files.refusals import job_from_data
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, first_path
 from engine.result import Check, Result

@@ -9,7 +9,8 @@ from functools import cache
 import pytest
 
 from engine.code import code_for
-from engine.evaluation.evaluate import RULES, judge
+from engine.evaluation.judge import judge
+from engine.evaluation.order import RULES
 from engine.files.refusals import job_from_data
 from engine.job.site import Site
 from tests.engine.installations import changed, draw

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from engine import Job
 from engine.code import EDITIONS, code_for
-from engine.evaluation.evaluate import RULES, judge
+from engine.evaluation.judge import judge
+from engine.evaluation.order import RULES
 from engine.files.refusals import job_from_data
 from engine.job.site import Site
 from engine.judging.contradictions.found import contradictions

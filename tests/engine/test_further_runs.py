@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 
 from engine import evaluate
 from engine.code import code_for
-from engine.evaluation.evaluate import RULES, judge, outcome_of
 from engine.evaluation.facts import facts, label
+from engine.evaluation.judge import judge, outcome_of
 from engine.evaluation.judged import ASKED_OF_ALL_RUNS, is_judged_by_run
+from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from engine.fleet.audit import audit_line
 from engine.job import Observations, RunFacts, RunObservations, Secondary

@@ -2,7 +2,8 @@
 
 import pytest
 
-from engine.evaluation.evaluate import GROUNDING_CHECKS, RULES
+from engine.evaluation.order import RULES
+from engine.evaluation.visits import GROUNDING_CHECKS
 from engine.wizard.questions import catalogue
 from tests.engine.checked import checked
 from tests.engine.jobs import BUILDERS, FACTS, job, put

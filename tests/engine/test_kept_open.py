@@ -7,8 +7,9 @@ from typing import Any, get_args
 import pytest
 
 from engine import evaluate
-from engine.evaluation.evaluate import GROUNDING_CHECKS, RULES, asked_ids
 from engine.evaluation.kept_open import BAD_CHOICES, answers
+from engine.evaluation.order import RULES
+from engine.evaluation.visits import GROUNDING_CHECKS, asked_ids
 from engine.files.refusals import job_from_data
 from engine.job import Size, TradeSize
 from engine.job.missing import reader

@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from engine.code import EDITIONS, SIZES, code_for
 from engine.derived.derived import NotInTables
-from engine.evaluation.evaluate import RULES, VALUES, judge
+from engine.evaluation.judge import judge
+from engine.evaluation.order import RULES
+from engine.evaluation.values import VALUES
 from engine.files.refusals import Refusal, job_from_data
 from engine.job.missing import Missing
 from engine.job.site import Site

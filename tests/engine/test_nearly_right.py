@@ -12,7 +12,7 @@ import pytest
 
 from engine import Result, evaluate
 from engine.code import EDITIONS
-from engine.evaluation.evaluate import RULES
+from engine.evaluation.order import RULES
 from engine.files.refusals import job_from_data
 from engine.job import SecondaryRule
 from tests.engine.examples import MANY

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from engine import evaluate
 from engine.code import SIZES, code_for, size_index
-from engine.evaluation.evaluate import RULES, judge
+from engine.evaluation.judge import judge
+from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from engine.job.site import Site
 from tests.engine.checked import check_of, checked, verdicts

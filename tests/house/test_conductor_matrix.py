@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 from engine.derived.circuits import CONDUCTORS, PRESENCE, Role
-from engine.evaluation.evaluate import RULES
+from engine.evaluation.order import RULES
 from tests.engine.jobs import FACTS
 
 MATRIX = Path(__file__).resolve().parents[2] / "engine" / "rules" / "conductor_matrix.csv"

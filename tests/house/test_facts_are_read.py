@@ -8,7 +8,8 @@ import pytest
 
 from engine import Job, evaluate
 from engine.code import code_for
-from engine.evaluation.evaluate import RULES, judge
+from engine.evaluation.judge import judge
+from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from engine.job.site import Site
 from engine.judging.contradictions.found import contradictions

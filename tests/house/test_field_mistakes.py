@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.evaluation.evaluate import RULES
+from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from tests.engine.checked import verdict
 from tests.engine.jobs import parallel, sound, ungrounded_delta, with_facts

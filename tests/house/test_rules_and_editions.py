@@ -7,8 +7,11 @@ from pathlib import Path
 import pytest
 
 from engine.code import EDITIONS, code_for
-from engine.evaluation.evaluate import GROUPS, RULES, VALUES, evaluate, judge
+from engine.evaluation.evaluate import evaluate
+from engine.evaluation.judge import judge
+from engine.evaluation.order import GROUPS, RULES
 from engine.evaluation.suppose import SupposingSite
+from engine.evaluation.values import VALUES
 from engine.job.runs import FURTHER
 from engine.job.site import Site
 from engine.judging.verdicts import Assumed

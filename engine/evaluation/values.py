@@ -1,0 +1,301 @@
+"""What is worked out of a job: each value with its stop of the walk, from what was read or else supposed."""
+
+from collections.abc import Callable, Collection, Iterable
+from functools import lru_cache
+from typing import NamedTuple
+
+from engine.code import Code
+from engine.derived import (
+    bonding_jumpers,
+    conductor_ampacity,
+    currents,
+    electrode_conductors,
+    equipment_grounding,
+    faults,
+    grounded_conductors,
+    primary_conductors,
+    raceways,
+    secondary_conductors,
+)
+from engine.derived.derived import Derived
+from engine.evaluation.facts import label
+from engine.evaluation.suppose import SupposingSite, read_or_supposed
+from engine.job.runs import run_name, value_of_run
+from engine.job.site import Site
+from engine.physics.quantities import amperes, shown
+from engine.result import Alternative, Value
+
+
+class ValueOf(NamedTuple):
+    """One value of the result: id, title, place on the walk, and how it is worked out."""
+
+    id: str
+    title: str
+    group: str
+    work_out: Callable[[Site], Derived | None]
+
+
+VALUES: tuple[ValueOf, ...] = (
+    ValueOf(
+        "full_load_current_primary",
+        "Full-load current, primary",
+        "nameplate",
+        currents.full_load_current_primary,
+    ),
+    ValueOf(
+        "full_load_current_secondary",
+        "Full-load current, secondary",
+        "nameplate",
+        currents.full_load_current_secondary,
+    ),
+    ValueOf(
+        "primary_device_maximum",
+        "Largest primary device, alone",
+        "primary_disconnect",
+        currents.primary_device_maximum,
+    ),
+    ValueOf(
+        "primary_device_maximum_with_secondary_protection",
+        "Largest primary device, with secondary protection",
+        "primary_disconnect",
+        currents.primary_device_maximum_with_secondary_protection,
+    ),
+    ValueOf(
+        "secondary_device_maximum",
+        "Largest secondary device",
+        "first_disconnect",
+        currents.secondary_device_maximum,
+    ),
+    ValueOf(
+        "primary_conductor_minimum",
+        "Smallest primary conductor",
+        "primary_run",
+        primary_conductors.primary_conductor_minimum,
+    ),
+    ValueOf(
+        "primary_conductor_ampacity",
+        "Ampacity of the primary conductors",
+        "primary_run",
+        conductor_ampacity.primary_conductor_ampacity,
+    ),
+    ValueOf(
+        "primary_equipment_grounding_minimum",
+        "Smallest primary equipment grounding conductor",
+        "primary_run",
+        equipment_grounding.primary_equipment_grounding_minimum,
+    ),
+    ValueOf(
+        "primary_raceway_minimum",
+        "Smallest primary raceway",
+        "primary_run",
+        raceways.primary_raceway_minimum,
+    ),
+    ValueOf(
+        "primary_raceway_fill",
+        "Fill of the primary raceway",
+        "primary_run",
+        raceways.primary_raceway_fill,
+    ),
+    ValueOf(
+        "primary_voltage_drop",
+        "Voltage drop, primary (advice)",
+        "primary_run",
+        faults.primary_voltage_drop,
+    ),
+    ValueOf(
+        "secondary_conductor_minimum",
+        "Smallest secondary conductor",
+        "secondary_run",
+        secondary_conductors.secondary_conductor_minimum,
+    ),
+    ValueOf(
+        "secondary_conductor_ampacity",
+        "Ampacity of the secondary conductors",
+        "secondary_run",
+        conductor_ampacity.secondary_conductor_ampacity,
+    ),
+    ValueOf(
+        "grounded_conductor_minimum",
+        "Smallest grounded conductor",
+        "secondary_run",
+        grounded_conductors.grounded_conductor_minimum,
+    ),
+    ValueOf(
+        "supply_side_bonding_jumper_minimum",
+        "Smallest supply-side bonding jumper, in each raceway",
+        "secondary_run",
+        bonding_jumpers.supply_side_bonding_jumper_minimum,
+    ),
+    ValueOf(
+        "secondary_raceway_minimum",
+        "Smallest secondary raceway",
+        "secondary_run",
+        raceways.secondary_raceway_minimum,
+    ),
+    ValueOf(
+        "secondary_raceway_fill",
+        "Fill of the secondary raceway",
+        "secondary_run",
+        raceways.secondary_raceway_fill,
+    ),
+    ValueOf(
+        "secondary_voltage_drop",
+        "Voltage drop, secondary (advice)",
+        "secondary_run",
+        faults.secondary_voltage_drop,
+    ),
+    ValueOf(
+        "secondary_fault_current",
+        "Fault current at the secondary terminals, infinite bus, by the printed impedance",
+        "first_disconnect",
+        faults.secondary_fault_current,
+    ),
+    ValueOf(
+        "secondary_fault_current_highest",
+        "Fault current at the secondary terminals, infinite bus, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_within_tolerance,
+    ),
+    ValueOf(
+        "secondary_fault_current_to_center_tap",
+        "Fault current from one line to the center tap, infinite bus, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_to_center_tap,
+    ),
+    ValueOf(
+        "secondary_fault_current_at_first_disconnect",
+        "Fault current at the first disconnect, at most",
+        "first_disconnect",
+        faults.secondary_fault_current_at_first_disconnect,
+    ),
+    ValueOf(
+        "secondary_equipment_grounding_minimum",
+        "Equipment grounding conductor past the secondary device",
+        "downstream",
+        equipment_grounding.secondary_equipment_grounding_minimum,
+    ),
+    ValueOf(
+        "system_bonding_jumper_minimum",
+        "Smallest system bonding jumper",
+        "bonding",
+        bonding_jumpers.system_bonding_jumper_minimum,
+    ),
+    ValueOf(
+        "grounding_electrode_conductor_minimum",
+        "Smallest grounding electrode conductor",
+        "electrode",
+        electrode_conductors.grounding_electrode_conductor_minimum,
+    ),
+    ValueOf(
+        "water_pipe_bond_minimum",
+        "Smallest bond of the metal water pipe",
+        "electrode",
+        bonding_jumpers.water_pipe_bond_minimum,
+    ),
+    ValueOf(
+        "structural_steel_bond_minimum",
+        "Smallest bond of the structural steel",
+        "electrode",
+        bonding_jumpers.structural_steel_bond_minimum,
+    ),
+)
+
+
+def as_entered(path: str) -> str:
+    """A contradicted fact as what a value rests on. Unit: none. Section: none."""
+    return f"{label(path).lower()} as entered, though another answer contradicts it"
+
+
+def _shown(derived: Derived) -> str:
+    """The value for people; a limit between standard ratings with the device that keeps it."""
+    text = shown(derived.value, derived.unit)
+    if not derived.has_standard_rating or derived.standard_rating == derived.value:
+        return text
+    if derived.standard_rating is None:
+        return f"{text} (no standard rating)"
+    return f"{text} ({amperes(derived.standard_rating)} device)"
+
+
+# Most values and checks are the same from one answer to the next, so they are put into words once.
+@lru_cache(maxsize=512)
+def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) -> Value:
+    citation = code.cite(derived.cite)
+    steps = [*derived.steps]
+    if taken:
+        steps.insert(0, f"Assumed: {'; '.join(taken)}.")
+    return Value(
+        value=derived.value,
+        unit=derived.unit,
+        shown=_shown(derived),
+        title=item.title,
+        section=citation.section,
+        section_confirmed=citation.confirmed,
+        steps=steps,
+        assumed=bool(taken),
+        group=item.group,
+        standard_rating=derived.standard_rating,
+        size=derived.size,
+        alternatives=[
+            Alternative(label=each.label, shown=each.shown) for each in derived.alternatives
+        ],
+    )
+
+
+# What is worked out for each secondary run; the rest is of the transformer, or of all runs together.
+OF_EACH_RUN = frozenset(
+    {
+        "secondary_conductor_minimum",
+        "secondary_conductor_ampacity",
+        "grounded_conductor_minimum",
+        "supply_side_bonding_jumper_minimum",
+        "secondary_raceway_minimum",
+        "secondary_raceway_fill",
+        "secondary_voltage_drop",
+        "secondary_fault_current_at_first_disconnect",
+        "secondary_equipment_grounding_minimum",
+    }
+)
+# The primary run's own, which may differ by the rule that a secondary run relies on.
+BY_RULE_OF_A_RUN = frozenset(
+    {"primary_conductor_minimum", "primary_equipment_grounding_minimum", "primary_raceway_minimum"}
+)
+
+
+def values_of_job(
+    site: Site, supposing: SupposingSite, doubted: Collection[str]
+) -> dict[str, Value]:
+    """Every value that can be worked out, in walking order.
+
+    `doubted`: what of the nameplate itself is contradicted, which every value rests on. Unit: in each. Section: in each.
+    """
+    on_nameplate = tuple(as_entered(path) for path in sorted(doubted))
+    if not site.has_further_runs:
+        return _values_of(VALUES, site, supposing, on_nameplate)
+    by_run = OF_EACH_RUN | BY_RULE_OF_A_RUN
+    shared_by_all = [item for item in VALUES if item.id not in by_run]
+    of_a_run = [item for item in VALUES if item.id in by_run]
+    values = _values_of(shared_by_all, site, supposing, on_nameplate)
+    of_first: dict[str, Value] = {}
+    for number, (run, supposed) in enumerate(zip(site.runs, supposing.runs, strict=True)):
+        for id_, value in _values_of(of_a_run, run, supposed, on_nameplate).items():
+            if number == 0:
+                of_first[id_] = value
+            elif id_ in BY_RULE_OF_A_RUN and value == of_first.get(id_):
+                continue
+            shared = number == 0 and id_ in BY_RULE_OF_A_RUN
+            title = value.title if shared else f"{run_name(number)}: {value.title}"
+            values[value_of_run(id_, number)] = value.model_copy(update={"title": title})
+    order = [value_of_run(item.id, number) for item in VALUES for number in range(len(site.runs))]
+    return {id_: values[id_] for id_ in order if id_ in values}
+
+
+def _values_of(
+    items: Iterable[ValueOf], site: Site, supposing: SupposingSite, on_nameplate: tuple[str, ...]
+) -> dict[str, Value]:
+    values: dict[str, Value] = {}
+    for item in items:
+        derived, taken = read_or_supposed(site, supposing, item.work_out)
+        taken = (*on_nameplate, *taken)
+        if derived is not None:
+            values[item.id] = _value(item, site.code, derived, taken)
+    return values
