@@ -3,9 +3,11 @@
 import re
 from typing import Literal, NamedTuple
 
-from engine.report.drawing import drawing_svg, drawing_text
+from engine.report.drawing import drawing_svg
+from engine.report.drawing_words import drawing_text
 from engine.report.notice import correction_notice
-from engine.report.page import html, site_report
+from engine.report.page import html
+from engine.report.site_page import site_report
 from engine.result import Result
 
 
