@@ -14,16 +14,9 @@ from engine import Result, evaluate
 from engine.__main__ import main
 from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
-from engine.fleet.audit import (
-    LONGEST_LINE,
-    _Asked,
-    _plate_of,
-    _row,
-    audit_line,
-    job_from_row,
-    summary,
-)
-from engine.fleet.lines import guarded
+from engine.fleet.audit_line import audit_line, summary
+from engine.fleet.kept_verdicts import KeptVerdicts, plate_of, row_of_facts
+from engine.fleet.lines import LONGEST_LINE, guarded, job_from_row
 from engine.judging.verdicts import confirm
 from engine.wizard.questions import catalogue
 from tests.engine.checked import verdicts
@@ -153,12 +146,12 @@ def test_a_fact_that_a_rule_reads_and_does_not_ask_for_is_unknown_to_it() -> Non
         )
 
     with_it = job(sound(), observations__anchored=True)
-    plate, row = _plate_of(with_it, frozenset()), _row().read(with_it)
-    assert _Asked(rule._replace(judge=reads_more)).outcome(plate, row).verdict == "meets"
+    plate, row = plate_of(with_it, frozenset()), row_of_facts().read(with_it)
+    assert KeptVerdicts(rule._replace(judge=reads_more)).outcome(plate, row).verdict == "meets"
     without = rule._replace(judge=reads_more, asks=("transformer.location",))
-    assert _Asked(without).outcome(plate, row).verdict == "cannot_tell"
+    assert KeptVerdicts(without).outcome(plate, row).verdict == "cannot_tell"
     asks_nothing = rule._replace(judge=reads_more, asks=())
-    assert _Asked(asks_nothing).outcome(plate, row).verdict == "cannot_tell"
+    assert KeptVerdicts(asks_nothing).outcome(plate, row).verdict == "cannot_tell"
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])

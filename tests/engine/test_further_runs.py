@@ -20,7 +20,7 @@ from engine.evaluation.judge import judge, outcome_of
 from engine.evaluation.judged import ASKED_OF_ALL_RUNS, is_judged_by_run
 from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
-from engine.fleet.audit import audit_line
+from engine.fleet.audit_line import audit_line
 from engine.job import Observations, RunFacts, RunObservations, Secondary
 from engine.job.runs import FURTHER, first_path, is_of_run, job_of_run, path_in_run, run_count
 from engine.job.site import Site

@@ -495,7 +495,7 @@ def test_a_worker_that_is_ended_from_outside_is_said(at_work) -> None:
 
 @pytest.mark.parametrize("asked", [100_000, CORES + 1])
 def test_workers_never_outnumber_the_cores(asked, fleet, monkeypatch, capsys) -> None:
-    import engine.fleet.audit as module
+    import engine.fleet.workers as module
 
     made = []
     start = module.multiprocessing.Process.start
@@ -563,7 +563,7 @@ def test_what_is_said_stays_on_its_line_and_does_not_steer_the_terminal(tmp_path
 
 def test_a_fault_of_the_program_is_one_line_too(job_file, fleet, monkeypatch, capsys) -> None:
     import engine.__main__
-    import engine.fleet.audit
+    import engine.fleet.audit_line
 
     def fails(*_args, **_options):
         raise KeyError("kva")
@@ -573,7 +573,7 @@ def test_a_fault_of_the_program_is_one_line_too(job_file, fleet, monkeypatch, ca
     said = capsys.readouterr().err
     assert said.startswith("a fault of this program, not of the input (KeyError: 'kva', ")
     assert said.count("\n") == 1
-    monkeypatch.setattr(engine.fleet.audit, "evaluate", fails)
+    monkeypatch.setattr(engine.fleet.audit_line, "evaluate", fails)
     assert main(["audit", str(fleet), "--full", "--workers", "1"]) == 0
     said = capsys.readouterr().err
     assert said.count("a fault of this program") == len(BUILDERS)
