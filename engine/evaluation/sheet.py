@@ -3,46 +3,17 @@
 from collections.abc import Mapping
 
 from engine.code import MATERIALS
-from engine.derived import primary_conductors, secondary_conductors
 from engine.derived.derived import Alternative, Derived
 from engine.derived.minimums_in_metal import IN_METAL
 from engine.evaluation.suppose import SupposingSite, read_or_supposed
+from engine.evaluation.values import VALUES, ValueOf
 from engine.job.missing import Missing
 from engine.job.runs import run_name, value_of_run
 from engine.job.site import Site
 from engine.physics.quantities import shown, size
 from engine.result import SheetRow, SheetTable, Value
 
-PLAIN = (
-    "full_load_current_primary",
-    "full_load_current_secondary",
-    "primary_device_maximum",
-    "primary_device_maximum_with_secondary_protection",
-    "secondary_device_maximum",
-    "primary_raceway_minimum",
-    "secondary_raceway_minimum",
-)
-BY_TERMINALS = {
-    "primary_conductor_minimum": primary_conductors.primary_conductor_minimum,
-    "secondary_conductor_minimum": secondary_conductors.secondary_conductor_minimum,
-}
-BY_METAL = {
-    "system_bonding_jumper_minimum": "System bonding jumper",
-    "supply_side_bonding_jumper_minimum": "Supply-side bonding jumper, in each raceway",
-    "grounded_conductor_minimum": "Grounded conductor",
-    "grounding_electrode_conductor_minimum": "Grounding electrode conductor",
-    "water_pipe_bond_minimum": "Bond of the metal water pipe",
-    "structural_steel_bond_minimum": "Bond of the structural steel",
-    "primary_equipment_grounding_minimum": "Primary equipment grounding conductor",
-}
-# What each secondary run has of its own.
-BY_RUN = frozenset(
-    {
-        "secondary_conductor_minimum",
-        "supply_side_bonding_jumper_minimum",
-        "grounded_conductor_minimum",
-    }
-)
+_BY_ID = {item.id: item for item in VALUES}
 # Once one of these is known to be in use, the limits of the others say nothing here.
 NO_LIMIT_OF_THEIR_OWN = ("building_steel", "water_pipe")
 
@@ -59,9 +30,10 @@ def _currents(values: Mapping[str, Value], runs: int) -> SheetTable:
                 section=value.section,
                 assumed=value.assumed,
             )
-            for id_ in PLAIN
+            for item in VALUES
+            if item.in_sheet == "currents"
             for at in range(runs)
-            if (value := values.get(value_of_run(id_, at))) is not None
+            if (value := values.get(value_of_run(item.id, at))) is not None
         ],
     )
 
@@ -147,30 +119,31 @@ def sheet(site: Site, supposing: SupposingSite, values: Mapping[str, Value]) -> 
         columns=[metal.capitalize() for metal in MATERIALS],
         rows=[
             row
-            for id_, title in BY_METAL.items()
-            if not (grounding_only and id_.startswith("primary"))
-            for run, supposed, words in _runs(site, supposing, id_ in BY_RUN)
-            for row in _in_metals(run, supposed, id_, f"{words}{title}")
+            for item in (_BY_ID[id_] for id_ in IN_METAL)
+            if not (grounding_only and item.group.startswith("primary"))
+            for run, supposed, words in _runs(site, supposing, item)
+            for row in _in_metals(run, supposed, item.id, f"{words}{item.title_in_metals}")
         ],
     )
     if grounding_only:
         tables = [metals]
     else:
         by_terminals = [
-            _by_terminals(values[value_of_run(id_, at)], minimum.alternatives, at)
-            for id_, work_out in BY_TERMINALS.items()
-            for at, (run, supposed, _) in enumerate(_runs(site, supposing, id_ in BY_RUN))
-            if (minimum := read_or_supposed(run, supposed, work_out)[0]) is not None
+            _by_terminals(values[value_of_run(item.id, at)], minimum.alternatives, at)
+            for item in VALUES
+            if item.in_sheet == "terminals"
+            for at, (run, supposed, _) in enumerate(_runs(site, supposing, item))
+            if (minimum := read_or_supposed(run, supposed, item.work_out)[0]) is not None
         ]
         tables = [_currents(values, len(site.runs)), *by_terminals, metals]
     return [table for table in tables if table.rows]
 
 
 def _runs(
-    site: Site, supposing: SupposingSite, each: bool
+    site: Site, supposing: SupposingSite, item: ValueOf
 ) -> list[tuple[Site, SupposingSite, str]]:
     """The sites that a limit is worked out at, with the run in front of its title where there are several."""
-    if not (each and site.has_further_runs):
+    if not (item.worked_out_for == "each_run" and site.has_further_runs):
         return [(site, supposing, "")]
     return [
         (run, supposed, f"{run_name(at)}: ")

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from engine.code import Code
 from engine.derived import (
@@ -27,12 +27,20 @@ from engine.result import Alternative, Value
 
 
 class ValueOf(NamedTuple):
-    """One value of the result: id, title, place on the walk, and how it is worked out."""
+    """One value of the result: id, title, place on the walk, and how it is worked out.
+
+    `worked_out_for`: once for the transformer or all runs together; for each secondary run; or of the primary run, which
+    may differ by the rule that a secondary run relies on. `in_sheet`: the table of the limits at a glance that shows it;
+    `title_in_metals`: its title in the table of jumpers and bonds, which has a column for each metal.
+    """
 
     id: str
     title: str
     group: str
     work_out: Callable[[Site], Derived | None]
+    worked_out_for: Literal["all", "each_run", "rule_of_a_run"] = "all"
+    in_sheet: Literal["currents", "terminals"] | None = None
+    title_in_metals: str = ""
 
 
 VALUES: tuple[ValueOf, ...] = (
@@ -41,36 +49,43 @@ VALUES: tuple[ValueOf, ...] = (
         "Full-load current, primary",
         "nameplate",
         currents.full_load_current_primary,
+        in_sheet="currents",
     ),
     ValueOf(
         "full_load_current_secondary",
         "Full-load current, secondary",
         "nameplate",
         currents.full_load_current_secondary,
+        in_sheet="currents",
     ),
     ValueOf(
         "primary_device_maximum",
         "Largest primary device, alone",
         "primary_disconnect",
         currents.primary_device_maximum,
+        in_sheet="currents",
     ),
     ValueOf(
         "primary_device_maximum_with_secondary_protection",
         "Largest primary device, with secondary protection",
         "primary_disconnect",
         currents.primary_device_maximum_with_secondary_protection,
+        in_sheet="currents",
     ),
     ValueOf(
         "secondary_device_maximum",
         "Largest secondary device",
         "first_disconnect",
         currents.secondary_device_maximum,
+        in_sheet="currents",
     ),
     ValueOf(
         "primary_conductor_minimum",
         "Smallest primary conductor",
         "primary_run",
         primary_conductors.primary_conductor_minimum,
+        worked_out_for="rule_of_a_run",
+        in_sheet="terminals",
     ),
     ValueOf(
         "primary_conductor_ampacity",
@@ -83,12 +98,16 @@ VALUES: tuple[ValueOf, ...] = (
         "Smallest primary equipment grounding conductor",
         "primary_run",
         equipment_grounding.primary_equipment_grounding_minimum,
+        worked_out_for="rule_of_a_run",
+        title_in_metals="Primary equipment grounding conductor",
     ),
     ValueOf(
         "primary_raceway_minimum",
         "Smallest primary raceway",
         "primary_run",
         raceways.primary_raceway_minimum,
+        worked_out_for="rule_of_a_run",
+        in_sheet="currents",
     ),
     ValueOf(
         "primary_raceway_fill",
@@ -107,42 +126,53 @@ VALUES: tuple[ValueOf, ...] = (
         "Smallest secondary conductor",
         "secondary_run",
         secondary_conductors.secondary_conductor_minimum,
+        worked_out_for="each_run",
+        in_sheet="terminals",
     ),
     ValueOf(
         "secondary_conductor_ampacity",
         "Ampacity of the secondary conductors",
         "secondary_run",
         conductor_ampacity.secondary_conductor_ampacity,
+        worked_out_for="each_run",
     ),
     ValueOf(
         "grounded_conductor_minimum",
         "Smallest grounded conductor",
         "secondary_run",
         grounded_conductors.grounded_conductor_minimum,
+        worked_out_for="each_run",
+        title_in_metals="Grounded conductor",
     ),
     ValueOf(
         "supply_side_bonding_jumper_minimum",
         "Smallest supply-side bonding jumper, in each raceway",
         "secondary_run",
         bonding_jumpers.supply_side_bonding_jumper_minimum,
+        worked_out_for="each_run",
+        title_in_metals="Supply-side bonding jumper, in each raceway",
     ),
     ValueOf(
         "secondary_raceway_minimum",
         "Smallest secondary raceway",
         "secondary_run",
         raceways.secondary_raceway_minimum,
+        worked_out_for="each_run",
+        in_sheet="currents",
     ),
     ValueOf(
         "secondary_raceway_fill",
         "Fill of the secondary raceway",
         "secondary_run",
         raceways.secondary_raceway_fill,
+        worked_out_for="each_run",
     ),
     ValueOf(
         "secondary_voltage_drop",
         "Voltage drop, secondary (advice)",
         "secondary_run",
         faults.secondary_voltage_drop,
+        worked_out_for="each_run",
     ),
     ValueOf(
         "secondary_fault_current",
@@ -167,36 +197,42 @@ VALUES: tuple[ValueOf, ...] = (
         "Fault current at the first disconnect, at most",
         "first_disconnect",
         faults.secondary_fault_current_at_first_disconnect,
+        worked_out_for="each_run",
     ),
     ValueOf(
         "secondary_equipment_grounding_minimum",
         "Equipment grounding conductor past the secondary device",
         "downstream",
         equipment_grounding.secondary_equipment_grounding_minimum,
+        worked_out_for="each_run",
     ),
     ValueOf(
         "system_bonding_jumper_minimum",
         "Smallest system bonding jumper",
         "bonding",
         bonding_jumpers.system_bonding_jumper_minimum,
+        title_in_metals="System bonding jumper",
     ),
     ValueOf(
         "grounding_electrode_conductor_minimum",
         "Smallest grounding electrode conductor",
         "electrode",
         electrode_conductors.grounding_electrode_conductor_minimum,
+        title_in_metals="Grounding electrode conductor",
     ),
     ValueOf(
         "water_pipe_bond_minimum",
         "Smallest bond of the metal water pipe",
         "electrode",
         bonding_jumpers.water_pipe_bond_minimum,
+        title_in_metals="Bond of the metal water pipe",
     ),
     ValueOf(
         "structural_steel_bond_minimum",
         "Smallest bond of the structural steel",
         "electrode",
         bonding_jumpers.structural_steel_bond_minimum,
+        title_in_metals="Bond of the structural steel",
     ),
 )
 
@@ -241,26 +277,6 @@ def _value(item: ValueOf, code: Code, derived: Derived, taken: tuple[str, ...]) 
     )
 
 
-# What is worked out for each secondary run; the rest is of the transformer, or of all runs together.
-OF_EACH_RUN = frozenset(
-    {
-        "secondary_conductor_minimum",
-        "secondary_conductor_ampacity",
-        "grounded_conductor_minimum",
-        "supply_side_bonding_jumper_minimum",
-        "secondary_raceway_minimum",
-        "secondary_raceway_fill",
-        "secondary_voltage_drop",
-        "secondary_fault_current_at_first_disconnect",
-        "secondary_equipment_grounding_minimum",
-    }
-)
-# The primary run's own, which may differ by the rule that a secondary run relies on.
-BY_RULE_OF_A_RUN = frozenset(
-    {"primary_conductor_minimum", "primary_equipment_grounding_minimum", "primary_raceway_minimum"}
-)
-
-
 def values_of_job(
     site: Site, supposing: SupposingSite, doubted: Collection[str]
 ) -> dict[str, Value]:
@@ -271,18 +287,18 @@ def values_of_job(
     on_nameplate = tuple(as_entered(path) for path in sorted(doubted))
     if not site.has_further_runs:
         return _values_of(VALUES, site, supposing, on_nameplate)
-    by_run = OF_EACH_RUN | BY_RULE_OF_A_RUN
-    shared_by_all = [item for item in VALUES if item.id not in by_run]
-    of_a_run = [item for item in VALUES if item.id in by_run]
+    shared_by_all = [item for item in VALUES if item.worked_out_for == "all"]
+    of_a_run = [item for item in VALUES if item.worked_out_for != "all"]
+    by_rule = {item.id for item in VALUES if item.worked_out_for == "rule_of_a_run"}
     values = _values_of(shared_by_all, site, supposing, on_nameplate)
     of_first: dict[str, Value] = {}
     for number, (run, supposed) in enumerate(zip(site.runs, supposing.runs, strict=True)):
         for id_, value in _values_of(of_a_run, run, supposed, on_nameplate).items():
             if number == 0:
                 of_first[id_] = value
-            elif id_ in BY_RULE_OF_A_RUN and value == of_first.get(id_):
+            elif id_ in by_rule and value == of_first.get(id_):
                 continue
-            shared = number == 0 and id_ in BY_RULE_OF_A_RUN
+            shared = number == 0 and id_ in by_rule
             title = value.title if shared else f"{run_name(number)}: {value.title}"
             values[value_of_run(id_, number)] = value.model_copy(update={"title": title})
     order = [value_of_run(item.id, number) for item in VALUES for number in range(len(site.runs))]

@@ -3,7 +3,8 @@
 import pytest
 
 from engine import evaluate
-from engine.evaluation.sheet import BY_METAL
+from engine.derived.grounding import IN_METAL
+from engine.evaluation.values import VALUES
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
 
@@ -81,8 +82,10 @@ def test_each_cell_is_what_the_value_says_for_that_metal(metal: str) -> None:
     jumpers = next(table for table in evaluate(job(sound())).sheet if table.id == "jumpers")
     at = jumpers.columns.index(metal.capitalize())
     cells = {row.label: row.cells[at] for row in jumpers.rows}
-    for id_, title in BY_METAL.items():
-        assert cells[title] == values[id_].shown, id_
+    in_metals = [item for item in VALUES if item.title_in_metals]
+    assert {item.id for item in in_metals} == {*IN_METAL}
+    for item in in_metals:
+        assert cells[item.title_in_metals] == values[item.id].shown, item.id
 
 
 def test_what_rests_on_an_assumption_says_so_line_by_line() -> None:
