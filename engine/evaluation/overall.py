@@ -3,19 +3,38 @@
 from typing import Literal
 
 from engine.evaluation.judged import SAID
+from engine.judging.verdicts import Severity, Verdict
 from engine.result import Check, Overall
 
 
-def overall_of(
-    broken: int, open_: int, contradicted: int = 0
-) -> Literal["conflict_found", "not_determined", "no_conflict_found"]:
-    """The worst of the parts: how many requirements are broken, how many open, how many contradictions there are.
+class Tally:
+    """What the overall statement counts: requirements broken, those a danger to life, and open ones; no advice.
 
-    Unit: none. Section: none.
+    A conflict counts whatever the purpose of the visit; the purpose only silences what was not looked at.
     """
-    if broken:
-        return "conflict_found"
-    return "not_determined" if open_ or contradicted else "no_conflict_found"
+
+    __slots__ = ("broken", "dangers", "open")
+
+    def __init__(self) -> None:
+        self.broken = self.dangers = self.open = 0
+
+    def add(self, verdict: Verdict, severity: Severity, looked_at: bool) -> None:
+        """Count one check. Unit: none. Section: none."""
+        if severity == "advice":
+            return
+        if verdict == "does_not_meet":
+            self.broken += 1
+            self.dangers += severity == "danger"
+        elif verdict == "cannot_tell" and looked_at:
+            self.open += 1
+
+    def verdict(
+        self, contradicted: int
+    ) -> Literal["conflict_found", "not_determined", "no_conflict_found"]:
+        """The worst of what was counted, and of so many contradictions. Unit: none. Section: none."""
+        if self.broken:
+            return "conflict_found"
+        return "not_determined" if self.open or contradicted else "no_conflict_found"
 
 
 def _counted_as(check: Check) -> str:
@@ -54,25 +73,21 @@ def _contradictions_said(count: int) -> str:
 def overall(checks: list[Check], contradicted: int) -> Overall:
     """The statement over all checks, with its counts. Unit: none. Section: none."""
     counts = dict.fromkeys((*SAID, "advice_not_met", "advice_open"), 0)
-    looked_at = [check for check in checks if check.asked]
-    for check in looked_at:
-        counts[_counted_as(check)] += 1
-    # A conflict counts whatever the purpose of the visit; the purpose only silences what was not looked at.
-    broken = [c for c in checks if c.verdict == "does_not_meet" and c.severity != "advice"]
-    open_ = [c for c in looked_at if c.verdict == "cannot_tell" and c.severity != "advice"]
+    tally = Tally()
+    for check in checks:
+        tally.add(check.verdict, check.severity, check.asked)
+        if check.asked:
+            counts[_counted_as(check)] += 1
     settled = counts["meets"]
-    verdict = overall_of(len(broken), len(open_), contradicted)
+    verdict = tally.verdict(contradicted)
     if verdict == "conflict_found":
-        danger = sum(c.severity == "danger" for c in broken)
-        text = (
-            f"Conflict found: {_requirements(len(broken))} not met{_dangers(danger, len(broken))}."
-        )
-        if open_:
-            text += f" {len(open_)} more can't be told yet."
-    elif verdict == "not_determined" and not open_:
+        text = f"Conflict found: {_requirements(tally.broken)} not met{_dangers(tally.dangers, tally.broken)}."
+        if tally.open:
+            text += f" {tally.open} more can't be told yet."
+    elif verdict == "not_determined" and not tally.open:
         text = f"Not determined. No conflict found in the {settled} looked at so far."
     elif verdict == "not_determined":
-        text = f"Not determined: {_requirements(len(open_))} can't be told yet. "
+        text = f"Not determined: {_requirements(tally.open)} can't be told yet. "
         text += (
             f"No conflict found in the {settled} looked at so far."
             if settled

@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from engine.evaluation.evaluate import evaluate, without_assumed
-from engine.evaluation.overall import overall_of
+from engine.evaluation.overall import Tally
 from engine.evaluation.visits import asked_ids
 from engine.files.outputs import fault
 from engine.files.refusals import Refusal, job_from_text
@@ -23,18 +23,17 @@ def summary(text: str | bytes, line: int) -> dict[str, Any]:
     by_verdict: dict[str, list[str]] = {"does_not_meet": [], "cannot_tell": [], "meets": []}
     asked = asked_ids(job)
     clashes = contradictions(read)
-    severe: dict[str, int] = {"does_not_meet": 0, "cannot_tell": 0}
+    tally = Tally()
     for rule, (verdict, severity, told_unasked) in kept_outcomes(read, doubted_by(clashes)):
-        counts = verdict == "does_not_meet" or rule.id in asked or told_unasked
-        if counts and verdict in by_verdict:
+        looked_at = rule.id in asked or told_unasked
+        tally.add(verdict, severity, looked_at)
+        if (looked_at or verdict == "does_not_meet") and verdict in by_verdict:
             by_verdict[verdict].append(rule.id)
-            if verdict in severe and severity != "advice":
-                severe[verdict] += 1
     return {
         "line": line,
         "name": job.name,
         "place": job.place,
-        "overall": overall_of(severe["does_not_meet"], severe["cannot_tell"], len(clashes)),
+        "overall": tally.verdict(len(clashes)),
         **by_verdict,
         "contradictions": [clash.id for clash in clashes],
     }
