@@ -9,23 +9,18 @@ from engine.code import code_for
 from engine.evaluation.judge import outcome_of
 from engine.evaluation.judged import ASKED_OF_ALL_RUNS, Outcome, is_judged_by_run, worst
 from engine.evaluation.order import RULES
+from engine.fleet.lines import kind_of
 from engine.job import NAMEPLATE, Job, Transformer
 from engine.job.base import PartRecord
 from engine.job.runs import job_of_run, run_count
 from engine.job.site import Site
 from engine.judging.contradictions.found import without_doubted
 from engine.rules.rule import Rule
-from engine.wizard.questions import question_at
 
 # In a fleet the same facts come again and again: so many verdicts are kept, some 60 MB at most.
 VERDICTS_KEPT = 65536
 PLATES_KEPT = 4096
 _NOTHING_READ = Job.model_construct(transformer=Transformer.model_construct())
-
-
-def _kind(path: str) -> str | None:
-    question = question_at(path)
-    return question["kind"] if question else None
 
 
 class _Facts:
@@ -42,7 +37,7 @@ class _Facts:
         self._lists = [
             number
             for number, path in enumerate(self.paths)
-            if _kind(path) in ("many", "number_list")
+            if kind_of(path) in ("many", "number_list")
         ]
         self.read = self._read_lists if self._lists else self._read
 

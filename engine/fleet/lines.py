@@ -97,13 +97,14 @@ def job_from_row(row: Mapping[str, str | None]) -> dict[str, Any]:
     return job
 
 
-def _kind(path: str) -> str | None:
+def kind_of(path: str) -> str | None:
+    """How the fact at a path is asked for; None where no question asks for it. Unit: none. Section: none."""
     question = question_at(path)
     return question["kind"] if question else None
 
 
 def _cell(path: str, text: str) -> Any:
-    kind = _kind(path)
+    kind = kind_of(path)
     if kind in ("many", "number_list"):
         items = [
             part.strip() for part in text.split(";") if part.strip() and part.strip() != "none"
@@ -202,7 +203,7 @@ class _Sheet:
         self._lines_allowed = {
             number
             for number, column in enumerate(self.columns)
-            if _kind(column) in ("text", "text_long")
+            if kind_of(column) in ("text", "text_long")
         }
         self._needed = [self.columns.index(path) for path in NAMEPLATE if path in self.columns]
 

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import Result, evaluate
-from engine.__main__ import main
+from engine.interfaces.command_line import main
 from tests.engine.examples import examples
 from tests.engine.jobs import BUILDERS, job, nameplate, sound, with_facts
 
@@ -301,7 +301,7 @@ def test_editions_prints_the_register(capsys) -> None:
 
 
 def test_a_reader_who_stops_reading_ends_it_as_the_shell_has_it(file, monkeypatch) -> None:
-    import engine.__main__ as module
+    import engine.interfaces.command_line as module
 
     def stopped(*_args, **_kwargs):
         raise BrokenPipeError

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.__main__ import main
+from engine.interfaces.command_line import main
 from tests.engine.jobs import BUILDERS, sound, with_facts
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -562,13 +562,13 @@ def test_what_is_said_stays_on_its_line_and_does_not_steer_the_terminal(tmp_path
 
 
 def test_a_fault_of_the_program_is_one_line_too(job_file, fleet, monkeypatch, capsys) -> None:
-    import engine.__main__
     import engine.fleet.audit_line
+    import engine.interfaces.command_line
 
     def fails(*_args, **_options):
         raise KeyError("kva")
 
-    monkeypatch.setattr(engine.__main__, "evaluate", fails)
+    monkeypatch.setattr(engine.interfaces.command_line, "evaluate", fails)
     assert main(["evaluate", str(job_file)]) == 1
     said = capsys.readouterr().err
     assert said.startswith("a fault of this program, not of the input (KeyError: 'kva', ")

@@ -25,9 +25,12 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
         "__init__",
     ),
     "fleet": ("evaluation", "files", "wizard", "rules", "judging", "code", "job"),
-    "interfaces": ("evaluation", "files", "report", "result", "wizard", "code", "job", "__init__"),
+    "interfaces": (
+        *("fleet", "evaluation", "files", "report", "result", "wizard", "code", "job"),
+        "__init__",
+    ),
     "__init__": ("evaluation", "job", "result"),
-    "__main__": ("fleet", "interfaces", "evaluation", "files", "report", "result", "wizard", "code"),
+    "__main__": ("interfaces",),
 }  # fmt: skip
 
 
