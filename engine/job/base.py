@@ -1,10 +1,8 @@
 """The strict, frozen base of every model that crosses the engine's border."""
 
-from typing import Annotated, Any, Self, TypeVar
+from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
-
-_new, _put = object.__new__, object.__setattr__
 
 
 class Record(BaseModel):
@@ -19,19 +17,6 @@ class Record(BaseModel):
         json_schema_serialization_defaults_required=True,
         defer_build=True,
     )
-
-    def but(self, facts: dict[str, Any]) -> Self:
-        """A copy with facts in the places of others, taken as they are. Unit: that of each field. Section: none.
-
-        As `model_copy(update=facts)`, without what that does for models that are not frozen: a fleet makes some seventy
-        copies a job.
-        """
-        copy = _new(type(self))
-        _put(copy, "__dict__", self.__dict__ | facts)
-        _put(copy, "__pydantic_fields_set__", {*self.__pydantic_fields_set__, *facts})
-        _put(copy, "__pydantic_extra__", None)
-        _put(copy, "__pydantic_private__", None)
-        return copy
 
 
 def _empty_when_null(value: Any) -> Any:

@@ -98,20 +98,22 @@ def job_of_run(job: Job, number: int) -> Job:
     Runs count from 0. Unit: none. Section: none.
     """
     if number == 0:
-        return job.but({"secondary": job.secondary.but({"further_runs": []})})
+        return job.model_copy(
+            update={"secondary": job.secondary.model_copy(update={"further_runs": []})}
+        )
     run: SecondaryRun = job.secondary.further_runs[number - 1]
     facts = {name: getattr(run, name) for name in RunFacts.model_fields}
     seen = {name: getattr(run.observations, name) for name in RunObservations.model_fields}
-    return job.but(
-        {
-            "secondary": job.secondary.but({**facts, "further_runs": []}),
-            "bonding": job.bonding.but(
-                {
+    return job.model_copy(
+        update={
+            "secondary": job.secondary.model_copy(update={**facts, "further_runs": []}),
+            "bonding": job.bonding.model_copy(
+                update={
                     "supply_side_bonding_jumper": run.supply_side_bonding_jumper,
                     "neutral_bonded_downstream": run.neutral_bonded_downstream,
                 }
             ),
-            "observations": job.observations.but(seen),
+            "observations": job.observations.model_copy(update=seen),
         }
     )
 
@@ -124,7 +126,9 @@ def job_of_runs(job: Job, numbers: Sequence[int]) -> Job:
     first, *others = numbers
     made = job_of_run(job, first)
     runs = [job.secondary.further_runs[number - 1] for number in others]
-    return made.but({"secondary": made.secondary.but({"further_runs": runs})})
+    return made.model_copy(
+        update={"secondary": made.secondary.model_copy(update={"further_runs": runs})}
+    )
 
 
 def run_count(job: Job) -> int:

@@ -114,7 +114,7 @@ def with_fact(job: Any, path: str, value: Any) -> Any:
         return items
     if rest:
         value = with_fact(getattr(job, head), rest, value)
-    return job.but({head: value})
+    return job.model_copy(update={head: value})
 
 
 def once(work: Callable[[Site], T]) -> Callable[[Site], T]:

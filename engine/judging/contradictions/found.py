@@ -76,4 +76,4 @@ def without_doubted(job: Job, paths: Collection[str]) -> Job:
     if not doubted:
         return job
     kept = {name: value for name, value in job.transformer.__dict__.items() if name not in doubted}
-    return job.but({"transformer": DoubtfulNameplate.model_construct(**kept)})
+    return job.model_copy(update={"transformer": DoubtfulNameplate.model_construct(**kept)})
