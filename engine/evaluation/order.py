@@ -51,20 +51,10 @@ from engine.rules.working_space import (
     working_space,
     working_space_depth,
 )
+from engine.wizard.questions import GROUPS as STOPS
 
-GROUPS: tuple[tuple[str, str], ...] = (
-    ("nameplate", "Nameplate"),
-    ("primary_disconnect", "Primary disconnect"),
-    ("primary_run", "Primary run"),
-    ("enclosure", "Transformer enclosure"),
-    ("secondary_run", "Secondary run"),
-    ("first_disconnect", "First disconnect"),
-    ("bonding", "Bonding point"),
-    ("electrode", "Electrode, pipe and steel"),
-    ("downstream", "Downstream"),
-    ("replacement", "Replacement"),
-    ("readings", "Readings"),
-)
+# What is asked of the job itself is no stop of the walk, and no rule looks at it.
+GROUPS = tuple((group["id"], group["title"]) for group in STOPS if group["id"] != "job")
 OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,
