@@ -51,7 +51,7 @@ from engine.rules.working_space import (
     working_space,
     working_space_depth,
 )
-from engine.wizard.questions import GROUPS as STOPS
+from engine.wizard.purposes import GROUPS as STOPS
 
 # What is asked of the job itself is no stop of the walk, and no rule looks at it.
 GROUPS = tuple((group["id"], group["title"]) for group in STOPS if group["id"] != "job")
