@@ -17,7 +17,6 @@ from engine.evaluation.judged import (
     worst,
 )
 from engine.evaluation.kept_open import SELECTIVE, is_kept_open
-from engine.evaluation.visits import GROUNDING_CHECKS
 from engine.job.missing import Missing
 from engine.job.runs import run_count
 from engine.job.site import Site
@@ -80,7 +79,7 @@ def told_unasked(rule: Rule, site: Site, verdict: Verdict) -> bool:
 
     Unit: none. Section: the rule's.
     """
-    if site.job.purpose != SELECTIVE or verdict != "cannot_tell" or rule.id in GROUNDING_CHECKS:
+    if site.job.purpose != SELECTIVE or verdict != "cannot_tell" or rule.grounding_visit is True:
         return False
     if site.has_further_runs and is_judged_by_run(rule):
         return any(

@@ -36,22 +36,6 @@ SAID = {
     "does_not_apply": "does not apply",
 }
 
-# What is asked of all runs at once, and which of a further run's own facts it reads.
-ASKED_OF_ALL_RUNS: dict[str, tuple[str, ...]] = {
-    "primary_device": ("in_first_enclosure", "beside_first_run"),
-    "secondary_device": ("in_first_enclosure", "beside_first_run"),
-    "transformer_load": (),
-    "ground_detection": (),
-    "line_to_ground_reading": (),
-    "neutral_to_ground_reading": (),
-    "bonding_path_reading": (),
-    "system_bonding_jumper": (),
-    "jumper_of_several_enclosures": ("in_first_enclosure",),
-    "mains_in_one_panelboard": ("in_first_enclosure",),
-    "grounding_electrode_conductor": (),
-    "water_pipe_bond": (),
-    "structural_steel_bond": (),
-}
 _WORST_FIRST: tuple[Verdict, ...] = ("does_not_meet", "cannot_tell", "meets", "does_not_apply")
 
 
@@ -62,13 +46,13 @@ def _asks_of_a_run(asks: tuple[str, ...]) -> bool:
 
 def is_judged_by_run(rule: Rule) -> bool:
     """Whether a rule is held to each secondary run by itself. Unit: none. Section: none."""
-    return rule.id not in ASKED_OF_ALL_RUNS and _asks_of_a_run(rule.asks)
+    return rule.all_runs is None and _asks_of_a_run(rule.asks)
 
 
 def asked_in_runs(rule: Rule, count: int) -> tuple[str, ...]:
     """The paths that a rule asks for in a job with so many runs, those of the first run first. Unit: none. Section: none."""
     paths = [*rule.asks]
-    own = ASKED_OF_ALL_RUNS.get(rule.id, ())
+    own = rule.all_runs or ()
     for number in range(1, count):
         paths += [path_in_run(path, number) for path in rule.asks if is_of_run(path)]
         paths += [f"{FURTHER}.{number - 1}.{name}" for name in own]

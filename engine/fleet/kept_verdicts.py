@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.code import code_for
 from engine.evaluation.judge import outcome_of
-from engine.evaluation.judged import ASKED_OF_ALL_RUNS, Outcome, is_judged_by_run, worst
+from engine.evaluation.judged import Outcome, is_judged_by_run, worst
 from engine.evaluation.order import RULES
 from engine.fleet.lines import kind_of
 from engine.job import NAMEPLATE, Job, Transformer
@@ -186,7 +186,7 @@ def _outcomes_of_runs(read: Job, plate: Site, site: Site) -> Iterator[tuple[Rule
                     ]
                 ),
             )
-        elif each.rule.id in ASKED_OF_ALL_RUNS:
+        elif each.rule.all_runs is not None:
             yield each.rule, outcome_of(each.rule, site)
         else:
             yield each.rule, each.outcome(plate, row)

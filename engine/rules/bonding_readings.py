@@ -88,6 +88,7 @@ def neutral_insulation_reading(site: Site) -> Finding:
     cite="effective_ground_fault_path",
     severity="advice",
     group="readings",
+    all_runs=(),
     asks=(
         "readings.bonding_path_ohms",
         *DEVICE_RATING,

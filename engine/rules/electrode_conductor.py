@@ -20,6 +20,8 @@ from engine.rules.rule import rule
     cite="derived_grounding_electrode_conductor",
     severity="danger",
     group="electrode",
+    grounding_visit=True,
+    all_runs=(),
     asks=(
         "electrode.conductor.size",
         "electrode.conductor.material",
@@ -107,6 +109,7 @@ def _limit_in_doubt(site: Site, material: str) -> tuple[str, str] | None:
     cite="common_grounding_electrode_conductor",
     severity="violation",
     group="electrode",
+    grounding_visit=True,
     asks=(
         "electrode.common_conductor",
         "electrode.common_conductor_size",

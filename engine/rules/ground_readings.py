@@ -61,6 +61,7 @@ def _suspicious(reason: str, *, required: str, found: str) -> Finding:
     cite="effective_ground_fault_path",
     severity="danger",
     group="readings",
+    all_runs=(),
     asks=(
         "readings.line_to_ground_volts",
         "readings.neutral_to_ground_volts",
@@ -226,6 +227,7 @@ def _ungrounded_to_ground(
     cite="system_bonding_jumper",
     severity="danger",
     group="readings",
+    all_runs=(),
     asks=(
         "readings.neutral_to_ground_volts",
         "readings.line_to_ground_volts",

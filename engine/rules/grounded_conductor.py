@@ -44,6 +44,7 @@ _GROUNDED = (
     cite="derived_grounded_conductor",
     severity="danger",
     group="secondary_run",
+    grounding_visit=True,
     asks=_GROUNDED,
 )
 def grounded_conductor(site: Site) -> Finding:
@@ -191,12 +192,33 @@ def _grounded_remedy(site: Site) -> str:
     return f"{_times(run.all)}{size(minimum.size, material)} or larger."
 
 
+def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
+    """Whether a single grounded conductor is recorded so small that what it carries must be looked at on any visit.
+
+    It is smaller than phases whose whole current it carries, or than Table 250.122 asks for by a known main.
+    Unit: AWG or kcmil. Section: 215.2(A)(2), 215.2(B) from 2020.
+    """
+    secondary = job.secondary
+    grounded, phases = secondary.grounded_conductor, secondary.conductors
+    if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
+        return False
+    carries_all = job.transformer.secondary_system in grounded_systems.CARRY_LINE_CURRENT
+    if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
+        return True
+    main = secondary.protection
+    if main.kind != "main_device" or main.rating is None:
+        return False
+    least = code.equipment_grounding(main.rating, grounded.material or "copper")
+    return least is not None and size_index(grounded.size) < size_index(least)
+
+
 @rule(
     "grounded_conductor_load",
     title="Grounded conductor for the current it carries",
     cite="neutral_load",
     severity="danger",
     group="secondary_run",
+    grounding_visit=is_grounded_conductor_thin,
     asks=(
         *_GROUNDED,
         "secondary.neutral_load_amperes",
@@ -230,26 +252,6 @@ def grounded_conductor_load(site: Site) -> Finding:
         )
     carries = _carries_neutral_load if role == "neutral" else _carries_line_current
     return every(site, _fit_for_place, carries, _large_enough_for_device, _below_50_volts)
-
-
-def is_grounded_conductor_thin(job: Job, code: Code) -> bool:
-    """Whether a single grounded conductor is recorded so small that what it carries must be looked at on any visit.
-
-    It is smaller than phases whose whole current it carries, or than Table 250.122 asks for by a known main.
-    Unit: AWG or kcmil. Section: 215.2(A)(2), 215.2(B) from 2020.
-    """
-    secondary = job.secondary
-    grounded, phases = secondary.grounded_conductor, secondary.conductors
-    if grounded.size is None or (grounded.sets or phases.sets or 1) > 1:
-        return False
-    carries_all = job.transformer.secondary_system in grounded_systems.CARRY_LINE_CURRENT
-    if carries_all and phases.size and size_index(grounded.size) < size_index(phases.size):
-        return True
-    main = secondary.protection
-    if main.kind != "main_device" or main.rating is None:
-        return False
-    least = code.equipment_grounding(main.rating, grounded.material or "copper")
-    return least is not None and size_index(grounded.size) < size_index(least)
 
 
 def _below_50_volts(site: Site) -> Finding:
@@ -415,6 +417,7 @@ def _large_enough_for_device(site: Site) -> Finding:
     cite="conductors_of_one_circuit_together",
     severity="danger",
     group="secondary_run",
+    grounding_visit=True,
     asks=(
         "secondary.conductors.sets",
         "secondary.conductors.raceways",

@@ -26,6 +26,7 @@ def _names(electrodes: list[str]) -> str:
     cite="derived_grounding_electrode",
     severity="danger",
     group="electrode",
+    grounding_visit=True,
     asks=(
         "electrode.available",
         "electrode.used",
@@ -166,6 +167,7 @@ def _stands_at_outdoor_source(site: Site) -> bool:
     cite="supplemental_electrode",
     severity="violation",
     group="electrode",
+    grounding_visit=True,
     asks=(
         "electrode.available",
         "electrode.used",

@@ -14,7 +14,7 @@ from engine.derived import grounded_systems
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, Severity, confirm, not_applicable, undetermined
-from engine.rules.rule import Rule, rule
+from engine.rules.rule import OnRecord, Rule, rule
 
 Applies = Callable[[Site], str | None]
 
@@ -62,7 +62,7 @@ class Seen(NamedTuple):
     """One requirement that a look settles. `good` is the answer that meets it; `cite_of` names another section for a site.
 
     `in_doubt`: why the other answer can't be judged at a site, None where it can. `applies_beside`: as `applies`, for a run
-    beside the first, whose answer says nothing of the primary.
+    beside the first, whose answer says nothing of the primary. `grounding_visit`: as at `rule`.
     """
 
     id: str
@@ -82,6 +82,7 @@ class Seen(NamedTuple):
     in_doubt: Applies = _always
     excuse: Excuse | None = None
     applies_beside: Applies | None = None
+    grounding_visit: bool | OnRecord = False
 
 
 def rule_of(seen: Seen) -> Rule:
@@ -132,5 +133,6 @@ def rule_of(seen: Seen) -> Rule:
         group=seen.group,
         asks=(path, *excused_by, *seen.asks),
         changes_between_editions=seen.changes,
+        grounding_visit=seen.grounding_visit,
         beside=seen.applies_beside and partial(judge, applies=seen.applies_beside),
     )(judge)

@@ -1,7 +1,8 @@
 """Electrode, its conductor, and downstream: what a look settles."""
 
-from engine.code import size_index
+from engine.code import Code, size_index
 from engine.derived import circuits
+from engine.job import Job
 from engine.job.site import Site
 from engine.rules.conditions.words import NO_CONDUCTOR_WORDS
 from engine.rules.look import Seen, high_leg
@@ -37,6 +38,12 @@ def _smaller_than_6(site: Site) -> str | None:
 def _to_water_pipe(site: Site) -> str | None:
     used = site.need(lambda job: job.electrode.used)
     return None if used == "water_pipe" else "The electrode is not a water pipe."
+
+
+def _has_aluminum_electrode_conductor(job: Job, _: Code) -> bool:
+    """Whether an electrode conductor is recorded as aluminum, so that any visit looks where it runs."""
+    electrode = job.electrode
+    return "aluminum" in (electrode.conductor.material, electrode.common_conductor_material)
 
 
 ELECTRODE: tuple[Seen, ...] = (
@@ -76,6 +83,7 @@ ELECTRODE: tuple[Seen, ...] = (
         fact="water_pipe_near_entry",
         applies=_to_water_pipe,
         asks=("electrode.used",),
+        grounding_visit=True,
     ),
     Seen(
         "bonding_connections",
@@ -100,6 +108,7 @@ ELECTRODE: tuple[Seen, ...] = (
         fact="aluminum_clear_of_earth",
         applies=_aluminum_electrode_conductor,
         asks=circuits.asks_of(*_ELECTRODE_CONDUCTORS, parts=("material",)),
+        grounding_visit=_has_aluminum_electrode_conductor,
     ),
     Seen(
         "ferrous_raceway",
@@ -124,6 +133,7 @@ ELECTRODE: tuple[Seen, ...] = (
         fact="electrode_at_outdoor_source",
         applies=_outdoors,
         asks=("transformer.location",),
+        grounding_visit=True,
     ),
     Seen(
         "high_leg_loads",

@@ -275,5 +275,6 @@ ENCLOSURE: tuple[Seen, ...] = (
         applies=_no_supplied_neutral,
         in_doubt=_wye_on_both_sides,
         asks=_SUPPLIED_NEUTRAL,
+        grounding_visit=True,
     ),
 )

@@ -1,7 +1,8 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
-from engine.code import size_index
+from engine.code import Code, size_index
 from engine.derived import grounded_systems, slash_ratings
+from engine.job import Job
 from engine.job.site import Site
 from engine.physics.quantities import volts
 from engine.rules.conditions.facts_read import GROUNDED_BY
@@ -133,6 +134,18 @@ def _fault_marking(site: Site) -> str | None:
 
 _SUPPLIED = ("secondary.panelboard.present", "observations.supplies_switchboard")
 
+
+def is_wire_in_several_raceways(job: Job, _: Code) -> bool:
+    """Whether a supply-side bonding wire belongs in each of several raceways, or may: who counts them is not asked.
+
+    Unit: none. Section: 250.30(A)(2), 250.102(C)(2), 300.3(B).
+    """
+    return job.bonding.supply_side_bonding_jumper.kind == "wire" and any(
+        (run.conductors.raceways or run.conductors.sets or 1) > 1
+        for run in (job.secondary, *job.secondary.further_runs)
+    )
+
+
 RUNS: tuple[Seen, ...] = (
     Seen(
         "parallel_alike",
@@ -158,6 +171,7 @@ RUNS: tuple[Seen, ...] = (
         "Conductors of one circuit run apart: heat, and a fault path that is too long.",
         "Regroup them.",
         fact="circuit_grouped",
+        grounding_visit=is_wire_in_several_raceways,
     ),
     Seen(
         "insulating_bushings",
@@ -383,6 +397,7 @@ RUNS: tuple[Seen, ...] = (
         fact="ungrounded_marked",
         applies=_ungrounded_from_50_volts,
         asks=GROUNDED_BY,
+        grounding_visit=True,
     ),
     Seen(
         "high_leg_marking",

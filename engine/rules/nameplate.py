@@ -13,6 +13,7 @@ from engine.rules.rule import rule
     cite="separately_derived_systems",
     severity="danger",
     group="nameplate",
+    grounding_visit=True,
     asks=(
         "transformer.primary_system",
         "transformer.secondary_system",

@@ -19,6 +19,8 @@ from engine.rules.rule import rule
     cite="area_water_piping_bonding",
     severity="danger",
     group="electrode",
+    grounding_visit=True,
+    all_runs=(),
     asks=(
         "bonding.water_pipe_bond.present",
         "bonding.water_pipe_bond.size",
@@ -52,6 +54,8 @@ def water_pipe_bond(site: Site) -> Finding:
     cite="area_structural_steel_bonding",
     severity="danger",
     group="electrode",
+    grounding_visit=True,
+    all_runs=(),
     asks=(
         "bonding.structural_steel_bond.present",
         "bonding.structural_steel_bond.size",

@@ -192,6 +192,7 @@ def secondary_raceway(site: Site) -> Finding:
     cite="supply_side_bonding_jumper",
     severity="danger",
     group="secondary_run",
+    grounding_visit=True,
     asks=("bonding.supply_side_bonding_jumper.kind", "secondary.raceway.flexible_length_feet"),
 )
 def secondary_flexible_section(site: Site) -> Finding:

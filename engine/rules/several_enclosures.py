@@ -37,6 +37,8 @@ def _ends_in_one(run: Site) -> bool:
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",
+    grounding_visit=True,
+    all_runs=("in_first_enclosure",),
     asks=(
         "transformer.secondary_system",
         "bonding.system_bonding_jumper.location",
@@ -125,6 +127,7 @@ def _in_the_first_enclosure(site: Site) -> list[int]:
     cite="panelboard_protection",
     severity="violation",
     group="first_disconnect",
+    all_runs=("in_first_enclosure",),
     asks=(
         *SECONDARY_RATING,
         "secondary.panelboard.present",

@@ -3,7 +3,6 @@
 from engine.code.limits import METAL_RACEWAYS
 from engine.derived import bonding_jumpers
 from engine.derived.derived import Derived
-from engine.job import Job
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, not_applicable
 from engine.rules.conditions.facts_read import DERIVED_CONDUCTORS
@@ -13,23 +12,13 @@ from engine.rules.conditions.two_jumpers import TWO_JUMPERS, both_permitted
 from engine.rules.rule import rule
 
 
-def is_wire_in_several_raceways(job: Job) -> bool:
-    """Whether a supply-side bonding wire belongs in each of several raceways, or may: who counts them is not asked.
-
-    Unit: none. Section: 250.30(A)(2), 250.102(C)(2), 300.3(B).
-    """
-    return job.bonding.supply_side_bonding_jumper.kind == "wire" and any(
-        (run.conductors.raceways or run.conductors.sets or 1) > 1
-        for run in (job.secondary, *job.secondary.further_runs)
-    )
-
-
 @rule(
     "supply_side_bonding_jumper",
     title="Supply-side bonding jumper",
     cite="supply_side_bonding_jumper",
     severity="danger",
     group="secondary_run",
+    grounding_visit=True,
     asks=(
         "bonding.supply_side_bonding_jumper.kind",
         "bonding.supply_side_bonding_jumper.size",

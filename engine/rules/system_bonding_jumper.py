@@ -26,6 +26,8 @@ _JUMPER_AT = {
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",
+    grounding_visit=True,
+    all_runs=(),
     asks=(
         *GROUNDED_BY,
         "bonding.system_bonding_jumper.factory_furnished",
@@ -161,6 +163,7 @@ def _disconnect_elsewhere(site: Site) -> bool:
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",
+    grounding_visit=True,
     asks=(
         *GROUNDED_BY,
         "secondary.first_disconnect_separate",
@@ -236,6 +239,7 @@ def single_bonding_point(site: Site) -> Finding:
     cite="grounded_conductor_not_for_grounding",
     severity="danger",
     group="downstream",
+    grounding_visit=True,
     asks=("bonding.neutral_bonded_downstream", *GROUNDED_BY),
 )
 def neutral_isolation(site: Site) -> Finding:

@@ -15,6 +15,7 @@ from engine.rules.rule import rule
     cite="systems_to_be_grounded",
     severity="danger",
     group="bonding",
+    grounding_visit=True,
     asks=(
         *GROUNDED_BY,
         "primary.supply_system",
@@ -149,6 +150,8 @@ def _neutral_of_a_wye(site: Site) -> bool:
     cite="ground_detection",
     severity="danger",
     group="bonding",
+    grounding_visit=True,
+    all_runs=(),
     asks=(*GROUNDED_BY, "observations.ground_detector"),
 )
 def ground_detection(site: Site) -> Finding:

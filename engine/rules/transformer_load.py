@@ -41,6 +41,7 @@ def k_factor_load(site: Site) -> Finding:
     cite="common_practice",
     severity="advice",
     group="nameplate",
+    all_runs=(),
     asks=("secondary.load.continuous_amperes", "secondary.load.noncontinuous_amperes"),
 )
 def transformer_load(site: Site) -> Finding:

@@ -108,6 +108,7 @@ def _by_either_row(site: Site, judge: Callable[[Site], Finding]) -> Finding:
     cite="transformer_protection",
     severity="violation",
     group="primary_disconnect",
+    all_runs=("in_first_enclosure", "beside_first_run"),
     asks=(
         *DEVICE_RATING,
         *SECONDARY_RATING,
@@ -224,6 +225,7 @@ def _primary_alone(site: Site) -> bool:
     cite="transformer_protection",
     severity="violation",
     group="first_disconnect",
+    all_runs=("in_first_enclosure", "beside_first_run"),
     asks=(*SECONDARY_RATING, *DEVICE_RATING, *_OVER_1000),
 )
 def secondary_device(site: Site) -> Finding:

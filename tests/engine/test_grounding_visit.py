@@ -3,7 +3,6 @@
 import pytest
 
 from engine.evaluation.order import RULES
-from engine.evaluation.visits import GROUNDING_CHECKS
 from engine.wizard.questions import catalogue
 from tests.engine.checked import checked
 from tests.engine.jobs import BUILDERS, FACTS, job, put
@@ -42,7 +41,7 @@ WAITS = {"corner-grounded delta": "grounded_conductor"}
 
 def test_the_visit_asks_what_its_checks_read() -> None:
     questions = {question["path"] for question in catalogue()}
-    read = {path for rule in RULES if rule.id in GROUNDING_CHECKS for path in rule.asks}
+    read = {path for rule in RULES if rule.grounding_visit is True for path in rule.asks}
     assert (read & questions) - VISIT == {*NOT_OF_EVERYONE}
 
 

@@ -9,14 +9,14 @@ import pytest
 from engine import evaluate
 from engine.evaluation.kept_open import BAD_CHOICES, answers
 from engine.evaluation.order import RULES
-from engine.evaluation.visits import GROUNDING_CHECKS, asked_ids
+from engine.evaluation.visits import asked_ids
 from engine.files.refusals import job_from_data
 from engine.job import Size, TradeSize
 from engine.job.missing import reader
 from engine.wizard.questions import catalogue, question_at
 from tests.engine.jobs import BUILDERS, FACTS, Data, get, put, replaced, two_runs
 
-UNASKED = [rule for rule in RULES if rule.id not in GROUNDING_CHECKS and rule.group != "readings"]
+UNASKED = [rule for rule in RULES if rule.grounding_visit is not True and rule.group != "readings"]
 YES_NO = [question["path"] for question in catalogue() if question["kind"] == "yes_no"]
 # Choices that tell what kind of thing it is, or whose bad answer the visit's own checks judge.
 NO_BAD_CHOICE = {
