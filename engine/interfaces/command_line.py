@@ -8,7 +8,7 @@ shell has it; 1 for a fault of this program. Never a traceback.
 import argparse
 import json
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from engine.evaluation.evaluate import evaluate
@@ -40,6 +40,7 @@ WORDS = {
     "cannot_tell": "Can't tell",
     "does_not_apply": "Does not apply",
 }
+Call = Callable[[argparse.Namespace], int]
 
 
 def _read(name: str) -> bytes:
@@ -183,12 +184,6 @@ def _report(args: argparse.Namespace) -> int:
     return 0
 
 
-def _audit(args: argparse.Namespace) -> int:
-    from engine.fleet.audit import audit  # noqa: PLC0415  (no other call needs process pools)
-
-    return audit(args)
-
-
 def _editions(args: argparse.Namespace) -> int:
     from engine.code.provenance import as_markdown, editions_page  # noqa: PLC0415  not needed in the browser
 
@@ -218,8 +213,8 @@ def _schema(args: argparse.Namespace) -> int:
     return 0
 
 
-def parser() -> argparse.ArgumentParser:
-    """The command line's shape. Unit: none. Section: none."""
+def parser(audit: Call) -> argparse.ArgumentParser:
+    """The command line's shape, with what it does for a fleet. Unit: none. Section: none."""
     top = argparse.ArgumentParser(
         prog="python -m engine", description=__doc__.split("\n")[0] if __doc__ else None
     )
@@ -256,7 +251,7 @@ def parser() -> argparse.ArgumentParser:
     call.add_argument(
         "--full", action="store_true", help="write whole results instead of the summary"
     )
-    call.set_defaults(do=_audit)
+    call.set_defaults(do=audit)
     call = calls.add_parser("editions", help="print how sections and values differ by edition")
     call.set_defaults(do=_editions)
     call = calls.add_parser(
@@ -273,11 +268,11 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-def _call(arguments: Sequence[str] | None) -> int:
+def _call(arguments: Sequence[str] | None, audit: Call) -> int:
     as_json = False
     try:
         try:
-            args = parser().parse_args(arguments)
+            args = parser(audit).parse_args(arguments)
             as_json = getattr(args, "json_errors", False)
             return int(args.do(args))
         finally:
@@ -287,10 +282,10 @@ def _call(arguments: Sequence[str] | None) -> int:
         return BAD_INPUT
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one call and give its exit code. Unit: none. Section: none."""
+def run(arguments: Sequence[str] | None, *, audit: Call) -> int:
+    """Run one call and give its exit code; `audit` is what it does for a fleet. Unit: none. Section: none."""
     try:
-        return _call(arguments)
+        return _call(arguments, audit)
     except BrokenPipeError:
         return READER_GONE
     except KeyboardInterrupt:

@@ -11,12 +11,12 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from engine import Result, evaluate
+from engine.__main__ import main
 from engine.evaluation.order import RULES
 from engine.files.refusals import Refusal, job_from_data
 from engine.fleet.audit_line import audit_line, summary
 from engine.fleet.kept_verdicts import KeptVerdicts, plate_of, row_of_facts
 from engine.fleet.lines import LONGEST_LINE, guarded, job_from_row
-from engine.interfaces.command_line import main
 from engine.judging.verdicts import confirm
 from engine.wizard.questions import catalogue
 from tests.engine.checked import verdicts

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine import Result, evaluate
-from engine.interfaces.command_line import main
+from engine.__main__ import main
 from tests.engine.examples import examples
 from tests.engine.jobs import BUILDERS, job, nameplate, sound, with_facts
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.interfaces.command_line import main
+from engine.__main__ import main
 from tests.engine.jobs import BUILDERS, sound, with_facts
 
 ROOT = Path(__file__).resolve().parents[2]

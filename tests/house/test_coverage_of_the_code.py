@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from engine.__main__ import main
 from engine.code import code_for
 from engine.code.coverage import NOT_LOOKED_AT, Covered, covered, limits, numbered_by
 from engine.evaluation.order import RULES
 from engine.evaluation.values import VALUES
-from engine.interfaces.command_line import main
 from engine.wizard.questions import catalogue
 from engine.wizard.walk import questions
 from engine.wizard.words import with_translations
