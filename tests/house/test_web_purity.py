@@ -100,7 +100,7 @@ NO_LIMIT = {
     },
     "web/update.ts": {"1000": "milliseconds until a check for an update"},
     "web/worker.ts": {"200": "milliseconds until the archives follow"},
-    "service_worker/service_worker.ts": {"4000": "milliseconds of silence"},
+    "service_worker/check.ts": {"4000": "milliseconds of silence"},
 }
 
 

@@ -36,9 +36,10 @@ from web.build.tools import checked, environment, node  # noqa: E402
 
 INSTRUMENTER = Path(__file__).with_name("instrumenter")
 OFFLINE = ("tests/browser/test_offline.py", "tests/browser/test_offline_damage.py")
+SERVICE_WORKER = ("service_worker", "kept", "download", "check")
 # Each file with the tests that are to notice its changes; the quick and the broad ones first.
 TARGETS = {
-    "service_worker/service_worker.ts": OFFLINE,
+    **{f"service_worker/{name}.ts": OFFLINE for name in SERVICE_WORKER},
     "web/update.ts": (*OFFLINE, "tests/browser/test_boot.py"),
     "web/store.ts": ("tests/browser/test_storage.py",),
 }
