@@ -1,5 +1,5 @@
 // Holds every file against its hash, and fetches anew what is not whole.
-import type { Findings, Version } from "../web/protocol";
+import type { Findings, Version } from "../web/offline/messages";
 import {
   bring,
   bringAll,

@@ -1,5 +1,5 @@
 // Brings in what is missing. A file is kept only if its hash is right.
-import type { Cause, FileEntry, ServiceMessage } from "../web/protocol";
+import type { Cause, FileEntry, ServiceMessage } from "../web/offline/messages";
 import {
   current,
   FILE_CACHE,

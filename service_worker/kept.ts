@@ -1,7 +1,7 @@
 // What is kept: files by their hash, versions as lists of hashes, and one record that says which version is served.
 import { FILES } from "../web/generated/files";
 import { BUILD } from "../web/generated/version";
-import type { Version } from "../web/protocol";
+import type { Version } from "../web/offline/messages";
 
 declare const self: ServiceWorkerGlobalScope;
 

@@ -9,7 +9,7 @@ import type {
   Running,
   ServiceRequest,
   ServiceState,
-} from "../web/protocol";
+} from "../web/offline/messages";
 import { check, running, watchOver } from "./check";
 import { bring, install, mend, renewed } from "./download";
 import {

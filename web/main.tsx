@@ -1,24 +1,32 @@
 /** Mounts the screen, opens the store, starts the engine and watches for updates; nothing waits for the engine. */
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { startEngine } from "./engine_client";
-import { QUESTIONS_URL } from "./generated/version";
-import { Banners, saveAll } from "./parts/banners/banners";
-import { Jobs, readFirstJobs } from "./screens/jobs";
-import { QuestionScreen } from "./screens/question";
-import { Start } from "./screens/start";
-import { isJob, questions, setEngine, setQuestions, useJob, useSession } from "./session";
-import * as store from "./store";
+import { isImporting } from "./jobs/import_jobs";
+import { openStore } from "./jobs/keeping";
+import type { JobRecord } from "./jobs/record";
+import { getSetting, setSetting } from "./jobs/settings";
+import { hasUnsaved } from "./jobs/unsaved";
 import {
   checkFiles,
   onComplete,
   onMended,
   openMended,
   sayRunning,
-  watchUpdates,
   type UpdateState,
-} from "./update";
-import { firstOpen, requiredOpen, type Questions } from "./wizard";
+  watchUpdates,
+} from "./offline/updates";
+import { setEngine } from "./session/engine";
+import { isJob, useJob } from "./session/jobs";
+import { questions, setQuestions } from "./session/questions";
+import { useSession } from "./session/watching";
+import type { Questions } from "./wizard/questions";
+import { firstOpen, requiredOpen } from "./wizard/walk";
+import { startEngine } from "./worker/client";
+import { QUESTIONS_URL } from "./generated/version";
+import { Banners, saveAll } from "./parts/banners/banners";
+import { Jobs, readFirstJobs } from "./screens/jobs";
+import { QuestionScreen } from "./screens/question";
+import { Start } from "./screens/start";
 import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
 
 type Updates = ReturnType<typeof watchUpdates>;
@@ -55,7 +63,7 @@ function App() {
     });
   }, []);
   const changeLanguage = (next: Language): void => {
-    void store.setSetting("language", next);
+    void setSetting("language", next);
     void setLanguage(next).then(() => again({}));
   };
   const offline =
@@ -97,7 +105,7 @@ function App() {
   );
 }
 
-type Later = typeof import("./later");
+type Later = typeof import("./screens/later");
 let later: Later | null = null;
 
 /** The screens that come in after the first one; null while they do, and where a file of theirs is damaged. */
@@ -111,7 +119,7 @@ function useLater(): Later | null {
 
 async function loadLater(): Promise<void> {
   // What cannot be read is said by the check of all files, which also mends it.
-  later ??= await import("./later").catch(() => checkFiles().then(() => null));
+  later ??= await import("./screens/later").catch(() => checkFiles().then(() => null));
 }
 
 function Coming() {
@@ -171,7 +179,7 @@ function JobScreen({
 }
 
 /** Opens a job at the page that helps most: the first needed question, else the checklist. */
-function WhereItWasLeft({ record }: { record: store.JobRecord }) {
+function WhereItWasLeft({ record }: { record: JobRecord }) {
   useEffect(() => {
     const home = `#/job/${record.id}`;
     const open =
@@ -238,8 +246,8 @@ async function start(): Promise<void> {
     if (event.error) sayFailure(event.error);
   });
   addEventListener("unhandledrejection", (event) => sayFailure(event.reason));
-  const [file] = await Promise.all([readQuestions(), store.openStore()]);
-  const language = store.getSetting("language", phoneLanguage()).then(setLanguage);
+  const [file] = await Promise.all([readQuestions(), openStore()]);
+  const language = getSetting("language", phoneLanguage()).then(setLanguage);
   await Promise.all([language, routeOf(location.hash)[0] === "" ? readFirstJobs() : null]);
   root.removeAttribute("aria-busy");
   if (!file) {
@@ -256,7 +264,7 @@ async function start(): Promise<void> {
   setQuestions(file);
   setEngine(startEngine(() => undefined));
   addEventListener("beforeunload", (event) => {
-    if (store.hasUnsaved() || store.isImporting()) event.preventDefault();
+    if (hasUnsaved() || isImporting()) event.preventDefault();
   });
   if (location.hash === "") history.replaceState(null, "", "#/");
   root.replaceChildren();

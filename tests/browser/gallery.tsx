@@ -31,9 +31,10 @@ import { TogetherForm } from "../../web/parts/together_form/together_form";
 import togetherExamples from "../../web/parts/together_form/examples.json";
 import { Verdict } from "../../web/parts/verdict/verdict";
 import verdictExamples from "../../web/parts/verdict/examples.json";
-import { findQuestion, setQuestions } from "../../web/session";
-import type { JobRecord } from "../../web/store";
-import { togetherOf, type Answers, type Questions } from "../../web/wizard";
+import type { JobRecord } from "../../web/jobs/record";
+import { findQuestion, setQuestions } from "../../web/session/questions";
+import type { Answers, Questions } from "../../web/wizard/questions";
+import { togetherOf } from "../../web/wizard/walk";
 import questions from "../../fixtures/other_domain/questions.json";
 
 type Example = { part: string; name: string; shown: ComponentChildren };

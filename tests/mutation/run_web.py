@@ -1,9 +1,9 @@
-"""Change the service worker, the updates and the store in small ways and see whether the browser tests notice.
+"""Change the service worker, the updates and what keeps jobs in small ways and see whether the browser tests notice.
 
 `python3 dev.py mutants --web`. Stryker's instrumenter puts every change into one build, each behind a switch; so the app
 is built once, and for each change only the switch is set: in front of the service worker's script, and in the page
 before its own scripts run. The tests of the changed file then run in a real browser until one fails, the latest to have
-noticed a change first. A test waits here only so long for what never comes. The store has tests without a browser too;
+noticed a change first. A test waits here only so long for what never comes. What keeps jobs has tests without a browser too;
 they take seconds and run first.
 
   --every N      try only every Nth change (10); --offset K shifts the slice
@@ -37,14 +37,22 @@ from web.build.tools import checked, environment, node  # noqa: E402
 INSTRUMENTER = Path(__file__).with_name("instrumenter")
 OFFLINE = ("tests/browser/test_offline.py", "tests/browser/test_offline_damage.py")
 SERVICE_WORKER = ("service_worker", "kept", "download", "check")
+# What edits and reserves are is told by tests of their own.
+JOBS = tuple(
+    sorted(
+        path.stem
+        for path in (ROOT / "web" / "jobs").glob("*.ts")
+        if path.stem not in ("edits", "reserve")
+    )
+)
 # Each file with the tests that are to notice its changes; the quick and the broad ones first.
 TARGETS = {
     **{f"service_worker/{name}.ts": OFFLINE for name in SERVICE_WORKER},
-    "web/update.ts": (*OFFLINE, "tests/browser/test_boot.py"),
-    "web/store.ts": ("tests/browser/test_storage.py",),
+    "web/offline/updates.ts": (*OFFLINE, "tests/browser/test_boot.py"),
+    **{f"web/jobs/{name}.ts": ("tests/browser/test_storage.py",) for name in JOBS},
 }
-# The tests under Node of a file that each of their tabs runs anew, and how long they may take.
-UNDER_NODE = {"web/store.ts": ("store.test.ts", "store_property.test.ts")}
+# The tests under Node of files that each of their tabs runs anew, and how long they may take.
+UNDER_NODE = {f"web/jobs/{name}.ts": ("store.test.ts", "store_property.test.ts") for name in JOBS}
 NODE_SECONDS = 90
 # What takes minutes and tells of single files what one file tells.
 LEFT_OUT = re.compile(r"test_each_file_is_missed|every file\]|that_carries_nothing|really_full")
@@ -144,7 +152,7 @@ def ended(
 
 def bundled(place: Path, file: str) -> tuple[Path, list[Path]]:
     """The changed file and its tests, each as one file that Node can run."""
-    code = bundled_store(place / file, place / "changed.js", web=place / "web")
+    code = bundled_store(place / "changed.js", web=place / "web")
     tests = [ROOT / "tests" / "web" / name for name in UNDER_NODE[file]]
     return code, [bundled_test(test, place) for test in tests]
 

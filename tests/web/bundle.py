@@ -5,20 +5,24 @@ from pathlib import Path
 from web.build.tools import WEB, checked, environment
 
 
-def bundled(source: Path, out: Path, *options: str, web: Path = WEB) -> Path:
-    """Bundles a file with the packages of a web folder. Raises BuildError with what the bundler said."""
+def bundled(out: Path, *options: str, web: Path = WEB, source: str = "") -> Path:
+    """Bundles a file, or the source given, with the packages of a web folder. Raises BuildError with what was said."""
     esbuild = web / "node_modules" / ".bin" / "esbuild"
-    command = [str(esbuild), str(source), "--bundle", f"--outfile={out}", *options]
+    command = [str(esbuild), "--bundle", f"--outfile={out}", *options]
     # Tests stand outside of web, where the packages are.
-    checked(command, cwd=web, env={**environment(), "NODE_PATH": str(web / "node_modules")})
+    found = {**environment(), "NODE_PATH": str(web / "node_modules")}
+    checked(command, cwd=web, env=found, input=source)
     return out
 
 
 def bundled_test(source: Path, folder: Path) -> Path:
     """A test file, bundled as a module for Node."""
-    return bundled(source, folder / f"{source.stem}.mjs", "--format=esm", "--platform=node")
+    out = folder / f"{source.stem}.mjs"
+    return bundled(out, str(source), "--format=esm", "--platform=node")
 
 
-def bundled_store(source: Path, out: Path, *, web: Path = WEB) -> Path:
-    """The store as a script that each tab of a test runs anew."""
-    return bundled(source, out, "--format=iife", "--global-name=store", web=web)
+def bundled_store(out: Path, *, web: Path = WEB) -> Path:
+    """All that keeps jobs, as one script that each tab of a test runs anew."""
+    names = sorted(path.stem for path in (web / "jobs").glob("*.ts"))
+    source = "".join(f'export * from "./jobs/{name}";\n' for name in names)
+    return bundled(out, "--format=iife", "--global-name=store", web=web, source=source)

@@ -1,10 +1,13 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { replay, type Edit, type JobRecord } from "../../web/edits";
-import { questionAt, questionsOfRun, runCount, withOneMore, withoutRun } from "../../web/runs";
-import { write } from "../../web/paths";
-import { holds, read, shownQuestions, type Answers, type Questions } from "../../web/wizard";
+import { type Edit, replay } from "../../web/jobs/edits";
+import type { JobRecord } from "../../web/jobs/record";
+import { holds } from "../../web/wizard/conditions";
+import { read, write } from "../../web/wizard/paths";
+import type { Answers, Questions } from "../../web/wizard/questions";
+import { questionAt, questionsOfRun, runCount, withOneMore, withoutRun } from "../../web/wizard/runs";
+import { shownQuestions } from "../../web/wizard/walk";
 
 const fixtures = process.env["FIXTURES"] ?? "";
 const shelves = JSON.parse(readFileSync(`${fixtures}/other_domain/questions.json`, "utf8")) as Questions;

@@ -1,8 +1,8 @@
 // What the store says, writes and keeps in each case, one by one; store_property.test.ts mixes them.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { replay, timeOf, type Edit } from "../../web/edits";
-import type { JobRecord } from "../../web/store";
+import { type Edit, replay, timeOf } from "../../web/jobs/edits";
+import type { JobRecord } from "../../web/jobs/record";
 import { Phone, ticks, type Tab } from "./tabs";
 
 const DAY = 86_400_000;
@@ -131,7 +131,7 @@ test("every transaction that writes jobs or photos asks for the disk, not for th
   const { tab, record } = await begun();
   const { store } = tab;
   const photo = { id: "p", job_id: record.id, check: "", name: "", type: "", bytes: new ArrayBuffer(1) };
-  await store.answer(record, "a", 1);
+  await store.saveAnswer(record, "a", 1);
   await store.keepDraft(record, "b", "t");
   await store.keepResult(record, { id: record.id, revision: 1, engine: "", result: { overall: { verdict: "", text: "" } } });
   await store.addPhoto(photo);
@@ -149,19 +149,19 @@ for (const refusal of ["at_once", "at_the_end"] as const)
     const { phone, tab, record } = await begun();
     const other = await opened(phone);
     tab.refusal = refusal;
-    const mine = await tab.store.answer(record, "a", 1);
+    const mine = await tab.store.saveAnswer(record, "a", 1);
     assert.equal(mine.job["a"], 1);
     assert.equal(tab.store.storageTrouble(), "full");
     assert.equal(tab.store.hasUnsaved(), true);
-    assert.deepEqual(tab.store.unsaved().map(({ record: { id }, paths }) => [id, paths]), [[record.id, ["a"]]]);
-    await other.store.answer(await shown(other, record.id), "b", 2);
+    assert.deepEqual(tab.store.unsavedJobs().map(({ record: { id }, paths }) => [id, paths]), [[record.id, ["a"]]]);
+    await other.store.saveAnswer(await shown(other, record.id), "b", 2);
     await ticks(20);
     assert.deepEqual((await shown(tab, record.id)).job, { format: "x", a: 1, b: 2 });
     tab.refusal = "no";
     assert.equal(await tab.store.retryUnsaved(), true);
     assert.deepEqual((await phone.stored("jobs", record.id)).job, { format: "x", a: 1, b: 2 });
     assert.equal(tab.store.storageTrouble(), null);
-    assert.deepEqual(tab.store.unsaved(), []);
+    assert.deepEqual(tab.store.unsavedJobs(), []);
   });
 
 test("of two answers to one question the later stays, though it was stored before the earlier was tried again", async () => {
@@ -170,9 +170,9 @@ test("of two answers to one question the later stays, though it was stored befor
   const seen = await shown(other, record.id);
   tab.refusal = "at_once";
   phone.now += 1;
-  await tab.store.answer(record, "a", "earlier");
+  await tab.store.saveAnswer(record, "a", "earlier");
   phone.now += 1;
-  await other.store.answer(seen, "a", "later");
+  await other.store.saveAnswer(seen, "a", "later");
   tab.refusal = "no";
   await tab.store.retryUnsaved();
   assert.equal((await phone.stored("jobs", record.id)).job.a, "later");
@@ -183,14 +183,14 @@ test("after a silence the answers of both tabs are stored, the silent one's too"
   const { phone, tab, record } = await begun();
   const other = await opened(phone);
   phone.hangs = true;
-  const answering = tab.store.answer(record, "a", 1);
+  const answering = tab.store.saveAnswer(record, "a", 1);
   assert.equal(await within(phone, SILENCE - 1, answering), "open");
   assert.equal(tab.store.storageTrouble(), null);
   const told = await within(phone, 1, answering);
   assert.ok(told !== "open");
   assert.equal(told.job["a"], 1);
   assert.equal(tab.store.storageTrouble(), "silent");
-  void other.store.answer(record, "b", 2);
+  void other.store.saveAnswer(record, "b", 2);
   phone.goOn();
   await ticks(80);
   await phone.pass(1);
@@ -201,12 +201,12 @@ test("after a silence the answers of both tabs are stored, the silent one's too"
 test("a refused answer outlives its page, and is told apart from the answers of others", async () => {
   const { phone, tab, record } = await begun();
   tab.refusal = "at_once";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.die();
   const next = await opened(phone);
   assert.equal((await phone.stored("jobs", record.id)).job.a, undefined);
   const told: unknown[] = [];
-  next.store.onChange((id) => told.push(id));
+  next.store.onJobChange((id) => told.push(id));
   await phone.pass(2_000);
   await ticks(40);
   assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
@@ -230,7 +230,7 @@ test("what others keep in the small storage stands in no one's way and stays", a
   const { phone, tab, record } = await begun();
   phone.kept.set("language", "es");
   tab.refusal = "at_once";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.die();
   await opened(phone);
   await phone.pass(2_000);
@@ -242,10 +242,10 @@ test("what others keep in the small storage stands in no one's way and stays", a
 test("what is saved in time leaves nothing in the second place", async () => {
   const { phone, tab, record } = await begun();
   tab.refusal = "at_the_end";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.equal(phone.kept.size, 1);
   tab.refusal = "no";
-  await tab.store.answer(record, "b", 2);
+  await tab.store.saveAnswer(record, "b", 2);
   assert.equal(phone.kept.size, 0);
   assert.deepEqual((await phone.stored("jobs", record.id)).job, { format: "x", a: 1, b: 2 });
 });
@@ -253,7 +253,7 @@ test("what is saved in time leaves nothing in the second place", async () => {
 test("refused edits are tried again by themselves", async () => {
   const { phone, tab, record } = await begun();
   tab.refusal = "at_once";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.refusal = "no";
   await phone.pass(63_000);
   await ticks(40);
@@ -274,14 +274,14 @@ test("only the newest text of a field waits, however long it is typed", async ()
 
 test("a connection that is lost is opened again: nothing is said, nothing is missing", async () => {
   const { phone, tab, record } = await begun();
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.breakOff();
   await ticks(20);
   assert.equal(tab.store.storageTrouble(), null);
   assert.equal((await shown(tab, record.id)).job["a"], 1);
   assert.equal((await tab.store.listJobs("", 9)).jobs.length, 1);
   assert.deepEqual((await tab.store.allJobs()).jobs, [{ format: "x", a: 1 }]);
-  const answering = tab.store.answer(record, "b", 2);
+  const answering = tab.store.saveAnswer(record, "b", 2);
   tab.breakOff();
   await answering;
   assert.equal(tab.store.storageTrouble(), null);
@@ -290,7 +290,7 @@ test("a connection that is lost is opened again: nothing is said, nothing is mis
 
 test("a connection that cannot be opened again is called lost; what is shown stays and the file is not empty", async () => {
   const { phone, tab, record } = await begun();
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.isBlocked = true;
   tab.breakOff();
   await ticks(20);
@@ -300,7 +300,7 @@ test("a connection that cannot be opened again is called lost; what is shown sta
   assert.equal((await tab.store.listJobs("", 9)).jobs.length, 1);
   assert.deepEqual(await tab.store.allJobs(), { jobs: [{ format: "x", a: 1 }], isWhole: false });
   await assert.rejects(tab.store.photosOf(record.id));
-  await tab.store.answer(record, "b", 2);
+  await tab.store.saveAnswer(record, "b", 2);
   assert.equal(tab.store.hasUnsaved(), true);
   tab.isBlocked = false;
   assert.equal(await tab.store.retryUnsaved(), true);
@@ -334,7 +334,7 @@ test("a database deleted under the page is said, and what was shown can be put b
   await tab.store.addPhoto(photo);
   const photos = await tab.store.photosOf(record.id);
   const heard: unknown[] = [];
-  tab.store.onChange((id) => heard.push(id));
+  tab.store.onJobChange((id) => heard.push(id));
   await deleteUnder(phone);
   assert.equal(tab.store.storageTrouble(), "removed");
   assert.ok(heard.includes(null));
@@ -366,7 +366,7 @@ test("an answer after the deletion stores its job again, and no other", async ()
   const { phone, tab, record } = await begun();
   await tab.store.createJob({ other: true }, "");
   await deleteUnder(phone);
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.deepEqual((await phone.all("jobs")).map(({ job }) => job), [{ format: "x", a: 1 }]);
   assert.equal(tab.store.removedCount(), 1);
 });
@@ -379,7 +379,7 @@ test("a newer version in another tab is told as such", async () => {
   });
   await ticks(30);
   assert.equal(tab.store.storageTrouble(), "old_tab");
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.equal(tab.store.storageTrouble(), "old_tab");
   assert.equal(tab.store.hasUnsaved(), true);
 });
@@ -402,7 +402,7 @@ test("an answer that waits with a result of its job brings the erased job back, 
   const other = await opened(phone);
   const result = { overall: { verdict: "v", text: "t" } };
   tab.refusal = "at_once";
-  const mine = await tab.store.answer(record, "a", 1);
+  const mine = await tab.store.saveAnswer(record, "a", 1);
   await tab.store.keepResult(mine, { id: record.id, revision: mine.revision, engine: "", result });
   await other.store.eraseJob(record.id);
   tab.refusal = "no";
@@ -415,12 +415,12 @@ test("an answer into a job that another tab has deleted is kept, and the tab is 
   const other = await opened(phone);
   const seen = await shown(other, record.id);
   const heard: unknown[] = [];
-  other.store.onChange((id) => heard.push(id));
+  other.store.onJobChange((id) => heard.push(id));
   await tab.store.setDeleted(record, true);
   await ticks(5);
   assert.deepEqual(heard, [record.id]);
   phone.now += 1;
-  const told = await other.store.answer(seen, "a", 1);
+  const told = await other.store.saveAnswer(seen, "a", 1);
   assert.ok(told.deleted);
   const back = await other.store.setDeleted(told, false);
   assert.deepEqual([back.deleted, back.job["a"]], [null, 1]);
@@ -563,7 +563,7 @@ test("a result is stored with its job, and not while the answers it is of are no
   assert.equal((await phone.all("results"))[0]?.revision, 1);
   assert.deepEqual((await phone.stored("jobs", record.id)).overall, { verdict: "v", text: "t", revision: 1 });
   tab.refusal = "at_once";
-  const mine = await tab.store.answer(record, "a", 1);
+  const mine = await tab.store.saveAnswer(record, "a", 1);
   tab.refusal = "no";
   await tab.store.keepResult(mine, saved(mine.revision));
   assert.equal((await phone.all("results"))[0]?.revision, 1);
@@ -576,9 +576,9 @@ test("two tabs never give two states of a job the same revision", async () => {
   const seen = await shown(other, record.id);
   tab.refusal = "at_once";
   phone.now += 1;
-  const mine = await tab.store.answer(record, "a", 1);
+  const mine = await tab.store.saveAnswer(record, "a", 1);
   phone.now += 1;
-  const theirs = await other.store.answer(seen, "b", 2);
+  const theirs = await other.store.saveAnswer(seen, "b", 2);
   assert.notEqual(mine.revision, theirs.revision);
 });
 
@@ -588,7 +588,7 @@ test("photos that were refused are shown, counted and stored later; a removal th
   tab.refusal = "at_the_end";
   await tab.store.addPhoto(photo);
   assert.equal((await tab.store.photosOf(record.id)).length, 1);
-  assert.deepEqual(tab.store.unsaved().map(({ paths, photos }) => [paths, photos]), [[[], 1]]);
+  assert.deepEqual(tab.store.unsavedJobs().map(({ paths, photos }) => [paths, photos]), [[[], 1]]);
   tab.refusal = "no";
   await tab.store.retryUnsaved();
   assert.equal((await phone.all("photos")).length, 1);
@@ -613,7 +613,7 @@ for (const [refusal, told] of [
     tab.refusal = refusal;
     await tab.store.addPhoto(photo);
     assert.equal(tab.store.storageTrouble(), told);
-    await tab.store.answer(record, "a", 1);
+    await tab.store.saveAnswer(record, "a", 1);
     tab.refusal = "no";
     await phone.pass(63_000);
     await ticks(40);
@@ -647,11 +647,11 @@ test("a photo of which the removal still waits is not shown, the others are", as
 test("of what is not on the disk each part is told as what it is, and nothing that is still being stored", async () => {
   const { phone, tab, record } = await begun();
   const signed = { name: "A. Reader", data_url: "data:", when: "2026-05-04" };
-  const told = (): unknown => tab.store.unsaved().map(({ paths, signature, photos }) => [paths, signature, photos]);
+  const told = (): unknown => tab.store.unsavedJobs().map(({ paths, signature, photos }) => [paths, signature, photos]);
   tab.refusal = "at_once";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.deepEqual(told(), [[["a"], false, 0]]);
-  await tab.store.edit(record, { signature: signed });
+  await tab.store.editJob(record, { signature: signed });
   assert.deepEqual(told(), [[["a"], true, 0]]);
   tab.refusal = "no";
   phone.hangs = true;
@@ -665,9 +665,9 @@ test("of what is not on the disk each part is told as what it is, and nothing th
 test("a write that fails for another reason is not told as a full device", async () => {
   const { tab, record } = await begun();
   tab.refusal = "broken";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.equal(tab.store.storageTrouble(), "failed");
-  assert.deepEqual(tab.store.unsaved().map(({ paths }) => paths), [["a"]]);
+  assert.deepEqual(tab.store.unsavedJobs().map(({ paths }) => paths), [["a"]]);
 });
 
 test("photos are copied with their job", async () => {
@@ -711,7 +711,7 @@ test("what is not stored yet is in the list once, in its place and with its answ
   await tab.store.createJob({ name: "Beta" }, "");
   tab.refusal = "at_once";
   phone.now += 1;
-  await tab.store.answer(record, "name", "Renamed");
+  await tab.store.saveAnswer(record, "name", "Renamed");
   const { jobs, more } = await tab.store.listJobs("", 1);
   assert.deepEqual([jobs.map(({ job }) => job["name"]), more], [["Renamed"], true]);
   assert.equal((await tab.store.listJobs("", 9)).jobs.length, 2);
@@ -724,7 +724,7 @@ test("a damaged record is found, shown as it is and never written over", async (
   await put(phone, damaged);
   assert.deepEqual(await tab.store.getJob(record.id), { damaged });
   assert.deepEqual(await tab.store.findDamaged(), [{ id: record.id, record: damaged }]);
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.equal(tab.store.hasUnsaved(), true);
   assert.deepEqual(await phone.stored("jobs", record.id), damaged);
 });
@@ -787,7 +787,7 @@ test("what waits is written as soon as the connection is back, without being ask
   tab.isBlocked = true;
   tab.breakOff();
   await ticks(20);
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   tab.isBlocked = false;
   await shown(tab, record.id);
   await ticks(40);
@@ -824,7 +824,7 @@ test("a list read while a job is being written holds that job once, and a file o
     const { tab, record } = await begun({ format: "x", name: "one" });
     const others = [1, 2, 3].map((number) => tab.store.createJob({ format: "x", name: String(number) }, "line"));
     await Promise.all(others);
-    const writing = tab.store.answer(record, "name", "new");
+    const writing = tab.store.saveAnswer(record, "name", "new");
     await ticks(head);
     const listing = tab.store.listJobs("", 100);
     const file = tab.store.allJobs();
@@ -861,7 +861,7 @@ test("room is held in reserve from a quiet minute on, and given back to whatever
   assert.deepEqual((await phone.factory.databases()).map(({ name }) => name), ["platepath"]);
   assert.equal(phone.files?.size, 16);
   tab.refusal = "at_once";
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   await ticks(50);
   assert.equal(phone.room, 20 * MEGABYTE);
   assert.equal(tab.store.storageTrouble(), "full");
@@ -886,7 +886,7 @@ test("no photo is tried where the room for answers would be taken, until there i
   assert.equal((await tab.store.photosOf(record.id)).length, 1);
   await tab.store.retryUnsaved();
   assert.equal(isTried(), false);
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   assert.equal((await phone.stored("jobs", record.id)).job.a, 1);
   phone.room = 20 * MEGABYTE;
   assert.equal(await tab.store.retryUnsaved(), true);
@@ -902,7 +902,7 @@ test("after a write that may be cut short the log begins anew before anything el
   assert.equal(pieces(phone), 16);
   phone.room = 0;
   phone.done = [];
-  const answering = tab.store.answer(record, "a", 1);
+  const answering = tab.store.saveAnswer(record, "a", 1);
   tab.breakOff();
   await answering;
   assert.equal(tab.store.storageTrouble(), null);
@@ -918,7 +918,7 @@ test("without room nothing is written behind what was cut short, by this page or
   await ticks(50);
   assert.equal(tab.store.storageTrouble(), "full");
   phone.done = [];
-  await tab.store.answer(record, "a", 1);
+  await tab.store.saveAnswer(record, "a", 1);
   await tab.store.retryUnsaved();
   assert.equal(phone.done.some((what) => what.startsWith("write")), false);
   assert.equal(tab.store.hasUnsaved(), true);
@@ -943,13 +943,13 @@ test("with the reserve in its place a start mends nothing", async () => {
   tab.die();
   phone.done = [];
   const next = await opened(phone);
-  await next.store.answer(await shown(next, record.id), "a", 1);
+  await next.store.saveAnswer(await shown(next, record.id), "a", 1);
   assert.deepEqual(phone.done, ["open platepath", "write jobs"]);
   phone.files?.clear();
   next.die();
   phone.done = [];
   const last = await opened(phone);
-  await last.store.answer(await shown(last, record.id), "a", 2);
+  await last.store.saveAnswer(await shown(last, record.id), "a", 2);
   assert.deepEqual(
     phone.done.filter((what) => what !== "remove trial"),
     ["open platepath", "open platepath.scratch", "delete platepath.scratch", "write jobs"],

@@ -57,7 +57,7 @@ class Person {
 
   async opened(): Promise<Tab> {
     const made = this.phone.open();
-    made.store.onChange((id) => void (id === this.id || id === null ? this.look(made) : null));
+    made.store.onJobChange((id) => void (id === this.id || id === null ? this.look(made) : null));
     const opening = made.store.openStore();
     await ticks(30);
     void opening;
@@ -119,7 +119,7 @@ class Person {
     else if (step.do === "draft")
       this.did(tab, step.path, `typed ${this.count}`, true, store.keepDraft(shown, step.path, `typed ${this.count}`));
     else {
-      const saved = (store as any).answer(shown, step.path, this.count, () => "");
+      const saved = store.saveAnswer(shown, step.path, this.count);
       this.did(tab, step.path, this.count, false, saved.then((record: unknown) => this.shown.set(tab, record)));
     }
   }

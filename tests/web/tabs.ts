@@ -13,7 +13,6 @@ import {
   IDBRequest,
   IDBTransaction,
 } from "fake-indexeddb";
-import type * as Store from "../../web/store";
 
 // idb asks for these by name.
 Object.assign(globalThis, { IDBCursor, IDBDatabase, IDBIndex, IDBKeyRange, IDBObjectStore, IDBOpenDBRequest, IDBRequest });
@@ -21,6 +20,19 @@ Object.assign(globalThis, { IDBTransaction });
 
 const CODE = readFileSync(process.env["STORE"] ?? "", "utf8");
 const START = Date.UTC(2026, 4, 4, 9);
+
+/** All that keeps jobs, as bundle.py puts it together. */
+type Store = typeof import("../../web/jobs/bin") &
+  typeof import("../../web/jobs/changes") &
+  typeof import("../../web/jobs/import_jobs") &
+  typeof import("../../web/jobs/jobs") &
+  typeof import("../../web/jobs/keeping") &
+  typeof import("../../web/jobs/list") &
+  typeof import("../../web/jobs/photos") &
+  typeof import("../../web/jobs/results") &
+  typeof import("../../web/jobs/settings") &
+  typeof import("../../web/jobs/trouble") &
+  typeof import("../../web/jobs/unsaved");
 
 type Timer = { at: number; every: number | null; call: () => void; tab: Tab };
 type Fake = { [name: string]: any };
@@ -113,12 +125,12 @@ export class Tab {
   listener: ((event: { data: unknown }) => void) | null = null;
   /** How often it asked the browser to keep its data. */
   asked = 0;
-  store: typeof Store;
+  store: Store;
 
   constructor(readonly phone: Phone) {
     const names = { indexedDB: this.indexedDB(), BroadcastChannel: this.channel(), ...this.clock(), localStorage: this.small(), navigator: this.browser(), ...this.files() };
     const make = new Function(...Object.keys(names), `${CODE}\nreturn store;`);
-    this.store = make(...Object.values(names)) as typeof Store;
+    this.store = make(...Object.values(names)) as Store;
   }
 
   /** Ends it as a crash does: nothing of it happens any more. */

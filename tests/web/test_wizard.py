@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.web.bundle import bundled_store, bundled_test
-from web.build.tools import ROOT, WEB, checked, environment, node, npm_install
+from web.build.tools import ROOT, checked, environment, node, npm_install
 
 TESTS = sorted(Path(__file__).parent.glob("*.test.ts"))
 
@@ -15,7 +15,7 @@ TESTS = sorted(Path(__file__).parent.glob("*.test.ts"))
 def test_under_node_it_does_what_its_tests_say(source: Path, tmp_path: Path) -> None:
     npm_install()
     bundle = bundled_test(source, tmp_path)
-    store = bundled_store(WEB / "store.ts", tmp_path / "store.js")
+    store = bundled_store(tmp_path / "store.js")
     settings = {**environment(), "FIXTURES": str(ROOT / "fixtures"), "STORE": str(store)}
     settings.pop("NODE_TEST_CONTEXT", None)
     assert os.access(bundle, os.R_OK)

@@ -1,26 +1,13 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import {
-  answerWords,
-  firstOpen,
-  groupsOf,
-  holds,
-  jobLine,
-  leadPlace,
-  pageAfter,
-  pageBefore,
-  parseNumber,
-  read,
-  requiredOpen,
-  sameKind,
-  shownChoices,
-  shownQuestions,
-  type Answers,
-  type Condition,
-  type Questions,
-} from "../../web/wizard";
-import { write } from "../../web/paths";
+import { holds, shownChoices } from "../../web/wizard/conditions";
+import { parseNumber } from "../../web/wizard/numbers";
+import { read, write } from "../../web/wizard/paths";
+import type { Answers, Condition, Questions } from "../../web/wizard/questions";
+import { sameKind } from "../../web/wizard/same_kind";
+import { firstOpen, groupsOf, leadPlace, pageAfter, pageBefore, requiredOpen, shownQuestions } from "../../web/wizard/walk";
+import { answerWords, jobLine } from "../../web/wizard/wording";
 
 const fixtures = process.env["FIXTURES"] ?? "";
 const questions = JSON.parse(readFileSync(`${fixtures}/other_domain/questions.json`, "utf8")) as Questions;

@@ -1,10 +1,18 @@
 import { useEffect, useState } from "preact/hooks";
 import { saveAll } from "../parts/banners/banners";
 import { Page } from "../parts/page/page";
-import { editions, engineState, jobName, questions, useSession, type Paper } from "../session";
+import { eraseJob } from "../jobs/bin";
+import { onJobChange } from "../jobs/changes";
+import { setDeleted } from "../jobs/jobs";
+import { listJobs } from "../jobs/list";
+import type { JobRecord } from "../jobs/record";
+import { askPersistence, getSetting, setSetting, type StorageState, storageState } from "../jobs/settings";
+import { editions, engineState, type Paper } from "../session/engine";
+import { jobName } from "../session/jobs";
+import { questions } from "../session/questions";
+import { useSession } from "../session/watching";
+import { inLanguage } from "../wizard/wording";
 import { BUILD } from "../generated/version";
-import * as store from "../store";
-import { inLanguage } from "../wizard";
 import { language, languages, megabytes, t, type Language } from "../words/words";
 
 type InstallPrompt = Event & { prompt: () => Promise<void> };
@@ -29,17 +37,17 @@ export function About({
   const [edition, setEdition] = useState<unknown>(null);
   const [person, setPerson] = useState("");
   const [paper, setPaper] = useState<Paper>("Letter");
-  const [storage, setStorage] = useState<store.StorageState | null>(null);
-  const [deleted, setDeleted] = useState<store.JobRecord[]>([]);
+  const [storage, setStorage] = useState<StorageState | null>(null);
+  const [inBin, setInBin] = useState<JobRecord[]>([]);
   const [canInstall, setCanInstall] = useState(offered !== null);
   useEffect(() => {
-    void store.getSetting<unknown>("edition", null).then(setEdition);
-    void store.getSetting("person", "").then((name) => setPerson(name ?? ""));
-    void store.getSetting<Paper>("paper", "Letter").then(setPaper);
-    void store.storageState().then(setStorage);
-    const load = (): void => void store.listJobs("", 100, true).then((listing) => setDeleted(listing.jobs));
+    void getSetting<unknown>("edition", null).then(setEdition);
+    void getSetting("person", "").then((name) => setPerson(name ?? ""));
+    void getSetting<Paper>("paper", "Letter").then(setPaper);
+    void storageState().then(setStorage);
+    const load = (): void => void listJobs("", 100, true).then((listing) => setInBin(listing.jobs));
     load();
-    return store.onChange(load);
+    return onJobChange(load);
   }, []);
   const years = editions();
   return (
@@ -81,7 +89,7 @@ export function About({
                 const chosen =
                   years.find((year) => String(year.value) === event.currentTarget.value)?.value ?? null;
                 setEdition(chosen);
-                void store.setSetting("edition", chosen);
+                void setSetting("edition", chosen);
               }}
             >
               {edition === null && (
@@ -102,7 +110,7 @@ export function About({
             value={paper}
             onChange={(event) => {
               setPaper(event.currentTarget.value as Paper);
-              void store.setSetting("paper", event.currentTarget.value);
+              void setSetting("paper", event.currentTarget.value);
             }}
           >
             <option>Letter</option>
@@ -118,7 +126,7 @@ export function About({
             value={person}
             onInput={(event) => {
               setPerson(event.currentTarget.value);
-              void store.setSetting("person", event.currentTarget.value);
+              void setSetting("person", event.currentTarget.value);
             }}
           />
         </p>
@@ -192,7 +200,7 @@ export function About({
             <button
               type="button"
               class="quiet"
-              onClick={() => void store.askPersistence().then(() => store.storageState().then(setStorage))}
+              onClick={() => void askPersistence().then(() => storageState().then(setStorage))}
             >
               {t("ask_to_keep")}
             </button>
@@ -202,18 +210,18 @@ export function About({
           </button>
         </div>
       </section>
-      {deleted.length !== 0 && (
+      {inBin.length !== 0 && (
         <section>
           <h2>{t("deleted_jobs")}</h2>
           <p>{t("deleted_text")}</p>
           <ul class="jobs">
-            {deleted.map((record) => (
+            {inBin.map((record) => (
               <li key={record.id} class="row">
                 <span>{jobName(record.job) || record.line || t("unnamed_job")}</span>
-                <button type="button" class="quiet" onClick={() => void store.setDeleted(record, false)}>
+                <button type="button" class="quiet" onClick={() => void setDeleted(record, false)}>
                   {t("bring_back")}
                 </button>
-                <button type="button" class="quiet" onClick={() => void store.eraseJob(record.id)}>
+                <button type="button" class="quiet" onClick={() => void eraseJob(record.id)}>
                   {t("delete_for_good")}
                 </button>
               </li>

@@ -3,11 +3,15 @@ import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { answerOf } from "../parts/question_form/question_form";
 import { Runs } from "../parts/runs/runs";
-import { runAt, runCount, runName } from "../runs";
+import type { JobRecord } from "../jobs/record";
+import { jobName } from "../session/jobs";
+import { questions } from "../session/questions";
+import { read } from "../wizard/paths";
+import type { Question } from "../wizard/questions";
+import { runAt, runCount, runName } from "../wizard/runs";
+import { firstOpen, groupsOf, shownQuestions } from "../wizard/walk";
+import { inLanguage } from "../wizard/wording";
 import { JobActions } from "./jobs";
-import { groupsOf, inLanguage, firstOpen, read, shownQuestions, type Question } from "../wizard";
-import { jobName, questions } from "../session";
-import type { JobRecord } from "../store";
 import { language, t } from "../words/words";
 
 /** Every question of the job with its answer and a way to change it; also the list to jump about in. */

@@ -10,17 +10,20 @@ import { answerOf, QuestionForm } from "../parts/question_form/question_form";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
 import { shownAs, Verdict, VerdictShape } from "../parts/verdict/verdict";
-import { engineState, findQuestion, jobName, say, useOutcome, type Check, type Result } from "../session";
-import * as store from "../store";
+import type { JobRecord, Photo } from "../jobs/record";
+import { type Check, engineState, type Result, useOutcome } from "../session/engine";
+import { jobName } from "../session/jobs";
+import { say } from "../session/notices";
+import { findQuestion } from "../session/questions";
+import { inLanguage } from "../wizard/wording";
 import { language, t } from "../words/words";
-import { inLanguage } from "../wizard";
 import { resultGroups } from "./results";
 
 const verdicts = ["does_not_meet", "cannot_tell", "unwise", "meets", "does_not_apply"] as const;
 type Order = "walk" | "conflicts" | "open";
 
 /** Every check in walking order, with what is required, what was found, and a quick answer where one is missing. */
-export function Checklist({ record }: { record: store.JobRecord }) {
+export function Checklist({ record }: { record: JobRecord }) {
   const outcome = useOutcome(record);
   const photos = usePhotos(record.id);
   const [order, setOrder] = useState<Order>("walk");
@@ -175,7 +178,7 @@ function Folded({ title, checks, line }: { title: string; checks: Check[]; line:
 }
 
 /** What to look at next, and where it stands. */
-function OpenItems({ record, result }: { record: store.JobRecord; result: Result }) {
+function OpenItems({ record, result }: { record: JobRecord; result: Result }) {
   if (result.open_items.length === 0) return null;
   return (
     <details class="more">
@@ -225,7 +228,7 @@ export function Overall({ result }: { result: Result }) {
   );
 }
 
-type CheckLineProps = { record: store.JobRecord; check: Check; photos: store.Photo[]; stale: boolean };
+type CheckLineProps = { record: JobRecord; check: Check; photos: Photo[]; stale: boolean };
 
 function CheckLine({ record, check, photos, stale }: CheckLineProps) {
   const [answering, setAnswering] = useState<string[]>([]);
@@ -358,7 +361,7 @@ function CheckLine({ record, check, photos, stale }: CheckLineProps) {
 }
 
 type QuickAnswerProps = {
-  record: store.JobRecord;
+  record: JobRecord;
   path: string;
   check: Check;
   open: boolean;

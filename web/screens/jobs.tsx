@@ -2,25 +2,24 @@ import { useEffect, useState } from "preact/hooks";
 import { ErrorSummary } from "../parts/error_summary/error_summary";
 import { Page } from "../parts/page/page";
 import { VerdictShape } from "../parts/verdict/verdict";
-import {
-  ask,
-  engineState,
-  fileName,
-  go,
-  handOver,
-  jobName,
-  lineOf,
-  namedProblem,
-  notify,
-  offerUndo,
-  questions,
-  say,
-  useSession,
-  type Problem,
-} from "../session";
-import * as store from "../store";
+import { eraseJob } from "../jobs/bin";
+import { onJobChange } from "../jobs/changes";
+import { brokenImport, importJobs, isImporting, noteImport, type Opened } from "../jobs/import_jobs";
+import { createJob, setDeleted } from "../jobs/jobs";
+import { type Damaged, findDamaged, type Listing, listJobs } from "../jobs/list";
+import { copyPhotos } from "../jobs/photos";
+import type { JobRecord } from "../jobs/record";
+import { storageTrouble } from "../jobs/trouble";
+import { ask, engineState } from "../session/engine";
+import { fileName, handOver } from "../session/files";
+import { jobName } from "../session/jobs";
+import { notify, offerUndo, say } from "../session/notices";
+import { lineOf, namedProblem, type Problem, questions } from "../session/questions";
+import { go } from "../session/route";
+import { useSession } from "../session/watching";
+import type { Answers } from "../wizard/questions";
+import { sameKind } from "../wizard/same_kind";
 import { day, t } from "../words/words";
-import { sameKind, type Answers } from "../wizard";
 
 const PAGE_OF_JOBS = 50;
 const LARGEST_FILE = 20_000_000;
@@ -30,16 +29,16 @@ const IMPORT_LOCK = "platepath-import";
 const SHOWN_EVERY_MS = 100;
 
 // Looked for once, because all records are read for it.
-let damagedFound: Promise<store.Damaged[]> | null = null;
+let damagedFound: Promise<Damaged[]> | null = null;
 
-let read: store.Listing | null = null;
+let read: Listing | null = null;
 
 /** Reads the first page of jobs before the app is drawn, so that it is drawn once. */
 export async function readFirstJobs(): Promise<void> {
-  read = await store.listJobs("", PAGE_OF_JOBS);
+  read = await listJobs("", PAGE_OF_JOBS);
 }
 
-function readBefore(): store.Listing | null {
+function readBefore(): Listing | null {
   const listing = read;
   read = null;
   return listing;
@@ -51,25 +50,25 @@ export function Jobs() {
   const [search, setSearch] = useState("");
   const [count, setCount] = useState(PAGE_OF_JOBS);
   const [listing, setListing] = useState(readBefore);
-  const [damaged, setDamaged] = useState<store.Damaged[]>([]);
+  const [damaged, setDamaged] = useState<Damaged[]>([]);
   const [problems, setProblems] = useState<string[]>([]);
   const [opening, setOpening] = useState<Progress | null>(null);
 
   useEffect(() => {
     let live = true;
     const load = (): void =>
-      void store.listJobs(search, count).then((found) => {
+      void listJobs(search, count).then((found) => {
         if (live) setListing(found);
       });
     load();
-    const stop = store.onChange(load);
+    const stop = onJobChange(load);
     return () => {
       live = false;
       stop();
     };
   }, [search, count]);
   useEffect(() => {
-    damagedFound ??= store.findDamaged().catch(() => []);
+    damagedFound ??= findDamaged().catch(() => []);
     void damagedFound.then(setDamaged);
     void sayBrokenImport();
   }, []);
@@ -89,7 +88,7 @@ export function Jobs() {
     setProblems(told);
   };
 
-  const places = new Map<string, store.JobRecord[]>();
+  const places = new Map<string, JobRecord[]>();
   for (const record of listing?.jobs ?? []) {
     const place = String(record.job["place"] ?? "").trim();
     places.set(place, [...(places.get(place) ?? []), record]);
@@ -156,7 +155,7 @@ export function Jobs() {
                   <button
                     type="button"
                     class="quiet"
-                    onClick={() => void store.eraseJob(id).then(() => forget(id))}
+                    onClick={() => void eraseJob(id).then(() => forget(id))}
                   >
                     {t("delete_for_good")}
                   </button>
@@ -196,7 +195,7 @@ export function Jobs() {
   );
 }
 
-function JobLine({ record }: { record: store.JobRecord }) {
+function JobLine({ record }: { record: JobRecord }) {
   const name = jobName(record.job) || t("unnamed_job");
   return (
     <li class="job">
@@ -217,7 +216,7 @@ function JobLine({ record }: { record: store.JobRecord }) {
 }
 
 /** The last result in a line, with a word when answers came after it. */
-export function JobState({ record }: { record: store.JobRecord }) {
+export function JobState({ record }: { record: JobRecord }) {
   const overall = record.overall;
   if (!overall) return <span class="job-state">{t("no_result_yet")}</span>;
   const shape =
@@ -238,11 +237,11 @@ export function JobState({ record }: { record: store.JobRecord }) {
 }
 
 /** What can be done with a job as a whole. */
-export function JobActions({ record }: { record: store.JobRecord }) {
+export function JobActions({ record }: { record: JobRecord }) {
   const name = jobName(record.job) || t("unnamed_job");
   const copy = async (job: Answers, photos: boolean): Promise<void> => {
-    const fresh = await store.createJob(job, lineOf(job));
-    if (photos) await store.copyPhotos(record.id, fresh.id);
+    const fresh = await createJob(job, lineOf(job));
+    if (photos) await copyPhotos(record.id, fresh.id);
     say(t("job_copied"));
     go(`#/job/${fresh.id}`);
   };
@@ -285,10 +284,10 @@ export function JobActions({ record }: { record: store.JobRecord }) {
             class="quiet"
             onClick={() => {
               const from = location.hash;
-              void store.setDeleted(record, true).then((gone) => {
+              void setDeleted(record, true).then((gone) => {
                 offerUndo({
                   text: t("job_deleted", { name }),
-                  act: () => void store.setDeleted(gone, false),
+                  act: () => void setDeleted(gone, false),
                 });
                 // Whoever has gone on meanwhile is not called back.
                 if (location.hash === from) go("#/");
@@ -309,7 +308,7 @@ type Progress = { done: number; total: number };
 /** Says of a file that was being opened when the app was closed that it was not opened. */
 async function sayBrokenImport(): Promise<void> {
   await navigator.locks?.request(IMPORT_LOCK, { ifAvailable: true }, async (lock) => {
-    const name = lock && (await store.brokenImport());
+    const name = lock && (await brokenImport());
     if (name) notify(t("import_broken", { name }));
   });
 }
@@ -319,11 +318,11 @@ async function importFile(file: File, show: (progress: Progress) => void): Promi
   if (file.size > LARGEST_FILE) return [t("import_too_large")];
   if (engineState() === "failed") return [t("import_needs_engine")];
   const importing = async (): Promise<string[]> => {
-    await store.noteImport(file.name);
+    await noteImport(file.name);
     try {
       return await importText(file.name, await file.text(), show);
     } finally {
-      if (store.isImporting()) await store.noteImport(null);
+      if (isImporting()) await noteImport(null);
     }
   };
   // Without locks nobody else could tell that it is still under way.
@@ -354,11 +353,11 @@ async function importText(name: string, text: string, show: (progress: Progress)
     else return [t("import_refused", { name }), String(reply["message"] ?? "")];
   }
   if (total > 1) show({ done: total, total });
-  let opened: store.Opened;
+  let opened: Opened;
   try {
-    opened = await store.importJobs(jobs);
+    opened = await importJobs(jobs);
   } catch {
-    return [t(store.storageTrouble() === "silent" ? "import_not_known" : "import_not_saved", { name })];
+    return [t(storageTrouble() === "silent" ? "import_not_known" : "import_not_saved", { name })];
   }
   const { fresh, known } = opened;
   const told = [t("import_done", { count: fresh.length })];

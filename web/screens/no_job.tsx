@@ -1,8 +1,12 @@
 import { useEffect, useState } from "preact/hooks";
 import { Page } from "../parts/page/page";
-import { ask, engineState, fileName, handOver, jobName, namedProblem, type Problem } from "../session";
-import * as store from "../store";
-import type { Answers } from "../wizard";
+import { editJob, setDeleted } from "../jobs/jobs";
+import type { JobRecord } from "../jobs/record";
+import { ask, engineState } from "../session/engine";
+import { fileName, handOver } from "../session/files";
+import { jobName } from "../session/jobs";
+import { namedProblem, type Problem } from "../session/questions";
+import type { Answers } from "../wizard/questions";
 import { t } from "../words/words";
 
 /** There is no job here that can be read. */
@@ -20,14 +24,14 @@ export function NoJob({ id, found }: { id: string; found: { damaged: unknown } |
 }
 
 /** A job that was deleted, here or in another tab: nothing is written to it until it is brought back. */
-export function InTheBin({ record, isErased = false }: { record: store.JobRecord; isErased?: boolean }) {
+export function InTheBin({ record, isErased = false }: { record: JobRecord; isErased?: boolean }) {
   const name = jobName(record.job) || record.line || t("unnamed_job");
   return (
     <Page title={isErased ? t("job_erased") : t("job_in_bin")} back={{ href: "#/", label: t("jobs") }}>
       <p class="lead">{name}</p>
       <p role="alert">{isErased ? t("job_erased_text") : t("job_in_bin_text")}</p>
       <div class="row">
-        <button type="button" class="main" onClick={() => void store.setDeleted(record, false)}>
+        <button type="button" class="main" onClick={() => void setDeleted(record, false)}>
           {t("bring_back")}
         </button>
         <button type="button" onClick={() => void saveRaw(name, record.job)}>
@@ -39,7 +43,7 @@ export function InTheBin({ record, isErased = false }: { record: store.JobRecord
 }
 
 /** A job of another format: brought up to date by the engine, or refused in words; never changed in silence. */
-export function OtherFormat({ record }: { record: store.JobRecord }) {
+export function OtherFormat({ record }: { record: JobRecord }) {
   const [problems, setProblems] = useState<string[]>([]);
   const state = engineState();
   useEffect(() => {
@@ -47,7 +51,7 @@ export function OtherFormat({ record }: { record: store.JobRecord }) {
     void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
       if (reply.op === "job") {
         const job = reply["job"] as Answers;
-        void store.edit(record, { reformed: { from: record.job["format"], job } });
+        void editJob(record, { reformed: { from: record.job["format"], job } });
       } else if (reply.op === "refused")
         setProblems((reply["problems"] as Problem[]).map((item) => namedProblem(item)));
       else setProblems([String(reply["message"] ?? "")]);

@@ -3,10 +3,15 @@ import { ErrorSummary } from "../parts/error_summary/error_summary";
 import { Page } from "../parts/page/page";
 import { fieldId, QuestionForm } from "../parts/question_form/question_form";
 import { TogetherForm, togetherId } from "../parts/together_form/together_form";
-import { findQuestion, go, jobName, questions, say } from "../session";
-import * as store from "../store";
+import type { JobRecord } from "../jobs/record";
+import { askPersistence, setSetting } from "../jobs/settings";
+import { jobName } from "../session/jobs";
+import { say } from "../session/notices";
+import { findQuestion, questions } from "../session/questions";
+import { go } from "../session/route";
+import { leadPlace, pageAfter, pageBefore, togetherOf } from "../wizard/walk";
+import { inLanguage } from "../wizard/wording";
 import { language, t } from "../words/words";
-import { inLanguage, leadPlace, pageAfter, pageBefore, togetherOf } from "../wizard";
 
 /** One question, or several that are answered together, on one screen. `from` names the page to return to when one answer was to be changed. */
 export function QuestionScreen({
@@ -14,7 +19,7 @@ export function QuestionScreen({
   path,
   from,
 }: {
-  record: store.JobRecord;
+  record: JobRecord;
   path: string;
   from: string | null;
 }) {
@@ -40,9 +45,9 @@ export function QuestionScreen({
   const field = question ? fieldId(question) : several ? togetherId(several) : "";
   const name = jobName(record.job);
   const place = from ? null : leadPlace(questions(), record.job, path);
-  const answered = (after: store.JobRecord): void => {
-    void store.askPersistence(true);
-    if (path === "person" || path === "edition") void store.setSetting(path, after.job[path] ?? null);
+  const answered = (after: JobRecord): void => {
+    void askPersistence(true);
+    if (path === "person" || path === "edition") void setSetting(path, after.job[path] ?? null);
     if (from) {
       say(t("saved"));
       go(from === "answers" ? `${home}/answers/${path}` : `${home}/${from}`);

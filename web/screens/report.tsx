@@ -5,25 +5,19 @@ import { Page } from "../parts/page/page";
 import { dataUrl, usePhotos } from "../parts/photos/photos";
 import { ResultState } from "../parts/result_state/result_state";
 import { Signature } from "../parts/signature/signature";
-import {
-  ask,
-  engineState,
-  fileName,
-  handOver,
-  jobName,
-  namedProblem,
-  say,
-  useOutcome,
-  type Paper,
-  type Problem,
-  type ReportDocument,
-} from "../session";
-import * as store from "../store";
+import { photosOf } from "../jobs/photos";
+import type { JobRecord } from "../jobs/record";
+import { getSetting } from "../jobs/settings";
+import { ask, engineState, type Paper, type ReportDocument, useOutcome } from "../session/engine";
+import { fileName, handOver } from "../session/files";
+import { jobName } from "../session/jobs";
+import { say } from "../session/notices";
+import { namedProblem, type Problem } from "../session/questions";
 import { t } from "../words/words";
 import { Overall } from "./checklist";
 
 /** What is kept: the drawing, the written questions, the signed report to print or share. */
-export function Report({ record }: { record: store.JobRecord }) {
+export function Report({ record }: { record: JobRecord }) {
   const outcome = useOutcome(record);
   const photos = usePhotos(record.id);
   const [made, setMade] = useState<ReportDocument | null>(null);
@@ -131,15 +125,15 @@ export function Report({ record }: { record: store.JobRecord }) {
 }
 
 /** The report of one job with its photos and signature, or the words why not. */
-export async function makeReport(record: store.JobRecord): Promise<ReportDocument | string> {
+export async function makeReport(record: JobRecord): Promise<ReportDocument | string> {
   const photos = [];
-  for (const photo of await store.photosOf(record.id))
+  for (const photo of await photosOf(record.id))
     photos.push({ check: photo.check, name: photo.name, data_url: await dataUrl(photo) });
   const reply = await ask({
     op: "report",
     job: record.job,
     photos,
-    paper: await store.getSetting<Paper>("paper", "Letter"),
+    paper: await getSetting<Paper>("paper", "Letter"),
     signature_data_url: record.signature?.data_url || null,
   });
   if (reply.op === "document") return reply as unknown as ReportDocument;

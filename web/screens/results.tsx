@@ -7,10 +7,13 @@ import { Page } from "../parts/page/page";
 import { ResultTable } from "../parts/result_table/result_table";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
-import { jobName, questions, useOutcome, type Result, type ShownValue } from "../session";
-import type { JobRecord } from "../store";
+import type { JobRecord } from "../jobs/record";
+import { type Result, type ShownValue, useOutcome } from "../session/engine";
+import { jobName } from "../session/jobs";
+import { questions } from "../session/questions";
+import { firstOpen, purposeOf } from "../wizard/walk";
+import { inLanguage } from "../wizard/wording";
 import { language, t } from "../words/words";
-import { firstOpen, inLanguage, purposeOf } from "../wizard";
 
 /** The limits that follow from what is known, to compare with what is there. */
 export function Results({ record }: { record: JobRecord }) {

@@ -1,7 +1,11 @@
 import { useEffect, useState } from "preact/hooks";
 import { Page } from "../parts/page/page";
-import { engineState, fileName, handOver, jobName, useSession } from "../session";
-import * as store from "../store";
+import { listJobs } from "../jobs/list";
+import type { JobRecord } from "../jobs/record";
+import { engineState } from "../session/engine";
+import { fileName, handOver } from "../session/files";
+import { jobName } from "../session/jobs";
+import { useSession } from "../session/watching";
 import { t } from "../words/words";
 import { JobState } from "./jobs";
 import { makeReport, printFrame, ReportFrame } from "./report";
@@ -11,12 +15,12 @@ const MOST_JOBS = 200;
 /** All jobs of one place, and their reports as one document. */
 export function Site({ place }: { place: string }) {
   useSession();
-  const [records, setRecords] = useState<store.JobRecord[] | null>(null);
+  const [records, setRecords] = useState<JobRecord[] | null>(null);
   const [html, setHtml] = useState("");
   const [problem, setProblem] = useState("");
   const [busy, setBusy] = useState(false);
   useEffect(() => {
-    void store.listJobs(place, MOST_JOBS).then((listing) => {
+    void listJobs(place, MOST_JOBS).then((listing) => {
       const here = listing.jobs.filter((record) => String(record.job["place"] ?? "").trim() === place);
       setRecords(here.reverse());
     });

@@ -1,9 +1,13 @@
 import { useEffect, useState } from "preact/hooks";
 import { Page } from "../parts/page/page";
-import { go, lineOf, questions } from "../session";
-import * as store from "../store";
+import { createJob } from "../jobs/jobs";
+import { getSetting, setSetting } from "../jobs/settings";
+import { lineOf, questions } from "../session/questions";
+import { go } from "../session/route";
+import type { Answers } from "../wizard/questions";
+import { firstOpen } from "../wizard/walk";
+import { inLanguage } from "../wizard/wording";
 import { language, t } from "../words/words";
-import { firstOpen, inLanguage, type Answers } from "../wizard";
 
 /** The ways in, by purpose. */
 export function Start() {
@@ -11,9 +15,9 @@ export function Start() {
   const [name, setName] = useState("");
   const [remembered, setRemembered] = useState<{ person: string; edition: unknown } | null>(null);
   useEffect(() => {
-    void store.getSetting("typed_name", "").then(setName);
-    void store.getSetting("typed_place", "").then(setPlace);
-    void Promise.all([store.getSetting("person", ""), store.getSetting<unknown>("edition", null)]).then(
+    void getSetting("typed_name", "").then(setName);
+    void getSetting("typed_place", "").then(setPlace);
+    void Promise.all([getSetting("person", ""), getSetting<unknown>("edition", null)]).then(
       ([person, edition]) => setRemembered({ person, edition }),
     );
   }, []);
@@ -23,9 +27,9 @@ export function Start() {
     if (place.trim()) job["place"] = place.trim();
     if (remembered?.person) job["person"] = remembered.person;
     if (remembered?.edition) job["edition"] = remembered.edition;
-    const record = await store.createJob(job, lineOf(job));
-    void store.setSetting("typed_name", "");
-    void store.setSetting("typed_place", "");
+    const record = await createJob(job, lineOf(job));
+    void setSetting("typed_name", "");
+    void setSetting("typed_place", "");
     const first = firstOpen(questions(), job);
     go(first ? `#/job/${record.id}/ask/${first}` : `#/job/${record.id}/limits`);
   };
@@ -57,7 +61,7 @@ export function Start() {
           value={name}
           onInput={(event) => {
             setName(event.currentTarget.value);
-            void store.setSetting("typed_name", event.currentTarget.value);
+            void setSetting("typed_name", event.currentTarget.value);
           }}
         />
         <label for="job-place">{t("job_place")}</label>
@@ -68,7 +72,7 @@ export function Start() {
           value={place}
           onInput={(event) => {
             setPlace(event.currentTarget.value);
-            void store.setSetting("typed_place", event.currentTarget.value);
+            void setSetting("typed_place", event.currentTarget.value);
           }}
         />
       </details>

@@ -1,21 +1,17 @@
 import { useEffect, useState } from "preact/hooks";
-import {
-  engineState,
-  engineTrouble,
-  findQuestion,
-  handOver,
-  jobName,
-  noticeShown,
-  notify,
-  offerUndo,
-  restartEngine,
-  spoken,
-  undoOffered,
-  useSession,
-} from "../../session";
-import * as store from "../../store";
-import type { UpdateState } from "../../update";
-import { inLanguage } from "../../wizard";
+import { onJobChange } from "../../jobs/changes";
+import { retryUnsaved, settleRemoved } from "../../jobs/keeping";
+import { allJobs } from "../../jobs/list";
+import { type StorageTrouble, storageTrouble } from "../../jobs/trouble";
+import { removedCount, type Unsaved, unsavedJobs } from "../../jobs/unsaved";
+import type { UpdateState } from "../../offline/updates";
+import { engineState, engineTrouble, restartEngine } from "../../session/engine";
+import { handOver } from "../../session/files";
+import { jobName } from "../../session/jobs";
+import { noticeShown, notify, offerUndo, spoken, undoOffered } from "../../session/notices";
+import { findQuestion } from "../../session/questions";
+import { useSession } from "../../session/watching";
+import { inLanguage } from "../../wizard/wording";
 import { language, megabytes, t } from "../../words/words";
 
 export type BannersProps = {
@@ -36,7 +32,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
   // Said on the screen on which it came true; on the next one it is old news.
   const [saidAt, setSaidAt] = useState(location.hash);
   const [updateClosed, setUpdateClosed] = useState(false);
-  useEffect(() => store.onChange((id) => (id === null || store.storageTrouble()) && again({})), []);
+  useEffect(() => onJobChange((id) => (id === null || storageTrouble()) && again({})), []);
   useEffect(() => {
     setUpdateClosed(false);
     setReadySeen(false);
@@ -48,7 +44,7 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
     const timer = setTimeout(() => offerUndo(null), UNDO_TIME);
     return () => clearTimeout(timer);
   }, [undo]);
-  const trouble = store.storageTrouble();
+  const trouble = storageTrouble();
   // What the engine lacks is said once, where it says that it is not running.
   const isSaid =
     update?.kind === "failed" && update.cause === "damaged" && engineTrouble() === "parts_missing";
@@ -173,19 +169,19 @@ export function Banners({ update, sawDownload, onAccept, onLater }: BannersProps
 
 const MOST_NAMED = 5;
 
-function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
+function StorageTrouble({ trouble }: { trouble: StorageTrouble }) {
   const words = {
     missing: t("storage_missing"),
     full: t("storage_full"),
     failed: t("storage_failed"),
     lost: t("storage_lost"),
-    removed: t("storage_removed", { count: store.removedCount() }),
+    removed: t("storage_removed", { count: removedCount() }),
     old_tab: t("storage_old_tab"),
     silent: t("storage_silent"),
   };
   const title =
     trouble === "removed" || trouble === "lost" ? t(`storage_${trouble}_title`) : t("storage_trouble");
-  const unsaved = store.unsaved();
+  const unsaved = unsavedJobs();
   return (
     <section class="banner trouble" aria-label={title}>
       <p role="alert">
@@ -209,7 +205,7 @@ function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
       )}
       <div class="row">
         {trouble === "removed" && (
-          <button type="button" onClick={() => void store.settleRemoved(true)}>
+          <button type="button" onClick={() => void settleRemoved(true)}>
             {t("put_back")}
           </button>
         )}
@@ -217,11 +213,11 @@ function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
           {t("save_all_file")}
         </button>
         {trouble === "removed" ? (
-          <button type="button" onClick={() => void store.settleRemoved(false)}>
+          <button type="button" onClick={() => void settleRemoved(false)}>
             {t("let_go")}
           </button>
         ) : (
-          <button type="button" onClick={() => void store.retryUnsaved()}>
+          <button type="button" onClick={() => void retryUnsaved()}>
             {t("try_again")}
           </button>
         )}
@@ -231,7 +227,7 @@ function StorageTrouble({ trouble }: { trouble: store.StorageTrouble }) {
 }
 
 /** What of one job is not saved, by the names of its questions. */
-function unsavedWords({ paths, signature, photos }: store.Unsaved): string {
+function unsavedWords({ paths, signature, photos }: Unsaved): string {
   const names = paths.map((path) => {
     const question = findQuestion(path);
     return question ? inLanguage(question, "label", language()) : path;
@@ -245,7 +241,7 @@ function unsavedWords({ paths, signature, photos }: store.Unsaved): string {
 
 /** Every job, one a line, as a file that the import and the command line both read. Never an empty one. */
 export async function saveAll(): Promise<void> {
-  const { jobs, isWhole } = await store.allJobs();
+  const { jobs, isWhole } = await allJobs();
   if (jobs.length === 0) {
     notify(t(isWhole ? "nothing_to_save" : "nothing_could_be_read"));
     return;

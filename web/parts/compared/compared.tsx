@@ -1,4 +1,4 @@
-import type { Result } from "../../session";
+import type { Result } from "../../session/engine";
 import { t } from "../../words/words";
 
 export type ComparedProps = { lines: Result["nameplates"] };

@@ -1,6 +1,7 @@
-import { findQuestion, type Result } from "../../session";
+import type { Result } from "../../session/engine";
+import { findQuestion } from "../../session/questions";
+import { inLanguage } from "../../wizard/wording";
 import { language, t } from "../../words/words";
-import { inLanguage } from "../../wizard";
 
 export type ContradictionsProps = {
   job_id: string;

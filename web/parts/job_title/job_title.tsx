@@ -1,5 +1,6 @@
-import { findQuestion, jobName } from "../../session";
-import type { JobRecord } from "../../store";
+import type { JobRecord } from "../../jobs/record";
+import { jobName } from "../../session/jobs";
+import { findQuestion } from "../../session/questions";
 import { t } from "../../words/words";
 
 const NAME = "name";

@@ -1,6 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
-import { offerUndo, say } from "../../session";
-import * as store from "../../store";
+import { onJobChange } from "../../jobs/changes";
+import { addPhoto, photosOf, removePhoto } from "../../jobs/photos";
+import { newId, type Photo } from "../../jobs/record";
+import { offerUndo, say } from "../../session/notices";
 import { t } from "../../words/words";
 
 const LONGEST_SIDE = 1600;
@@ -21,7 +23,7 @@ async function scaled(file: File): Promise<ArrayBuffer> {
 }
 
 /** A photo as text, for the report. */
-export async function dataUrl(photo: store.Photo): Promise<string> {
+export async function dataUrl(photo: Photo): Promise<string> {
   return new Promise((done) => {
     const reader = new FileReader();
     reader.onload = () => done(String(reader.result));
@@ -29,7 +31,7 @@ export async function dataUrl(photo: store.Photo): Promise<string> {
   });
 }
 
-function Thumbnail({ photo }: { photo: store.Photo }) {
+function Thumbnail({ photo }: { photo: Photo }) {
   const [address, setAddress] = useState("");
   useEffect(() => {
     const made = URL.createObjectURL(new Blob([photo.bytes], { type: photo.type }));
@@ -43,8 +45,8 @@ function Thumbnail({ photo }: { photo: store.Photo }) {
         type="button"
         class="quiet"
         onClick={() => {
-          void store.removePhoto(photo);
-          offerUndo({ text: t("photo_removed"), act: () => void store.addPhoto(photo) });
+          void removePhoto(photo);
+          offerUndo({ text: t("photo_removed"), act: () => void addPhoto(photo) });
         }}
       >
         {t("remove")} <span class="hidden">{photo.name}</span>
@@ -63,7 +65,7 @@ export function Photos({
   job_id: string;
   check: string;
   title: string;
-  photos: store.Photo[];
+  photos: Photo[];
 }) {
   const [problem, setProblem] = useState("");
   const mine = photos.filter((photo) => photo.check === check);
@@ -72,8 +74,8 @@ export function Photos({
     for (const file of Array.from(files ?? [])) {
       try {
         const bytes = await scaled(file);
-        await store.addPhoto({
-          id: store.newId(),
+        await addPhoto({
+          id: newId(),
           job_id,
           check,
           name: file.name,
@@ -123,12 +125,12 @@ export function Photos({
 }
 
 /** All photos of a job, fresh after every change. */
-export function usePhotos(job_id: string): store.Photo[] {
-  const [photos, setPhotos] = useState<store.Photo[]>([]);
+export function usePhotos(job_id: string): Photo[] {
+  const [photos, setPhotos] = useState<Photo[]>([]);
   useEffect(() => {
     let live = true;
     const load = (): void =>
-      void store.photosOf(job_id).then(
+      void photosOf(job_id).then(
         (found) => {
           if (live) setPhotos(found);
         },
@@ -136,7 +138,7 @@ export function usePhotos(job_id: string): store.Photo[] {
         () => undefined,
       );
     load();
-    const stop = store.onChange((changed) => {
+    const stop = onJobChange((changed) => {
       if (changed === job_id || changed === null) load();
     });
     return () => {

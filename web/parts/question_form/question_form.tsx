@@ -1,21 +1,18 @@
 import { useEffect, useState } from "preact/hooks";
-import { ask, engineState, problemWords, type Problem } from "../../session";
-import * as store from "../../store";
+import { keepDraft, saveAnswer } from "../../jobs/jobs";
+import type { JobRecord } from "../../jobs/record";
+import { getSetting, setSetting } from "../../jobs/settings";
+import { ask, engineState } from "../../session/engine";
+import { type Problem, problemWords } from "../../session/questions";
+import { shownChoices } from "../../wizard/conditions";
+import { parseNumber } from "../../wizard/numbers";
+import { read } from "../../wizard/paths";
+import type { Answers, Choice, Question } from "../../wizard/questions";
+import { answerWords, choiceLabel, inLanguage } from "../../wizard/wording";
 import { answerWordSet, day, language, t } from "../../words/words";
-import {
-  answerWords,
-  choiceLabel,
-  inLanguage,
-  parseNumber,
-  read,
-  shownChoices,
-  type Answers,
-  type Choice,
-  type Question,
-} from "../../wizard";
 
 export type QuestionFormProps = {
-  record: store.JobRecord;
+  record: JobRecord;
   question: Question;
   /** Inside a checklist line: smaller heading, the Save button instead of Continue. */
   inline?: boolean;
@@ -25,7 +22,7 @@ export type QuestionFormProps = {
   bare?: boolean;
   error: string | null;
   onError: (text: string | null) => void;
-  onAnswered: (record: store.JobRecord) => void;
+  onAnswered: (record: JobRecord) => void;
 };
 
 const CHECK_MS = 30_000;
@@ -76,7 +73,7 @@ export function QuestionForm({
   const remembers = question.kind === "choice" && !question.picker;
   const [last, setLast] = useState<unknown>(null);
   useEffect(() => {
-    if (remembers) void store.getSetting<unknown>(`last:${question.path}`, null).then(setLast);
+    if (remembers) void getSetting<unknown>(`last:${question.path}`, null).then(setLast);
   }, [question.path]);
   useEffect(() => {
     if (Array.isArray(value)) {
@@ -92,13 +89,13 @@ export function QuestionForm({
 
   const save = async (answer: unknown): Promise<void> => {
     onError(null);
-    if (remembers) void store.setSetting(`last:${question.path}`, answer);
-    onAnswered(await store.answer(record, question.path, answer));
+    if (remembers) void setSetting(`last:${question.path}`, answer);
+    onAnswered(await saveAnswer(record, question.path, answer));
   };
 
   const type = (next: string): void => {
     setText(next);
-    void store.keepDraft(record, question.path, next);
+    void keepDraft(record, question.path, next);
   };
 
   const refuse = (words: string): void => {
@@ -231,7 +228,7 @@ export function QuestionForm({
                 setTouched(true);
                 setList(whole);
                 setText("");
-                void store.answer(record, question.path, whole);
+                void saveAnswer(record, question.path, whole);
               }}
             >
               {t("add")}
@@ -281,7 +278,7 @@ export function QuestionForm({
                   const next = order.filter((item) => (item === choice.value ? on : list.includes(item)));
                   setTouched(true);
                   setList(next);
-                  void store.answer(record, question.path, next);
+                  void saveAnswer(record, question.path, next);
                 }}
               />
               <span lang={spoken}>{choiceLabel(question, choice, language())}</span>
@@ -295,7 +292,7 @@ export function QuestionForm({
                 const none = event.currentTarget.checked;
                 setTouched(none);
                 setList([]);
-                void store.answer(record, question.path, none ? [] : null);
+                void saveAnswer(record, question.path, none ? [] : null);
               }}
             />
             <span>{t("none_of_these")}</span>
@@ -336,7 +333,7 @@ export function QuestionForm({
                 onClick={() => {
                   const next = list.filter((_, place) => place !== index);
                   setList(next);
-                  void store.answer(record, question.path, next);
+                  void saveAnswer(record, question.path, next);
                 }}
               >
                 ×

@@ -1,7 +1,9 @@
-import { engineState, findQuestion, problemWords, questions, tryAgain, type Outcome } from "../../session";
-import type { JobRecord } from "../../store";
+import type { JobRecord } from "../../jobs/record";
+import { engineState, type Outcome, tryAgain } from "../../session/engine";
+import { findQuestion, problemWords, questions } from "../../session/questions";
+import { requiredOpen } from "../../wizard/walk";
+import { inLanguage } from "../../wizard/wording";
 import { language, t } from "../../words/words";
-import { inLanguage, requiredOpen } from "../../wizard";
 
 /** Why there is no fresh result, in words, with the way on. */
 export function ResultState({ record, outcome }: { record: JobRecord; outcome: Outcome }) {

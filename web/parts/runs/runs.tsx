@@ -1,11 +1,17 @@
-import { go, offerUndo, questions } from "../../session";
-import { pathInRun, questionsOfRun, runCount, runName, withOneMore, withoutRun } from "../../runs";
-import * as store from "../../store";
-import { holds, inLanguage, read, type Question } from "../../wizard";
+import { saveAnswer } from "../../jobs/jobs";
+import type { JobRecord } from "../../jobs/record";
+import { offerUndo } from "../../session/notices";
+import { questions } from "../../session/questions";
+import { go } from "../../session/route";
+import { holds } from "../../wizard/conditions";
+import { read } from "../../wizard/paths";
+import type { Question } from "../../wizard/questions";
+import { pathInRun, questionsOfRun, runCount, runName, withOneMore, withoutRun } from "../../wizard/runs";
+import { inLanguage } from "../../wizard/wording";
 import { language, t } from "../../words/words";
 
 /** The runs of a job: what is known of each, one more, and one less. */
-export function Runs({ record }: { record: store.JobRecord }) {
+export function Runs({ record }: { record: JobRecord }) {
   const runs = questions().further_runs;
   if (!runs) return null;
   const count = runCount(questions(), record.job);
@@ -23,16 +29,16 @@ export function Runs({ record }: { record: store.JobRecord }) {
     return t("n_of_m", { n: answered, m: asked.length });
   };
   const add = async (): Promise<void> => {
-    const after = await store.answer(record, runs.path, withOneMore(runs, record.job));
+    const after = await saveAnswer(record, runs.path, withOneMore(runs, record.job));
     const first = questionsOfRun(questions(), count).find((question) => holds(question.when, after.job));
     if (first) go(`${home}/ask/${first.path}`);
   };
   const remove = async (run: number): Promise<void> => {
     const before = read(record.job, runs.path);
-    const after = await store.answer(record, runs.path, withoutRun(runs, record.job, run));
+    const after = await saveAnswer(record, runs.path, withoutRun(runs, record.job, run));
     offerUndo({
       text: t("run_removed", { run: runName(runs, run, language()) }),
-      act: () => void store.answer(after, runs.path, before),
+      act: () => void saveAnswer(after, runs.path, before),
     });
   };
   return (

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
-import * as store from "../../store";
+import { editJob } from "../../jobs/jobs";
+import type { JobRecord } from "../../jobs/record";
 import { day, t } from "../../words/words";
 
 const WIDTH = 640;
@@ -7,7 +8,7 @@ const HEIGHT = 220;
 const PEN = 4;
 
 /** Name and drawn signature, kept with the job. The name alone is enough for whoever cannot draw. */
-export function Signature({ record }: { record: store.JobRecord }) {
+export function Signature({ record }: { record: JobRecord }) {
   const [name, setName] = useState(record.signature?.name ?? String(record.job["person"] ?? ""));
   const [strokes, setStrokes] = useState<string[]>([]);
   const kept = record.signature;
@@ -24,7 +25,7 @@ export function Signature({ record }: { record: store.JobRecord }) {
   };
 
   const keep = async (): Promise<void> => {
-    await store.edit(record, {
+    await editJob(record, {
       signature: { name: name.trim(), data_url: strokes.length === 0 ? "" : drawn(strokes), when: today() },
     });
     setStrokes([]);
@@ -35,7 +36,7 @@ export function Signature({ record }: { record: store.JobRecord }) {
       <div class="signature">
         {kept.data_url && <img src={kept.data_url} alt={t("signature_of", { name: kept.name })} />}
         <p>{t("signed", { name: kept.name, day: day(kept.when) })}</p>
-        <button type="button" class="quiet" onClick={() => void store.edit(record, { signature: null })}>
+        <button type="button" class="quiet" onClick={() => void editJob(record, { signature: null })}>
           {t("signature_remove")}
         </button>
       </div>

@@ -1,8 +1,12 @@
 import { useRef, useState } from "preact/hooks";
-import { findQuestion } from "../../session";
-import * as store from "../../store";
+import { editJob } from "../../jobs/jobs";
+import type { JobRecord } from "../../jobs/record";
+import { findQuestion } from "../../session/questions";
+import { holds } from "../../wizard/conditions";
+import { read } from "../../wizard/paths";
+import type { Question, Together } from "../../wizard/questions";
+import { inLanguage } from "../../wizard/wording";
 import { language, t } from "../../words/words";
-import { holds, inLanguage, read, type Question, type Together } from "../../wizard";
 import { QuestionForm, type QuestionFormProps } from "../question_form/question_form";
 
 const LONG_LABEL = /.{25}/;
@@ -10,10 +14,10 @@ const LONG_LABEL = /.{25}/;
 type Settler = NonNullable<QuestionFormProps["settler"]>;
 
 export type TogetherFormProps = {
-  record: store.JobRecord;
+  record: JobRecord;
   several: Together;
   onError: (text: string | null) => void;
-  onAnswered: (record: store.JobRecord) => void;
+  onAnswered: (record: JobRecord) => void;
 };
 
 /** Where an error of the whole screen leads to. */
@@ -53,7 +57,7 @@ export function TogetherForm({ record, several, onError, onAnswered }: TogetherF
   const save = async (values: { [path: string]: unknown }): Promise<void> => {
     onError(null);
     const answers = Object.fromEntries(several.paths.map((path) => [path, values[path] ?? null]));
-    onAnswered(await store.edit(record, { answers }));
+    onAnswered(await editJob(record, { answers }));
   };
   const showMembers = (): void => {
     setOpen(true);

@@ -1,4 +1,4 @@
-import type { Check, Verdict as VerdictName } from "../../session";
+import type { Check, Verdict as VerdictName } from "../../session/engine";
 import { t } from "../../words/words";
 
 /** A verdict as it is shown: advice that is not taken breaks nothing, so it has a word and a shape of its own. */

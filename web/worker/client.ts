@@ -1,7 +1,16 @@
 // The only caller of the worker: one request at a time, a new worker when one dies.
 import * as Comlink from "comlink";
-import type { Reply, Request } from "./generated/contract";
-import { BUILD, WORKER_URL } from "./generated/version";
+import type { Reply, Request } from "../generated/contract";
+import { BUILD, WORKER_URL } from "../generated/version";
+import {
+  checkFiles,
+  checkSoon,
+  filesReady,
+  isEngines,
+  onComplete,
+  onMended,
+  openServed,
+} from "../offline/updates";
 import {
   BOOT_STEPS,
   type BootMessage,
@@ -10,14 +19,14 @@ import {
   type BootStepName,
   type EngineTrouble,
   type EngineWorker,
-} from "./protocol";
-import { checkFiles, checkSoon, filesReady, isEngines, onComplete, onMended, openServed } from "./update";
+} from "./messages";
 
-export type { BootStep } from "./protocol";
 type EngineState = "starting" | "ready" | "failed";
 
 type Failed = Extract<Reply, { op: "failed" }>;
+
 type Refused = Extract<Reply, { op: "refused" }>;
+
 interface Answers {
   hello: "hello";
   evaluate: "result";
@@ -25,6 +34,7 @@ interface Answers {
   report: "document";
   open: "job";
 }
+
 /** What may come back for a request: its own answer, a refusal, or a failure. */
 type ReplyTo<R extends Request> =
   (R["op"] extends keyof Answers ? Extract<Reply, { op: Answers[R["op"]] }> : Reply) | Refused | Failed;
@@ -48,10 +58,11 @@ interface Waiting {
 
 // Patience, not speed: long enough for a slow phone, short enough to say so in the end.
 const STEP_PATIENCE_MS = 180_000;
+
 const CALL_PATIENCE_MS = 120_000;
 const DEATHS_IN_A_ROW = 3;
-
 const STARTS_UNFINISHED = "platepath-starts-unfinished";
+
 /** Set to "plain", it keeps to public options of Pyodide; for the benchmark and for finding faults. */
 const START_SETTING = "platepath-start";
 

@@ -8,13 +8,18 @@
  * no such log.
  */
 const RESERVE = "reserve";
+
 const TRIAL = "trial";
 const SCRATCH = "platepath.scratch";
+
 /** Small files: what one of them took of a disk without room stays taken until the browser tidies up. */
 const PIECE_BYTES = 262_144;
+
 const RESERVE_PIECES = 16;
+
 /** What the log needs to begin anew, and the next answers. */
 const ROOM_PIECES = 4;
+
 /** The most random bytes that a browser gives at a time. */
 const RANDOM_BYTES = 65_536;
 

@@ -1,8 +1,8 @@
 // Starts Pyodide on the app's own archives: plainly, so that a snapshot can be made, or from one.
 import { loadPyodide, type PyodideAPI, type PyodideConfig } from "pyodide";
-import { NO_PACKAGES, PARTS } from "./generated/parts";
-import type { EngineTrouble } from "./protocol";
-import type { KeptSnapshot } from "./worker_snapshot";
+import { NO_PACKAGES, PARTS } from "../generated/parts";
+import type { EngineTrouble } from "./messages";
+import type { KeptSnapshot } from "./snapshot";
 
 export class Trouble extends Error {
   constructor(
@@ -38,12 +38,9 @@ interface Files {
 }
 
 type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
-
 const NATIVE = "pydantic_core.so";
 const SITE = "/site.zip";
-
 const LONGEST_SHAPE = 64;
-
 // The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
 // Where it may not, Pyodide would wait for ever.
 const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);

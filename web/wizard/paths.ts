@@ -1,5 +1,5 @@
 /** What stands where in a job: dotted paths, in which a number names one of a list. */
-import type { Answers } from "./wizard";
+import type { Answers } from "./questions";
 
 /** The value at a dotted path; an absent branch reads as null, as in the engine. */
 export function read(job: Answers, path: string): unknown {

@@ -1,6 +1,6 @@
 /** Several runs of one kind in a job: the questions of the first are asked of each, by paths and names of their own. */
 import { read } from "./paths";
-import type { Answers, Condition, FurtherRuns, Question, Questions } from "./wizard";
+import type { Answers, Condition, FurtherRuns, Question, Questions } from "./questions";
 
 /** The runs after the first, as the job holds them. */
 function furtherRuns(runs: FurtherRuns, job: Answers): unknown[] {

@@ -1,44 +1,28 @@
-// The engine's worker: starts Python in named steps, then answers strings with strings.
-// No Python object ever leaves it.
-import * as Comlink from "comlink";
+// Starts Python in named steps: plainly, from the snapshot, or leaving one.
 import type { PyodideAPI } from "pyodide";
-import type { BootMessage, BootOrder, BootStepName, EngineWorker } from "./protocol";
-import {
-  archivesToCome,
-  bootOf,
-  checkWebAssembly,
-  fetchParts,
-  startPython,
-  Trouble,
-  type Boot,
-  type Parts,
-} from "./worker_python";
-import { dropSnapshot, keepSnapshot, keptSnapshot, type KeptSnapshot } from "./worker_snapshot";
-
-/** When the archives of a restored engine follow, unless they are wanted before: once the first verdicts are given. */
-const ARCHIVES_FOLLOW_MS = 200;
-/** How a reply begins that says the engine failed. */
-const FAILED = '{"op":"failed"';
+import type { BootMessage, BootOrder, BootStepName } from "./messages";
+import { archivesToCome, type Boot, bootOf, fetchParts, type Parts, startPython, Trouble } from "./python";
+import { dropSnapshot, keepSnapshot, type KeptSnapshot, keptSnapshot } from "./snapshot";
 
 const began = performance.now();
-const milliseconds: Record<string, number> = {};
+export const milliseconds: Record<string, number> = {};
 
-function say(message: BootMessage): void {
+export function say(message: BootMessage): void {
   self.postMessage(message);
 }
 
-function fail(problem: unknown): void {
+export function fail(problem: unknown): void {
   const trouble = problem instanceof Trouble ? problem.trouble : "stopped";
   say({ boot: "failed", trouble, detail: String(problem) });
 }
 
-function step(name: BootStepName): void {
+export function step(name: BootStepName): void {
   milliseconds[name] = performance.now() - began;
   say({ boot: "step", step: name });
 }
 
 /** A started engine, and what puts its archives in place where they are still to come. */
-interface Started {
+export interface Started {
   boot: Boot;
   how: "plain" | "snapshot";
   complete?: () => Promise<void>;
@@ -85,7 +69,7 @@ async function keep(pyodide: PyodideAPI, expected: string, build: string): Promi
   }
 }
 
-async function startSomehow(order: BootOrder): Promise<Started> {
+export async function startSomehow(order: BootOrder): Promise<Started> {
   const mayKeep = order.start !== "plain" && typeof caches !== "undefined";
   // Asked for first: everything else waits for it.
   const kept = mayKeep && order.start !== "anew" ? keptSnapshot(order.build) : null;
@@ -104,46 +88,3 @@ async function startSomehow(order: BootOrder): Promise<Started> {
   }
   return startAndSnapshot(parts, order.build);
 }
-
-function serve({ boot, complete }: Started): EngineWorker {
-  let isWhole = !complete;
-  const becomeWhole = async (): Promise<void> => {
-    await complete?.();
-    isWhole = true;
-  };
-  if (!isWhole) setTimeout(() => void becomeWhole().catch(fail), ARCHIVES_FOLLOW_MS);
-  return {
-    call: async (request) => {
-      try {
-        const reply = boot.handle(request);
-        if (isWhole || !reply.startsWith(FAILED)) return reply;
-        // What it wanted to import may not have come yet.
-        await becomeWhole();
-        return boot.handle(request);
-      } catch (problem) {
-        // The engine answers its own errors; what comes here is the interpreter's end, or its archives are gone.
-        if (problem instanceof Trouble) fail(problem);
-        else say({ boot: "died", detail: String(problem) });
-        throw problem;
-      }
-    },
-  };
-}
-
-async function start(order: BootOrder): Promise<void> {
-  navigator.locks?.request(order.lock, () => new Promise(() => undefined)).catch(() => undefined);
-  try {
-    step("runtime");
-    await checkWebAssembly();
-    const started = await startSomehow(order);
-    Comlink.expose(serve(started));
-    step("check");
-    say({ boot: "ready", milliseconds, start: started.how });
-  } catch (problem) {
-    fail(problem);
-  }
-}
-
-self.addEventListener("message", (event: MessageEvent<BootOrder>) => {
-  if (event.data?.boot === "start") void start(event.data);
-});

@@ -1,6 +1,6 @@
 // Offline and updates as the page sees them. Nothing is replaced unless the person agrees.
-import { BUILD } from "./generated/version";
-import type { Cause, Running, ServiceMessage, ServiceRequest, ServiceState } from "./protocol";
+import { BUILD } from "../generated/version";
+import type { Cause, Running, ServiceMessage, ServiceRequest, ServiceState } from "./messages";
 
 export type UpdateState =
   | { kind: "first_visit"; done: number; total: number }
@@ -15,19 +15,20 @@ export type UpdateState =
 type Failure = Cause | "damaged";
 
 type Watcher = (state: UpdateState) => void;
-
 const SERVICE_WORKER = "./service_worker.js";
 const RETRY_MS = 15_000;
 const ASK_AGAIN_MS = 10_000;
+
 /** A download that says nothing for so long may have ended without a word. */
 const SILENCE_MS = 60_000;
+
 /** When the files are checked after a start: soon, once it is over, and in any case. */
 const CHECK_SOON_MS = 1_000;
+
 const CHECK_AT_LAST_MS = 15_000;
 const DECLINED = "platepath-update-declined";
 const OPENED = "platepath-opened";
 const MENDED = "platepath-mended";
-
 const watchers = new Set<Watcher>();
 let last: UpdateState | null = null;
 let begun: Promise<void> | null = null;
@@ -63,9 +64,12 @@ export function sayRunning(): void {
 
 /** Nothing is called ready before every file was checked against its hash. */
 let verified = false;
+
 let mended: "" | "renewed" | "mended" = saidBefore();
+
 /** A page that showed how the files come need not say that they came. */
 let showed = false;
+
 let planned: ReturnType<typeof setTimeout> | undefined;
 let checking: Promise<ServiceState | null> | null = null;
 

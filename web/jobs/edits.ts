@@ -4,23 +4,9 @@
  * tabs, a refused write and a second try end with the same record. A library for documents that several people edit
  * would do the same with a log of its own; here a record stays one plain object that any file can hold.
  */
-import { read, write } from "./paths";
-import type { Answers } from "./wizard";
-
-export type JobRecord = {
-  id: string;
-  /** Tells one state of the answers from another. It only grows, and two tabs never give the same one. */
-  revision: number;
-  changed: number;
-  job: Answers;
-  drafts: { [path: string]: string };
-  line: string;
-  overall: { verdict: string; text: string; revision: number } | null;
-  signature: { name: string; data_url: string; when: string } | null;
-  deleted: number | null;
-  /** When each thing was last edited, in milliseconds. Records of older versions have none. */
-  stamps?: { [thing: string]: number };
-};
+import { read, write } from "../wizard/paths";
+import type { Answers } from "../wizard/questions";
+import type { JobRecord } from "./record";
 
 /** What an edit says; without any word it only says that the job is there. */
 export type Words = {

@@ -1,0 +1,23 @@
+/** Where refused edits lie until they are stored: the browser's small storage. */
+import { newId } from "./record";
+import type { Waiting } from "./unsaved";
+
+export const SECOND_PLACE = "platepath.unsaved.";
+export const tab = newId();
+
+/** Refused edits lie in the browser's small storage too, where it takes them: a page that is closed loses them not. */
+export function keepInSecondPlace(id: string, { base, edits }: Waiting): void {
+  try {
+    localStorage.setItem(`${SECOND_PLACE}${id}.${tab}`, JSON.stringify({ base, edits }));
+  } catch {
+    return;
+  }
+}
+
+export function forgetSecondPlace(id: string): void {
+  try {
+    localStorage.removeItem(`${SECOND_PLACE}${id}.${tab}`);
+  } catch {
+    return;
+  }
+}
