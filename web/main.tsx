@@ -1,6 +1,7 @@
 /** Mounts the screen, opens the store, starts the engine and watches for updates; nothing waits for the engine. */
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { QUESTIONS_URL } from "./generated/version";
 import { isImporting } from "./jobs/import_jobs";
 import { openStore } from "./jobs/keeping";
 import type { JobRecord } from "./jobs/record";
@@ -15,19 +16,18 @@ import {
   type UpdateState,
   watchUpdates,
 } from "./offline/updates";
-import { setEngine } from "./session/engine";
-import { isJob, useJob } from "./session/jobs";
-import { questions, setQuestions } from "./session/questions";
-import { useSession } from "./session/watching";
-import type { Questions } from "./wizard/questions";
-import { firstOpen, requiredOpen } from "./wizard/walk";
-import { startEngine } from "./worker/client";
-import { QUESTIONS_URL } from "./generated/version";
 import { Banners, saveAll } from "./parts/banners/banners";
 import { Jobs, readFirstJobs } from "./screens/jobs";
 import { QuestionScreen } from "./screens/question";
 import { Start } from "./screens/start";
+import { setEngine } from "./session/engine";
+import { isJob, useJob } from "./session/jobs";
+import { questions, setQuestions } from "./session/questions";
+import { useSession } from "./session/watching";
+import { JOB_FORMAT, type Questions } from "./wizard/questions";
+import { firstOpen, requiredOpen } from "./wizard/walk";
 import { phoneLanguage, setLanguage, t, type Language } from "./words/words";
+import { startEngine } from "./worker/client";
 
 type Updates = ReturnType<typeof watchUpdates>;
 let updates: Updates | null = null;
@@ -162,13 +162,12 @@ function JobScreen({
   const loaded = useJob(id);
   useSession();
   const rest = useLater();
-  const format = questions().job_format ?? "platepath.job/1";
   if (loaded === undefined) return <Coming />;
   if (loaded && "erased" in loaded)
     return rest ? <rest.InTheBin record={loaded.erased} isErased /> : <Coming />;
   if (!isJob(loaded)) return rest ? <rest.NoJob id={id} found={loaded} /> : <Coming />;
   if (loaded.deleted) return rest ? <rest.InTheBin record={loaded} /> : <Coming />;
-  if (loaded.job["format"] !== format) return rest ? <rest.OtherFormat record={loaded} /> : <Coming />;
+  if (loaded.job["format"] !== JOB_FORMAT) return rest ? <rest.OtherFormat record={loaded} /> : <Coming />;
   if (page === "ask" && path) return <QuestionScreen record={loaded} path={path} from={from} />;
   const change = path || null;
   if (page === "answers") return rest ? <rest.CheckAnswers record={loaded} changed={change} /> : <Coming />;
@@ -227,7 +226,8 @@ function sayFailure(what: unknown): void {
 
 async function readQuestions(): Promise<Questions | null> {
   const response = await fetch(QUESTIONS_URL).catch(() => null);
-  return response?.ok ? ((await response.json().catch(() => null)) as Questions | null) : null;
+  const file: Questions | null = response?.ok ? await response.json().catch(() => null) : null;
+  return file;
 }
 
 /** The manifest is for whoever installs the app: the browser reads it after the first screen, not in front of it. */

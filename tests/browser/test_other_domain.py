@@ -153,7 +153,7 @@ def test_other_files_are_refused_with_the_reason_and_change_nothing(
             ("other.json", b'{"format": "recipe/1"}', "not a bookshelf"),
             (
                 "half.jsonl",
-                b'{"format": "bookshelf.job/1"}\n{"format": "recipe/1"}\n',
+                b'{"format": "platepath.job/1"}\n{"format": "recipe/1"}\n',
                 "not a bookshelf",
             ),
             ("empty.json", b"", "not JSON"),
@@ -168,7 +168,7 @@ def test_other_files_are_refused_with_the_reason_and_change_nothing(
             assert name in page.locator("#error-summary").inner_text()
             assert saved_job(page) is None
         right = tmp_path / "right.json"
-        right.write_text('{"format": "bookshelf.job/1", "purpose": "inspection", "name": "Hall"}')
+        right.write_text('{"format": "platepath.job/1", "purpose": "inspection", "name": "Hall"}')
         page.locator("#open-file").set_input_files(right)
         page.wait_for_url("**/job/**")
         assert saved_job(page)["job"]["name"] == "Hall"
@@ -182,7 +182,7 @@ def test_jobs_of_one_place_stand_together_and_make_one_report(browser, server, t
         lines = [
             json.dumps(
                 {
-                    "format": "bookshelf.job/1",
+                    "format": "platepath.job/1",
                     "purpose": "inspection",
                     "name": name,
                     "place": "Hall / north",

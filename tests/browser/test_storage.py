@@ -452,7 +452,7 @@ def test_a_job_deleted_in_another_tab_is_told_in_this_one_and_comes_back_from_it
 def jobs_file(count: int) -> dict:
     """A file of so many bookshelves, each with a name of its own, as a browser is handed it."""
     jobs = [
-        {"format": "bookshelf.job/1", "name": f"Shelf {n}", "shelf": {"span": 3, "material": "oak"}}
+        {"format": "platepath.job/1", "name": f"Shelf {n}", "shelf": {"span": 3, "material": "oak"}}
         for n in range(count)
     ]
     lines = "\n".join(json.dumps(job) for job in jobs)
@@ -531,7 +531,7 @@ def test_a_job_of_a_newer_format_is_refused_with_the_reason_and_left_as_it_is(
         "id": "newer",
         "revision": 3,
         "changed": 9,
-        "job": {"format": "bookshelf.job/9", "name": "From tomorrow"},
+        "job": {"format": "platepath.job/9", "name": "From tomorrow"},
         "drafts": {},
         "line": "",
         "overall": None,
@@ -653,7 +653,7 @@ def test_ten_thousand_jobs_with_photos_are_listed_searched_and_opened(browser, s
                 const transaction = database.transaction(['jobs', 'photos'], 'readwrite');
                 for (let n = start; n !== start + 1000; n += 1) {
                   transaction.objectStore('jobs').put({ id: `job-${n}`, revision: 1, changed: n, drafts: {},
-                    job: { format: 'bookshelf.job/1', name: `Shelf number ${n}`, place: `Hall ${n % 700}`, purpose: 'inspection' },
+                    job: { format: 'platepath.job/1', name: `Shelf number ${n}`, place: `Hall ${n % 700}`, purpose: 'inspection' },
                     line: 'Oak', overall: null, signature: null, deleted: null });
                   transaction.objectStore('photos').put({ id: `photo-${n}`, job_id: `job-${n}`, check: 'span',
                     name: 'a.jpg', type: 'image/jpeg', bytes: new Uint8Array(4000).buffer });

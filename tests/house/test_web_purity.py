@@ -166,6 +166,65 @@ def test_what_compares_nothing_is_left_alone(text: str) -> None:
     assert not _compared(text)
 
 
+# A cast says that something is what it is not known to be. What the engine says has its type from the contract.
+CASTS = {
+    "web/jobs/database.ts": {"IDBDatabase": "the target of an event of the browser's"},
+    "web/jobs/keeping.ts": {"Partial": "read from the small storage, looked at before use"},
+    "web/jobs/record.ts": {"Partial": "read from the storage, looked at before use"},
+    "web/jobs/settings.ts": {"T": "a setting as it was stored"},
+    "web/parts/signature/signature.tsx": {"Element": "the target of an event of the browser's"},
+    "web/screens/about.tsx": {
+        "InstallPrompt": "an event that the browser's types leave out",
+        "Paper": "one of the choices of a list",
+        "Language": "one of the choices of a list",
+    },
+    "web/screens/report.tsx": {"HTMLIFrameElement": "an element of the page"},
+    "web/worker/python.ts": {
+        "Promise": "a module whose address the build alone knows; promises of whatever kind",
+        "Files": "what Pyodide's types leave out",
+        "{": "what Pyodide's types leave out",
+        "Boot": "what platepath_boot.py hands out",
+    },
+    "web/worker/snapshot.ts": {
+        "{": "what the browser's types leave out",
+        "Label": "what this module has written itself",
+        "ReadableStream": "the body of a reply that was kept",
+        "number": "one of two words",
+    },
+    "web/worker/start.ts": {"{": "what Pyodide's types leave out"},
+    "service_worker/check.ts": {"WindowClient": "the client of a page"},
+    "service_worker/kept.ts": {"Version": "what this worker has written itself"},
+    "service_worker/service_worker.ts": {"Partial": "a message, looked at before use"},
+}
+
+
+def _casts(text: str) -> set[str]:
+    """The types that something is cast to, by their first word."""
+    code = re.sub(r"(?m)^\s*(?:import|export) (?:type )?[{*][^;]*;", " ", _COMMENT.sub(" ", text))
+    found = re.findall(r"\bas (\w+|[({])", _TEXT.sub('""', code))
+    return {kind for kind in found if kind not in ("const", "unknown")}
+
+
+@pytest.mark.parametrize("path", CODE, ids=_name)
+def test_what_the_engine_says_is_never_cast(path: Path) -> None:
+    held = _casts(_words(path))
+    excused = set(CASTS.get(_name(path), ()))
+    assert not held - excused, f"{_name(path)} casts to {held - excused}: type it where it comes in"
+    assert not excused - held, f"{_name(path)} no longer casts to {excused - held}"
+
+
+def test_a_cast_is_found_however_it_is_written() -> None:
+    text = """
+    import * as store from "store";
+    import { a as b, type C as D } from "c";
+    const modes = ["as Result", 1] as const;
+    const problems = reply["problems"] as Problem[];
+    const value = (made as unknown as Result).overall as { text: string };
+    const sure = Object.keys(words) as (keyof Words)[];
+    """
+    assert _casts(text) == {"Problem", "Result", "{", "("}
+
+
 def test_interface_words_exist_in_every_language() -> None:
     languages = {p.stem: json.loads(_words(p)) for p in (WEB / "words").glob("*.json")}
     assert {"en", "es"} <= set(languages)

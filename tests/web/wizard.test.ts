@@ -90,13 +90,13 @@ test("answers are said with their label, their unit, in the reader's language", 
   assert.equal(answerWords({ ...span, kind: "yes_no", choices: [], unit: null }, false, "en", words), "No");
 });
 
-test("a job's line follows the paths of the questions file", () => {
-  assert.equal(jobLine(questions, { shelf: { span: 6, material: "oak" } }, "en", words), "Oak · 6 ft");
+test("a job's line says what nothing can be worked out without, in the order of the questions", () => {
+  assert.equal(jobLine(questions, { shelf: { span: 6, material: "oak" } }, "en", words), "6 ft · Oak");
 });
 
 test("the next of the same kind carries the first group, never what was found elsewhere", () => {
   const job: Answers = {
-    format: "bookshelf.job/1",
+    format: "platepath.job/1",
     name: "A",
     place: "Hall",
     purpose: "inspection",
@@ -104,7 +104,7 @@ test("the next of the same kind carries the first group, never what was found el
     wall: { fixings: ["screw"] },
   };
   assert.deepEqual(sameKind(questions, job), {
-    format: "bookshelf.job/1",
+    format: "platepath.job/1",
     place: "Hall",
     purpose: "inspection",
     shelf: { span: 3, material: "oak", thickness: "12" },

@@ -1,4 +1,5 @@
 /** A job as the phone keeps it, its last result and its photos; what tells a whole record from a damaged one. */
+import type { Result } from "../generated/contract";
 import type { Answers } from "../wizard/questions";
 
 export type JobRecord = {
@@ -16,7 +17,7 @@ export type JobRecord = {
   stamps?: { [thing: string]: number };
 };
 
-export type SavedResult = { id: string; revision: number; engine: string; result: Answers };
+export type SavedResult = { id: string; revision: number; engine: string; result: Result };
 
 export type Photo = {
   id: string;

@@ -16,7 +16,7 @@ export async function keepResult(shown: JobRecord, saved: SavedResult): Promise<
   } catch (error) {
     fail(error);
   }
-  const { verdict, text } = saved.result["overall"] as { verdict: string; text: string };
+  const { verdict, text } = saved.result.overall;
   await editJob(shown, { overall: { verdict, text, revision: saved.revision } });
 }
 

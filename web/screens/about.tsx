@@ -1,19 +1,21 @@
 import { useEffect, useState } from "preact/hooks";
-import { saveAll } from "../parts/banners/banners";
-import { Page } from "../parts/page/page";
+import { BUILD } from "../generated/version";
 import { eraseJob } from "../jobs/bin";
 import { onJobChange } from "../jobs/changes";
 import { setDeleted } from "../jobs/jobs";
 import { listJobs } from "../jobs/list";
 import type { JobRecord } from "../jobs/record";
 import { askPersistence, getSetting, setSetting, type StorageState, storageState } from "../jobs/settings";
-import { editions, engineState, type Paper } from "../session/engine";
+import { saveAll } from "../parts/banners/banners";
+import { Page } from "../parts/page/page";
+import { engineState, type Paper } from "../session/engine";
 import { jobName } from "../session/jobs";
-import { questions } from "../session/questions";
+import { editions, questions } from "../session/questions";
 import { useSession } from "../session/watching";
 import { inLanguage } from "../wizard/wording";
-import { BUILD } from "../generated/version";
-import { language, languages, megabytes, t, type Language } from "../words/words";
+import { language, languages, megabytes, t, type Language, type Word } from "../words/words";
+
+const cautions: Word[] = ["caution_qualified", "caution_dead", "caution_authority", "caution_aid"];
 
 type InstallPrompt = Event & { prompt: () => Promise<void> };
 
@@ -55,23 +57,16 @@ export function About({
       <section>
         <h2>{t("cautions")}</h2>
         <ul>
-          {(
-            questions().cautions ?? [
-              t("caution_qualified"),
-              t("caution_dead"),
-              t("caution_authority"),
-              t("caution_aid"),
-            ]
-          ).map((caution) => (
-            <li key={caution}>{caution}</li>
+          {cautions.map((caution) => (
+            <li key={caution}>{t(caution)}</li>
           ))}
         </ul>
       </section>
-      {!!questions().limits?.length && (
+      {questions().limits.length !== 0 && (
         <section>
           <h2>{t("not_looked_at")}</h2>
           <ul>
-            {questions().limits?.map((limit) => (
+            {questions().limits.map((limit) => (
               <li key={limit.text}>{inLanguage(limit, "text", language())}</li>
             ))}
           </ul>
@@ -93,7 +88,7 @@ export function About({
               }}
             >
               {edition === null && (
-                <option value="">{t("edition_own", { edition: questions().default_edition ?? "" })}</option>
+                <option value="">{t("edition_own", { edition: questions().default_edition })}</option>
               )}
               {years.map((year) => (
                 <option key={String(year.value)} value={String(year.value)}>

@@ -1,9 +1,9 @@
+import type { JobRecord } from "../jobs/record";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { answerOf } from "../parts/question_form/question_form";
 import { Runs } from "../parts/runs/runs";
-import type { JobRecord } from "../jobs/record";
 import { jobName } from "../session/jobs";
 import { questions } from "../session/questions";
 import { read } from "../wizard/paths";
@@ -11,8 +11,8 @@ import type { Question } from "../wizard/questions";
 import { runAt, runCount, runName } from "../wizard/runs";
 import { firstOpen, groupsOf, shownQuestions } from "../wizard/walk";
 import { inLanguage } from "../wizard/wording";
-import { JobActions } from "./jobs";
 import { language, t } from "../words/words";
+import { JobActions } from "./jobs";
 
 /** Every question of the job with its answer and a way to change it; also the list to jump about in. */
 export function CheckAnswers({ record, changed }: { record: JobRecord; changed: string | null }) {

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
+import type { JobRecord, Photo } from "../jobs/record";
 import { Citation } from "../parts/citation/citation";
 import { Contradictions } from "../parts/contradictions/contradictions";
 import { JobNav } from "../parts/job_nav/job_nav";
@@ -10,7 +11,6 @@ import { answerOf, QuestionForm } from "../parts/question_form/question_form";
 import { ResultState } from "../parts/result_state/result_state";
 import { Steps } from "../parts/steps/steps";
 import { shownAs, Verdict, VerdictShape } from "../parts/verdict/verdict";
-import type { JobRecord, Photo } from "../jobs/record";
 import { type Check, engineState, type Result, useOutcome } from "../session/engine";
 import { jobName } from "../session/jobs";
 import { say } from "../session/notices";

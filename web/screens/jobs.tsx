@@ -1,7 +1,4 @@
 import { useEffect, useState } from "preact/hooks";
-import { ErrorSummary } from "../parts/error_summary/error_summary";
-import { Page } from "../parts/page/page";
-import { VerdictShape } from "../parts/verdict/verdict";
 import { eraseJob } from "../jobs/bin";
 import { onJobChange } from "../jobs/changes";
 import { brokenImport, importJobs, isImporting, noteImport, type Opened } from "../jobs/import_jobs";
@@ -10,11 +7,14 @@ import { type Damaged, findDamaged, type Listing, listJobs } from "../jobs/list"
 import { copyPhotos } from "../jobs/photos";
 import type { JobRecord } from "../jobs/record";
 import { storageTrouble } from "../jobs/trouble";
+import { ErrorSummary } from "../parts/error_summary/error_summary";
+import { Page } from "../parts/page/page";
+import { VerdictShape } from "../parts/verdict/verdict";
 import { ask, engineState } from "../session/engine";
 import { fileName, handOver } from "../session/files";
 import { jobName } from "../session/jobs";
 import { notify, offerUndo, say } from "../session/notices";
-import { lineOf, namedProblem, type Problem, questions } from "../session/questions";
+import { lineOf, namedProblem, questions } from "../session/questions";
 import { go } from "../session/route";
 import { useSession } from "../session/watching";
 import type { Answers } from "../wizard/questions";
@@ -343,14 +343,13 @@ async function importText(name: string, text: string, show: (progress: Progress)
     }
     const reply = await ask({ op: "open", text: part });
     if (reply.op === "job") {
-      const job = reply["job"] as Answers;
-      jobs.push({ job, line: lineOf(job) });
+      jobs.push({ job: reply.job, line: lineOf(reply.job) });
     } else if (reply.op === "refused")
       return [
         t("import_refused", { name }),
-        ...(reply["problems"] as Problem[]).slice(0, 5).map((problem) => namedProblem(problem)),
+        ...reply.problems.slice(0, 5).map((problem) => namedProblem(problem)),
       ];
-    else return [t("import_refused", { name }), String(reply["message"] ?? "")];
+    else return [t("import_refused", { name }), reply.message];
   }
   if (total > 1) show({ done: total, total });
   let opened: Opened;

@@ -1,12 +1,11 @@
 import { useEffect, useState } from "preact/hooks";
-import { Page } from "../parts/page/page";
 import { editJob, setDeleted } from "../jobs/jobs";
 import type { JobRecord } from "../jobs/record";
+import { Page } from "../parts/page/page";
 import { ask, engineState } from "../session/engine";
 import { fileName, handOver } from "../session/files";
 import { jobName } from "../session/jobs";
-import { namedProblem, type Problem } from "../session/questions";
-import type { Answers } from "../wizard/questions";
+import { namedProblem } from "../session/questions";
 import { t } from "../words/words";
 
 /** There is no job here that can be read. */
@@ -49,12 +48,10 @@ export function OtherFormat({ record }: { record: JobRecord }) {
   useEffect(() => {
     if (state !== "ready") return;
     void ask({ op: "open", text: JSON.stringify(record.job) }).then((reply) => {
-      if (reply.op === "job") {
-        const job = reply["job"] as Answers;
-        void editJob(record, { reformed: { from: record.job["format"], job } });
-      } else if (reply.op === "refused")
-        setProblems((reply["problems"] as Problem[]).map((item) => namedProblem(item)));
-      else setProblems([String(reply["message"] ?? "")]);
+      if (reply.op === "job")
+        void editJob(record, { reformed: { from: record.job["format"], job: reply.job } });
+      else if (reply.op === "refused") setProblems(reply.problems.map((item) => namedProblem(item)));
+      else setProblems([reply.message]);
     });
   }, [state, record.revision]);
   return (

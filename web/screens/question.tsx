@@ -1,10 +1,10 @@
 import { useState } from "preact/hooks";
+import type { JobRecord } from "../jobs/record";
+import { askPersistence, setSetting } from "../jobs/settings";
 import { ErrorSummary } from "../parts/error_summary/error_summary";
 import { Page } from "../parts/page/page";
 import { fieldId, QuestionForm } from "../parts/question_form/question_form";
 import { TogetherForm, togetherId } from "../parts/together_form/together_form";
-import type { JobRecord } from "../jobs/record";
-import { askPersistence, setSetting } from "../jobs/settings";
 import { jobName } from "../session/jobs";
 import { say } from "../session/notices";
 import { findQuestion, questions } from "../session/questions";

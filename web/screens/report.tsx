@@ -1,18 +1,18 @@
 import { useEffect, useState } from "preact/hooks";
+import { photosOf } from "../jobs/photos";
+import type { JobRecord } from "../jobs/record";
+import { getSetting } from "../jobs/settings";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
 import { dataUrl, usePhotos } from "../parts/photos/photos";
 import { ResultState } from "../parts/result_state/result_state";
 import { Signature } from "../parts/signature/signature";
-import { photosOf } from "../jobs/photos";
-import type { JobRecord } from "../jobs/record";
-import { getSetting } from "../jobs/settings";
 import { ask, engineState, type Paper, type ReportDocument, useOutcome } from "../session/engine";
 import { fileName, handOver } from "../session/files";
 import { jobName } from "../session/jobs";
 import { say } from "../session/notices";
-import { namedProblem, type Problem } from "../session/questions";
+import { namedProblem } from "../session/questions";
 import { t } from "../words/words";
 import { Overall } from "./checklist";
 
@@ -136,10 +136,9 @@ export async function makeReport(record: JobRecord): Promise<ReportDocument | st
     paper: await getSetting<Paper>("paper", "Letter"),
     signature_data_url: record.signature?.data_url || null,
   });
-  if (reply.op === "document") return reply as unknown as ReportDocument;
-  if (reply.op === "refused")
-    return (reply["problems"] as Problem[]).map((item) => namedProblem(item)).join(" ");
-  return `${t("report_failed")} ${String(reply["message"] ?? "")}`;
+  if (reply.op === "document") return reply;
+  if (reply.op === "refused") return reply.problems.map((item) => namedProblem(item)).join(" ");
+  return `${t("report_failed")} ${reply.message}`;
 }
 
 /** The document in a frame that may print but not run anything. */

@@ -1,13 +1,13 @@
+import type { JobRecord } from "../jobs/record";
 import { Citation } from "../parts/citation/citation";
 import { Compared } from "../parts/compared/compared";
 import { Contradictions } from "../parts/contradictions/contradictions";
 import { JobNav } from "../parts/job_nav/job_nav";
 import { JobTitle } from "../parts/job_title/job_title";
 import { Page } from "../parts/page/page";
-import { ResultTable } from "../parts/result_table/result_table";
 import { ResultState } from "../parts/result_state/result_state";
+import { ResultTable } from "../parts/result_table/result_table";
 import { Steps } from "../parts/steps/steps";
-import type { JobRecord } from "../jobs/record";
 import { type Result, type ShownValue, useOutcome } from "../session/engine";
 import { jobName } from "../session/jobs";
 import { questions } from "../session/questions";

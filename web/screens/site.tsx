@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
-import { Page } from "../parts/page/page";
 import { listJobs } from "../jobs/list";
 import type { JobRecord } from "../jobs/record";
+import { Page } from "../parts/page/page";
 import { engineState } from "../session/engine";
 import { fileName, handOver } from "../session/files";
 import { jobName } from "../session/jobs";

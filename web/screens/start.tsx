@@ -1,10 +1,10 @@
 import { useEffect, useState } from "preact/hooks";
-import { Page } from "../parts/page/page";
 import { createJob } from "../jobs/jobs";
 import { getSetting, setSetting } from "../jobs/settings";
+import { Page } from "../parts/page/page";
 import { lineOf, questions } from "../session/questions";
 import { go } from "../session/route";
-import type { Answers } from "../wizard/questions";
+import { type Answers, JOB_FORMAT } from "../wizard/questions";
 import { firstOpen } from "../wizard/walk";
 import { inLanguage } from "../wizard/wording";
 import { language, t } from "../words/words";
@@ -22,7 +22,7 @@ export function Start() {
     );
   }, []);
   const start = async (purpose: string): Promise<void> => {
-    const job: Answers = { format: questions().job_format ?? "platepath.job/1", purpose, date: today() };
+    const job: Answers = { format: JOB_FORMAT, purpose, date: today() };
     if (name.trim()) job["name"] = name.trim();
     if (place.trim()) job["place"] = place.trim();
     if (remembered?.person) job["person"] = remembered.person;

@@ -1,12 +1,11 @@
 /** The engine as all screens use it: one request at a time, and the newest result of each job. */
+import { useEffect, useState } from "preact/hooks";
+import type * as Contract from "../generated/contract";
+import { BUILD } from "../generated/version";
 import type { JobRecord, SavedResult } from "../jobs/record";
 import { getResult, keepResult } from "../jobs/results";
-import type * as Contract from "../generated/contract";
-import { useEffect, useState } from "preact/hooks";
-import { BUILD } from "../generated/version";
-import type { Answers, Choice } from "../wizard/questions";
-import type { EngineClient } from "../worker/client";
-import { findQuestion, type Problem, questions } from "./questions";
+import type { EngineClient, ReplyTo } from "../worker/client";
+import type { Problem } from "./questions";
 import { redraw, useSession } from "./watching";
 
 export type Verdict = Contract.Check["verdict"];
@@ -30,29 +29,20 @@ export type Outcome = {
   failure: string | null;
 };
 
-type Reply = { op: string; [field: string]: unknown };
 let engine: EngineClient | null = null;
-let engineEditions: number[] = [];
-const outcomes = new Map<string, { revision: number; problems: Problem[]; failure: string | null }>();
+
+/** What came of one evaluation, beside the result that is kept with the job. */
+type Worked = { revision: number; problems: Problem[]; failure: string | null };
+
+const outcomes = new Map<string, Worked>();
 const waiting = new Map<string, JobRecord>();
 let working = false;
-
-export function editions(): Choice[] {
-  const listed = questions().editions ?? findQuestion("edition")?.choices ?? [];
-  if (listed.length !== 0) return listed;
-  return engineEditions.map((year) => ({ value: year, label: String(year) }));
-}
 
 export function setEngine(client: EngineClient): void {
   engine = client;
   const changed = (): void => {
     redraw();
-    if (client.state !== "ready") return;
-    void work();
-    void ask({ op: "hello" }).then((reply) => {
-      engineEditions = Array.isArray(reply["editions"]) ? (reply["editions"] as number[]) : [];
-      redraw();
-    });
+    if (client.state === "ready") void work();
   };
   client.onState(changed);
   changed();
@@ -71,10 +61,10 @@ export function restartEngine(): void {
 }
 
 /** One request to the engine; every trouble comes back as a reply, never as a throw. */
-export async function ask(request: Reply): Promise<Reply> {
+export async function ask<R extends Contract.Request>(request: R): Promise<ReplyTo<R>> {
   if (!engine) return { op: "failed", id: "", message: "" };
   try {
-    return (await engine.call(request as Parameters<EngineClient["call"]>[0])) as unknown as Reply;
+    return await engine.call(request);
   } catch (error) {
     return { op: "failed", id: "", message: error instanceof Error ? error.message : String(error) };
   }
@@ -95,12 +85,12 @@ async function work(): Promise<void> {
     if (!next || engineState() !== "ready") break;
     waiting.delete(next.id);
     const reply = await ask({ op: "evaluate", job: next.job });
-    const outcome = { revision: next.revision, problems: [] as Problem[], failure: null as string | null };
+    const outcome: Worked = { revision: next.revision, problems: [], failure: null };
     if (reply.op === "result") {
-      const result = reply["result"] as Answers;
+      const { result } = reply;
       await keepResult(next, { id: next.id, revision: next.revision, engine: BUILD, result });
-    } else if (reply.op === "refused") outcome.problems = reply["problems"] as Problem[];
-    else outcome.failure = String(reply["message"] ?? "");
+    } else if (reply.op === "refused") outcome.problems = reply.problems;
+    else outcome.failure = reply.message;
     outcomes.set(next.id, outcome);
     redraw();
   }
@@ -134,7 +124,7 @@ export function useOutcome(record: JobRecord): Outcome {
   const mine = saved?.id === record.id ? saved : null;
   const told = known?.revision === record.revision ? known : null;
   return {
-    result: mine ? (mine.result as unknown as Result) : null,
+    result: mine?.result ?? null,
     current: mine?.revision === record.revision && !told?.failure,
     stale: mine !== null && mine.revision !== record.revision,
     problems: told?.problems ?? [],

@@ -1,8 +1,8 @@
 /** One job as a screen follows it. */
+import { useEffect, useState } from "preact/hooks";
 import { onJobChange } from "../jobs/changes";
 import { type Found, getJob } from "../jobs/jobs";
 import type { JobRecord } from "../jobs/record";
-import { useEffect, useState } from "preact/hooks";
 import { read } from "../wizard/paths";
 import type { Answers } from "../wizard/questions";
 
@@ -10,7 +10,7 @@ import type { Answers } from "../wizard/questions";
 export type Loaded = Found | { erased: JobRecord } | undefined;
 
 export function isJob(loaded: Loaded): loaded is JobRecord {
-  return Boolean(loaded) && "job" in (loaded as object);
+  return !!loaded && "job" in loaded;
 }
 
 /** One job as it is now, in whichever tab it changes. */

@@ -1,7 +1,7 @@
 /** The questions of the version that is open, and what is wrong with an answer in their words. */
-import { sayLinesWith } from "../jobs/unsaved";
 import type * as Contract from "../generated/contract";
-import type { Answers, Question, Questions } from "../wizard/questions";
+import { sayLinesWith } from "../jobs/unsaved";
+import type { Answers, Choice, Question, Questions } from "../wizard/questions";
 import { questionAt } from "../wizard/runs";
 import { inLanguage, jobLine } from "../wizard/wording";
 import { answerWordSet, language, t } from "../words/words";
@@ -17,6 +17,11 @@ export function setQuestions(next: Questions): void {
 export function questions(): Questions {
   if (!questionsFile) throw new Error("questions are used before they are loaded");
   return questionsFile;
+}
+
+/** The editions to choose from, as the question about them has them. */
+export function editions(): Choice[] {
+  return findQuestion("edition")?.choices ?? [];
 }
 
 export function findQuestion(path: string): Question | null {

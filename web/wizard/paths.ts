@@ -5,11 +5,15 @@ import type { Answers } from "./questions";
 export function read(job: Answers, path: string): unknown {
   let here: unknown = job;
   for (const name of path.split(".")) {
-    if (typeof here !== "object" || here === null) return null;
-    here =
-      Object.hasOwn(here, name) && (!Array.isArray(here) || isIndex(name)) ? (here as Answers)[name] : null;
+    if (!isBranch(here)) return null;
+    here = Object.hasOwn(here, name) && (!Array.isArray(here) || isIndex(name)) ? here[name] : null;
   }
   return here === undefined ? null : here;
+}
+
+/** Whether something has parts: a branch of a job, or a list of them. */
+function isBranch(part: unknown): part is Answers {
+  return typeof part === "object" && part !== null;
 }
 
 function isIndex(name: string): boolean {
@@ -31,15 +35,14 @@ export function write(job: Answers, path: string, value: unknown): Answers {
   const branch = Object.hasOwn(job, name) ? job[name] : null;
   if (isIndex(rest[0] ?? "")) {
     const [index, ...inner] = rest as [string, ...string[]];
-    const list: Answers[] = Array.isArray(branch) ? [...(branch as Answers[])] : [];
+    const list: Answers[] = Array.isArray(branch) ? [...branch] : [];
     if (inner.length === 0 || (value === null && Number(index) >= list.length)) return job;
     while (list.length <= Number(index)) list.push({});
     list[Number(index)] = write(list[Number(index)] ?? {}, inner.join("."), value);
     copy[name] = list;
     return copy;
   }
-  const inner =
-    typeof branch === "object" && branch !== null && !Array.isArray(branch) ? (branch as Answers) : {};
+  const inner = isBranch(branch) && !Array.isArray(branch) ? branch : {};
   const changed = write(inner, rest.join("."), value);
   if (Object.keys(changed).length === 0) delete copy[name];
   else copy[name] = changed;

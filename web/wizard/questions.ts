@@ -13,11 +13,8 @@ export type Condition =
   | { any: Condition[] }
   | { not: Condition };
 
-export type Translations<T> = { [language: string]: Partial<T> };
-
-export type Choice = {
+export type Choice = Omit<Contract.Choice, "value" | "when"> & {
   value: string | number | boolean;
-  label: string;
   when?: Condition | null;
 };
 
@@ -25,45 +22,24 @@ export type Choice = {
 export type Question = Omit<Contract.Question, "choices" | "when"> & {
   choices: Choice[];
   when: Condition | null;
-  translations?: Translations<{
-    ask: string;
-    label: string;
-    help: string;
-    choices: { [value: string]: string };
-  }> | null;
 };
 
-export type Group = Contract.QuestionGroup & {
-  translations?: Translations<{ title: string; text: string }> | null;
-};
+export type Group = Contract.QuestionGroup;
 
-export type Purpose = Omit<Contract.PurposeOffered, "id"> & Group & { id: string };
+export type Purpose = Omit<Contract.PurposeOffered, "id"> & { id: string };
 
 /** Several questions on one screen, with the usual combinations of their answers to tap, if there are any. */
-export type Together = Contract.Together & {
-  translations?: Translations<{ ask: string; help: string; choices: { [value: string]: string } }> | null;
-};
-
-/** Something that no question and no check looks at. */
-type Limit = { text: string; translations?: Translations<{ text: string }> | null };
+export type Together = Contract.Together;
 
 /** How what is asked of the first run is asked of the others. */
-export type FurtherRuns = Omit<Contract.FurtherRuns, "questions" | "translations"> & {
+export type FurtherRuns = Omit<Contract.FurtherRuns, "questions"> & { questions: Question[] };
+
+/** The whole wizard, as a file of the app holds it. Where nothing comes in runs, it says nothing of them. */
+export type Questions = Omit<Contract.Questions, "purposes" | "questions" | "further_runs"> & {
+  purposes: Purpose[];
   questions: Question[];
-  translations?: Translations<{ name: string; title: string; text: string }> | null;
+  further_runs?: FurtherRuns;
 };
 
-export type Questions = {
-  format: string;
-  job_format?: string | null;
-  editions?: Choice[] | null;
-  default_edition?: number | null;
-  summary?: string[] | null;
-  cautions?: string[] | null;
-  purposes: Purpose[];
-  groups: Group[];
-  questions: Question[];
-  together?: Together[] | null;
-  further_runs?: FurtherRuns | null;
-  limits?: Limit[] | null;
-};
+/** The format of the jobs that the app writes. */
+export const JOB_FORMAT: Contract.Job["format"] = "platepath.job/1";

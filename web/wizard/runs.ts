@@ -36,9 +36,8 @@ export function runAt(runs: FurtherRuns, path: string): number {
   return index && /^\d$/.test(index) ? Number(index) + 1 : 0;
 }
 
-function inRun(runs: FurtherRuns, when: Condition | null, run: number): Condition | null {
-  if (!when) return null;
-  const each = (part: Condition): Condition => inRun(runs, part, run) as Condition;
+function inRun(runs: FurtherRuns, when: Condition, run: number): Condition {
+  const each = (part: Condition): Condition => inRun(runs, part, run);
   if ("all" in when) return { all: when.all.map(each) };
   if ("any" in when) return { any: when.any.map(each) };
   if ("not" in when) return { not: each(when.not) };
@@ -52,21 +51,19 @@ export function runName(runs: FurtherRuns, run: number, language: string): strin
 
 /** The question under the name of its run. */
 function named(runs: FurtherRuns, question: Question, run: number): Question {
-  const say = (text: string | undefined, language: string): string =>
-    `${runName(runs, run, language)} · ${text ?? ""}`;
-  const translations = Object.entries(question.translations ?? {}).map(([language, words]) => [
-    language,
-    {
+  const say = (text: string, language: string): string => `${runName(runs, run, language)} · ${text}`;
+  const translations: Question["translations"] = {};
+  for (const [language, words] of Object.entries(question.translations))
+    translations[language] = {
       ...words,
-      label: say(words.label ?? question.label, language),
-      ask: say(words.ask ?? question.ask, language),
-    },
-  ]);
+      label: say(words.label, language),
+      ask: say(words.ask, language),
+    };
   return {
     ...question,
     label: say(question.label, "en"),
     ask: say(question.ask, "en"),
-    translations: Object.fromEntries(translations) as Question["translations"],
+    translations,
   };
 }
 
@@ -83,7 +80,11 @@ export function questionsOfRun(questions: Questions, run: number): Question[] {
     .map((question) =>
       named(
         runs,
-        { ...question, path: pathInRun(runs, question.path, run), when: inRun(runs, question.when, run) },
+        {
+          ...question,
+          path: pathInRun(runs, question.path, run),
+          when: question.when && inRun(runs, question.when, run),
+        },
         run,
       ),
     );

@@ -19,7 +19,7 @@ export function groupsOf(questions: Questions, job: Answers): Group[] {
 }
 
 export function togetherOf(questions: Questions, id: string): Together | null {
-  return questions.together?.find((item) => item.id === id) ?? null;
+  return questions.together.find((item) => item.id === id) ?? null;
 }
 
 /** What is asked before the first results, in its order: paths, and ids of questions asked together. */
@@ -72,7 +72,7 @@ function steps(questions: Questions, job: Answers): { list: Step[]; leads: numbe
 /** Those asked together that lead no purpose: they are met on the walk. */
 function onTheWalk(questions: Questions): Together[] {
   const leadIds = questions.purposes.flatMap((purpose) => purpose.first ?? []);
-  return (questions.together ?? []).filter((item) => !leadIds.includes(item.id));
+  return questions.together.filter((item) => !leadIds.includes(item.id));
 }
 
 function placeOf(list: Step[], id: string): number {

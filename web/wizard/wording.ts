@@ -1,6 +1,6 @@
 /** Questions, answers and jobs in the reader's words. */
 import { read } from "./paths";
-import type { Answers, Choice, Question, Questions, Translations } from "./questions";
+import type { Answers, Choice, Question, Questions } from "./questions";
 
 /** The words of one choice in the reader's language. */
 export function choiceLabel(question: Question, choice: Choice, language: string): string {
@@ -8,14 +8,12 @@ export function choiceLabel(question: Question, choice: Choice, language: string
 }
 
 /** One text of a question, group or purpose in the reader's language, else as written. */
-export function inLanguage<Item extends { translations?: Translations<object> | null }>(
-  item: Item,
-  key: keyof Item & string,
+export function inLanguage<Key extends string>(
+  item: { [key in Key]: string } & { translations?: { [language: string]: { [key in Key]?: string } } },
+  key: Key,
   language: string,
 ): string {
-  const translated = item.translations?.[language] as { [key: string]: unknown } | undefined;
-  const text = translated?.[key] ?? item[key];
-  return typeof text === "string" ? text : "";
+  return item.translations?.[language]?.[key] ?? item[key];
 }
 
 /** An answer in words, as it was chosen or typed; null while there is none. */
@@ -40,23 +38,21 @@ export function answerWords(
   return one(value);
 }
 
-/** The one line that names a job in a list, from the paths the questions file chooses. */
+/** The one line that names a job in a list, from what nothing can be worked out without. */
 export function jobLine(
   questions: Questions,
   job: Answers,
   language: string,
   words: { yes: string; no: string; none: string },
 ): string {
-  const paths =
-    questions.summary ?? questions.questions.filter((item) => item.required).map((item) => item.path);
-  return paths
-    .map((path) => {
-      const question = questions.questions.find((item) => item.path === path);
-      const value = read(job, path);
-      const said = question ? answerWords(question, value, language, words) : null;
+  return questions.questions
+    .filter((question) => question.required)
+    .map((question) => {
+      const value = read(job, question.path);
+      const said = answerWords(question, value, language, words);
       // A bare figure says nothing without its name.
-      return said && typeof value === "number" && !question?.unit
-        ? `${inLanguage(question as Question, "label", language)} ${said}`
+      return said && typeof value === "number" && !question.unit
+        ? `${inLanguage(question, "label", language)} ${said}`
         : said;
     })
     .filter((part) => part !== null)

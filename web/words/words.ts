@@ -30,7 +30,7 @@ export function phoneLanguage(): Language {
 export async function setLanguage(next: Language): Promise<void> {
   const address = WORDS_URLS[next];
   const response = address ? await fetch(address).catch(() => null) : null;
-  const loaded = response?.ok ? ((await response.json().catch(() => null)) as Catalogue | null) : null;
+  const loaded: Catalogue | null = response?.ok ? await response.json().catch(() => null) : null;
   catalogue = loaded ?? english;
   current = loaded ? next : "en";
   document.documentElement.lang = current;

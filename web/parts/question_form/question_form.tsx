@@ -3,7 +3,7 @@ import { keepDraft, saveAnswer } from "../../jobs/jobs";
 import type { JobRecord } from "../../jobs/record";
 import { getSetting, setSetting } from "../../jobs/settings";
 import { ask, engineState } from "../../session/engine";
-import { type Problem, problemWords } from "../../session/questions";
+import { problemWords } from "../../session/questions";
 import { shownChoices } from "../../wizard/conditions";
 import { parseNumber } from "../../wizard/numbers";
 import { read } from "../../wizard/paths";
@@ -68,7 +68,7 @@ export function QuestionForm({
   const [text, setText] = useState(draft ?? typed);
   const [open, setOpen] = useState(choices.length === 0 || Boolean(draft ?? typed));
   const [busy, setBusy] = useState(false);
-  const [list, setList] = useState<(string | number)[]>(Array.isArray(value) ? value : []);
+  const [list, setList] = useState<Choice["value"][]>(Array.isArray(value) ? value : []);
   const [touched, setTouched] = useState(Array.isArray(value));
   const remembers = question.kind === "choice" && !question.picker;
   const [last, setLast] = useState<unknown>(null);
@@ -142,8 +142,7 @@ export function QuestionForm({
       ]);
       setBusy(false);
       if (reply.op === "refused") {
-        const problems = reply["problems"] as Problem[];
-        refuse(problems.map((problem) => problemWords(problem)).join(" "));
+        refuse(reply.problems.map((problem) => problemWords(problem)).join(" "));
         return;
       }
     }
@@ -152,13 +151,14 @@ export function QuestionForm({
 
   if (settler) settler.current = open ? settle : null;
 
-  const addEntry = (entry: string): (string | number)[] | null => {
+  const addEntry = (entry: string): Choice["value"][] | null => {
     const numbers = entry.split(/[\s;+]+/).map((part) => parseNumber(part));
-    if (numbers.includes(null)) {
+    const known = numbers.filter((part) => part !== null);
+    if (known.length !== numbers.length) {
       refuse(t("not_a_number"));
       return null;
     }
-    return [...list, ...(numbers as number[])];
+    return [...list, ...known];
   };
 
   const described = [
@@ -271,10 +271,10 @@ export function QuestionForm({
               <input
                 type="checkbox"
                 id={index === 0 ? id : undefined}
-                checked={list.includes(choice.value as string)}
+                checked={list.includes(choice.value)}
                 onChange={(event) => {
                   const on = event.currentTarget.checked;
-                  const order = choices.map((item) => item.value as string);
+                  const order = choices.map((item) => item.value);
                   const next = order.filter((item) => (item === choice.value ? on : list.includes(item)));
                   setTouched(true);
                   setList(next);

@@ -3,6 +3,7 @@ import { t } from "../../words/words";
 
 /** A verdict as it is shown: advice that is not taken breaks nothing, so it has a word and a shape of its own. */
 export type Shown = VerdictName | "unwise";
+type Severity = Check["severity"];
 type Shape = { edge: string; mark?: string };
 
 const shapes: { [shown in Shown]: Shape } = {
@@ -17,7 +18,7 @@ const shapes: { [shown in Shown]: Shape } = {
 };
 
 /** What a check is shown as. */
-export function shownAs(check: Pick<Check, "verdict" | "severity">): Shown {
+export function shownAs(check: { verdict: VerdictName; severity: Severity | null }): Shown {
   return check.verdict === "does_not_meet" && check.severity === "advice" ? "unwise" : check.verdict;
 }
 
@@ -37,14 +38,14 @@ export function VerdictShape({ verdict }: { verdict: Shown }) {
 
 export type VerdictProps = {
   verdict: VerdictName;
-  severity?: string | null;
+  severity?: Severity | null;
   /** Whether answers were given since, which this verdict does not know of. */
   stale?: boolean;
 };
 
 /** A verdict by word and shape; colour says nothing that these do not. */
-export function Verdict({ verdict, severity, stale = false }: VerdictProps) {
-  const shown = shownAs({ verdict, severity: severity as Check["severity"] });
+export function Verdict({ verdict, severity = null, stale = false }: VerdictProps) {
+  const shown = shownAs({ verdict, severity });
   const weight =
     shown === "does_not_meet" ? severity : shown === "cannot_tell" && severity === "advice" ? severity : null;
   return (
@@ -52,9 +53,7 @@ export function Verdict({ verdict, severity, stale = false }: VerdictProps) {
       <VerdictShape verdict={shown} />
       <span>
         {t(shown)}
-        {weight === "danger" || weight === "violation" || weight === "advice" ? (
-          <span class="severity"> · {t(weight)}</span>
-        ) : null}
+        {weight && <span class="severity"> · {t(weight)}</span>}
         {stale && <span class="severity"> · {t("before_last_answers")}</span>}
       </span>
     </span>
