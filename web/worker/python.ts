@@ -2,6 +2,7 @@
 import { loadPyodide, type PyodideAPI, type PyodideConfig } from "pyodide";
 import { NO_PACKAGES, PARTS } from "../generated/parts";
 import type { EngineTrouble } from "./messages";
+import { compileShapesOnce, handOver } from "./shortcuts";
 import type { KeptSnapshot } from "./snapshot";
 
 export class Trouble extends Error {
@@ -40,7 +41,6 @@ interface Files {
 type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
 const NATIVE = "pydantic_core.so";
 const SITE = "/site.zip";
-const LONGEST_SHAPE = 64;
 // The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
 // Where it may not, Pyodide would wait for ever.
 const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
@@ -93,37 +93,6 @@ export function fetchParts(): Parts {
 
 async function archive(path: string): Promise<Uint8Array> {
   return new Uint8Array(await (await fetched(path)).arrayBuffer());
-}
-
-/**
- * Pyodide compiles a tiny wasm module for each of some 260 functions that it hands to C, of a few shapes only.
- * The same bytes give the same module.
- */
-function compileShapesOnce(): void {
-  const made = new Map<string, WebAssembly.Module>();
-  WebAssembly.Module = new Proxy(WebAssembly.Module, {
-    construct(Module, given: ConstructorParameters<typeof WebAssembly.Module>) {
-      const [bytes] = given;
-      if (!(bytes instanceof Uint8Array) || bytes.length > LONGEST_SHAPE) return new Module(...given);
-      const key = String.fromCharCode(...bytes);
-      const module = made.get(key) ?? new Module(...given);
-      made.set(key, module);
-      return module;
-    },
-  });
-}
-
-/**
- * Pyodide begins to compile its wasm only when its script has run; here that goes on beside it. What Pyodide
- * fetches itself is an empty module, which must never run.
- */
-function handOver(interpreter: Promise<WebAssembly.Module>): void {
-  const own = WebAssembly.instantiateStreaming;
-  WebAssembly.instantiateStreaming = async (_empty, imports) => {
-    WebAssembly.instantiateStreaming = own;
-    const module = await interpreter;
-    return { module, instance: await WebAssembly.instantiate(module, imports) };
-  };
 }
 
 /** `how`: with public options only, so that a snapshot can be made, or from the snapshot given. */
