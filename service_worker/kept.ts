@@ -12,6 +12,7 @@ export const VERSION_CACHE = `platepath-versions ${SCOPE.pathname}`;
 export const SNAPSHOT_CACHE = `platepath-snapshot ${SCOPE.pathname}`;
 export const START_PAGE = "index.html";
 export const LOCK = `platepath-files ${SCOPE.pathname}`;
+
 // Names within the caches; nothing of the sort is ever asked of the network.
 export const fileKey = (sha256: string) =>
   new URL(`.kept/file/${sha256}`, SCOPE).href;
@@ -78,11 +79,13 @@ export function forgetVersions(): void {
   remembered = null;
 }
 
+/** Notes that all files of this version are here. */
 export async function record(): Promise<void> {
   const cache = await caches.open(VERSION_CACHE);
   await cache.put(versionKey(OWN.build), new Response(JSON.stringify(OWN)));
 }
 
+/** Whether that was noted. */
 export async function isRecorded(): Promise<boolean> {
   const cache = await caches.open(VERSION_CACHE);
   return !!(await cache.match(versionKey(OWN.build)));

@@ -7,7 +7,7 @@ import { freshRecord, isWhole, type JobRecord } from "./record";
 import { getSetting, memorySettings, setSetting } from "./settings";
 import { fail, NotOpen } from "./trouble";
 
-/** The same for many jobs in one transaction. */
+/** Patience with a storage that takes many jobs in one transaction. */
 const LONG_SILENCE_MS = 60_000;
 
 /** Same text for the same job, whatever the order of its parts. */

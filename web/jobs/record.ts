@@ -28,6 +28,7 @@ export type Photo = {
   bytes: ArrayBuffer;
 };
 
+/** Whether something that was stored is a job with all its parts. */
 export function isWhole(record: unknown): record is JobRecord {
   if (typeof record !== "object" || record === null) return false;
   const candidate = record as Partial<JobRecord>;
@@ -49,6 +50,7 @@ export function newId(): string {
   ).join("");
 }
 
+/** A record of a job that nobody has edited. */
 export function freshRecord(job: Answers, line: string): JobRecord {
   const parts = { drafts: {}, overall: null, signature: null, deleted: null };
   return { id: newId(), revision: 1, changed: Date.now(), job, line, ...parts };

@@ -5,6 +5,7 @@ import type { JobRecord, SavedResult } from "./record";
 import { fail } from "./trouble";
 import { waiting } from "./unsaved";
 
+/** The results since the start, for when the storage does not take them. */
 export const memoryResults = new Map<string, SavedResult>();
 
 /** Keeps the last result beside the job, and its overall word for the list. */

@@ -25,10 +25,12 @@ export class Silence extends Error {}
 /** Thrown when there is no storage; the trouble says why. */
 export class NotOpen extends Error {}
 
+/** The name of what a browser throws; empty of anything else. */
 export function nameOf(error: unknown): string {
   return error instanceof DOMException ? error.name : "";
 }
 
+/** Takes note of what the storage did not do, and gives it room where it may lack some. */
 export function fail(error: unknown): void {
   if (error instanceof NotOpen) return;
   if (error instanceof Silence) setTrouble("silent");
@@ -60,6 +62,7 @@ export function reserve(): Promise<typeof import("./reserve")> {
   return import("./reserve");
 }
 
+/** What the storage would say, for when it is known beforehand. */
 export function noRoom(): DOMException {
   return new DOMException("no room on the disk", "QuotaExceededError");
 }

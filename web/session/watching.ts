@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 
 const watchers = new Set<() => void>();
 
+/** Has all that is shown drawn again. */
 export function redraw(): void {
   for (const watcher of watchers) watcher();
 }

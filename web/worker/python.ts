@@ -41,6 +41,7 @@ interface Files {
 type Create = NonNullable<PyodideConfig["createPyodideModule"]>;
 const NATIVE = "pydantic_core.so";
 const SITE = "/site.zip";
+
 // The eight bytes of an empty module: enough to learn whether WebAssembly may run here at all.
 // Where it may not, Pyodide would wait for ever.
 const EMPTY_MODULE = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);

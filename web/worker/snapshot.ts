@@ -3,6 +3,7 @@
 
 const CACHE = `platepath-snapshot ${new URL(".", self.location.href).pathname}`;
 const KEPT = new URL(".kept/snapshot", self.location.href).href;
+
 // The label travels in a header: it is there at once, and never without the memory.
 const LABEL = "Snapshot-Label";
 
