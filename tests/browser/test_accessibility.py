@@ -148,11 +148,11 @@ def test_no_screen_scrolls_sideways_and_targets_are_large(browser, server, width
 def test_no_part_has_an_accessibility_violation_in_any_of_its_examples(
     browser, server, tmp_path, scheme
 ) -> None:
-    bundle = tmp_path / "gallery.js"
+    bundle, style = tmp_path / "gallery.js", tmp_path / "style.css"
     command = [
         *(WEB / "node_modules" / ".bin" / "esbuild", ROOT / "tests" / "browser" / "gallery.tsx"),
+        *(WEB / "style.css", "--entry-names=[name]", f"--outdir={tmp_path}"),
         *("--bundle", "--format=esm", "--jsx=automatic", "--jsx-import-source=preact"),
-        f"--outfile={bundle}",
     ]
     modules = {**environment(), "NODE_PATH": str(WEB / "node_modules")}
     checked([str(part) for part in command], cwd=WEB, env=modules)
@@ -174,9 +174,7 @@ def test_no_part_has_an_accessibility_violation_in_any_of_its_examples(
         )
         page.route(
             "**/gallery.css",
-            lambda route: route.fulfill(
-                content_type="text/css", body=(WEB / "style.css").read_text()
-            ),
+            lambda route: route.fulfill(content_type="text/css", body=style.read_text()),
         )
         page.goto(f"{server.url}gallery")
         page.wait_for_selector("main")

@@ -35,6 +35,9 @@ def _modules() -> list[Path]:
 
 
 MODULES = _modules()
+STYLES = sorted(
+    path for path in WEB.rglob("*.css") if not NO_ROOM_OF_OURS & set(path.relative_to(WEB).parts)
+)
 
 
 def _name(path: Path) -> str:
@@ -80,10 +83,17 @@ def test_no_modules_import_each_other_in_a_circle() -> None:
     assert not left, f"in a circle, or above one: {sorted(map(_name, left))}"
 
 
-@pytest.mark.parametrize("path", MODULES, ids=_name)
+@pytest.mark.parametrize("path", [*MODULES, *STYLES], ids=_name)
 def test_a_module_is_short_enough_to_read(path: Path) -> None:
     count = len(path.read_text(encoding="utf-8").splitlines())
     assert count <= LONGEST, f"{_name(path)} has {count} lines: split it by topic"
+
+
+def test_every_style_is_taken_once() -> None:
+    text = (WEB / "style.css").read_text(encoding="utf-8")
+    taken = re.findall(r'@import "\./([^"]+)";', text)
+    assert "{" not in text, "the root only says in which order the styles come"
+    assert sorted(taken) == [p.relative_to(WEB).as_posix() for p in STYLES if p.parent != WEB]
 
 
 def test_the_root_holds_only_what_starts_the_app() -> None:

@@ -11,7 +11,7 @@ FORMATTED = (
     "../service_worker/*.{ts,html}",
     "*.{ts,tsx,css,html,json}",
     "build/*.mjs",
-    "{jobs,offline,parts,screens,session,wizard,words,worker}/**/*.{ts,tsx,json}",
+    "{jobs,offline,parts,screens,session,wizard,words,worker}/**/*.{css,json,ts,tsx}",
 )
 
 
