@@ -11,6 +11,7 @@ from engine.code import SideName
 from engine.derived.grounded_systems import has_grounded_conductor, is_grounded
 from engine.job.missing import Missing, need_at
 from engine.job.site import Site
+from engine.job.words import CONDUCTORS
 
 Role = Literal[
     "primary_phase",
@@ -83,24 +84,33 @@ CONDUCTORS: dict[Role, Conductor] = {
     # It is counted in the raceway with the size of the phases; no question asks for one of its own.
     "primary_neutral": _phases("primary", "Primary neutral", _PRIMARY_ENDS),
     "primary_equipment_grounding": _wire(
-        "primary.equipment_grounding", "Primary equipment grounding conductor", "primary", True
+        "primary.equipment_grounding", CONDUCTORS["primary_equipment_grounding"], "primary", True
     ),
     "secondary_phase": _phases("secondary", "Secondary conductors", _SECONDARY_ENDS),
     "neutral": _grounded("Neutral"),
     "return": _grounded("Grounded conductor of the two-wire circuit"),
     "grounded_phase": _grounded("Grounded phase"),
     "supply_side_bonding_jumper": _wire(
-        "bonding.supply_side_bonding_jumper", "Supply-side bonding jumper", "secondary", True
+        "bonding.supply_side_bonding_jumper",
+        CONDUCTORS["supply_side_bonding_jumper"],
+        "secondary",
+        True,
     ),
-    "system_bonding_jumper": _wire("bonding.system_bonding_jumper", "System bonding jumper"),
-    "grounding_electrode_conductor": _wire("electrode.conductor", "Grounding electrode conductor"),
+    "system_bonding_jumper": _wire(
+        "bonding.system_bonding_jumper", CONDUCTORS["system_bonding_jumper"]
+    ),
+    "grounding_electrode_conductor": _wire(
+        "electrode.conductor", CONDUCTORS["grounding_electrode_conductor"]
+    ),
     "common_grounding_electrode_conductor": Conductor(
         "Common grounding electrode conductor",
         "electrode.common_conductor_size",
         "electrode.common_conductor_material",
     ),
-    "water_pipe_bond": _wire("bonding.water_pipe_bond", "Bond of the metal water pipe"),
-    "structural_steel_bond": _wire("bonding.structural_steel_bond", "Bond of the structural steel"),
+    "water_pipe_bond": _wire("bonding.water_pipe_bond", CONDUCTORS["water_pipe_bond"]),
+    "structural_steel_bond": _wire(
+        "bonding.structural_steel_bond", CONDUCTORS["structural_steel_bond"]
+    ),
 }
 
 PRIMARY_NEUTRAL_SYSTEMS = ("wye_4_wire", "single_phase_3_wire")

@@ -13,7 +13,7 @@ from engine.evaluation.cautions import cautions
 from engine.evaluation.drawn import drawing
 from engine.evaluation.facts import contradicted, facts, heading, label, open_items
 from engine.evaluation.judge import judge, outcome_of, told_unasked
-from engine.evaluation.judged import SAID, Judged, asked_in_runs
+from engine.evaluation.judged import Judged, asked_in_runs
 from engine.evaluation.nameplates import nameplates
 from engine.evaluation.order import GROUPS, RULES
 from engine.evaluation.overall import overall
@@ -30,6 +30,7 @@ from engine.judging.contradictions.entry import Contradiction
 from engine.judging.contradictions.found import contradictions, doubted_by, without_doubted
 from engine.judging.verdicts import worded
 from engine.result import Check, Group, Result
+from engine.result.words import SAID
 from engine.rules.rule import Rule
 
 

@@ -16,17 +16,12 @@ from engine.job.runs import (
     run_count,
     run_name,
 )
+from engine.job.words import PURPOSES
 from engine.physics.quantities import number, size
 from engine.result import Check, Contradiction, Fact, Heading, OpenItem
 from engine.wizard.answers import ANSWER_WORDS
 from engine.wizard.purposes import GROUPS
 from engine.wizard.questions import catalogue, labels, of_further_runs, question_at
-
-PURPOSE_WORDS = {
-    "installation": "Check of an installation",
-    "grounding": "Confirmation of the grounding",
-    "replacement": "Verification of a replacement",
-}
 
 
 def label(path: str) -> str:
@@ -204,7 +199,7 @@ def heading(job: Job) -> Heading:
         person=job.person,
         licence=job.licence,
         permit=job.permit,
-        purpose=PURPOSE_WORDS[job.purpose],
+        purpose=PURPOSES[job.purpose].said,
         transformer=f"{number(t.kva)} kVA, {phases}, {number(t.primary_volts)} V to {number(t.secondary_volts)} V"
         f"{runs}",
         notes=job.notes,

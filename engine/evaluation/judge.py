@@ -8,7 +8,6 @@ from typing import Any
 
 from engine.evaluation.facts import label, shown_at
 from engine.evaluation.judged import (
-    SAID,
     Judged,
     Outcome,
     asked_in_runs,
@@ -22,6 +21,7 @@ from engine.job.runs import run_count
 from engine.job.site import Site
 from engine.judging.bounds import possibilities
 from engine.judging.verdicts import Finding, Verdict, undetermined, worded
+from engine.result.words import SAID
 from engine.rules.rule import Rule
 
 MOST_UNKNOWNS = 4

@@ -28,14 +28,6 @@ class Outcome(NamedTuple):
     told_unasked: bool = False
 
 
-# A verdict within a sentence.
-SAID = {
-    "meets": "meets",
-    "does_not_meet": "does not meet",
-    "cannot_tell": "can't tell",
-    "does_not_apply": "does not apply",
-}
-
 _WORST_FIRST: tuple[Verdict, ...] = ("does_not_meet", "cannot_tell", "meets", "does_not_apply")
 
 

@@ -2,9 +2,9 @@
 
 from typing import Literal
 
-from engine.evaluation.judged import SAID
 from engine.judging.verdicts import Severity, Verdict
 from engine.result import Check, Overall
+from engine.result.words import SAID
 
 
 class Tally:

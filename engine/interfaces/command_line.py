@@ -25,6 +25,7 @@ from engine.files.outputs import (
 from engine.files.refusals import LARGEST_FILE, Problem, Refusal, job_from_text
 from engine.interfaces.messages import contract_schema, job_and_result_schema
 from engine.result import Check, Result
+from engine.result.words import VERDICTS
 from engine.wizard.walk import questions
 from engine.wizard.words import with_translations
 
@@ -34,12 +35,6 @@ OWN_FAULT = 1
 STOPPED = 130
 READER_GONE = 141
 SHAPES = {"meets": "[=]", "does_not_meet": "[X]", "cannot_tell": "[?]", "does_not_apply": "[-]"}
-WORDS = {
-    "meets": "Meets",
-    "does_not_meet": "Does not meet",
-    "cannot_tell": "Can't tell",
-    "does_not_apply": "Does not apply",
-}
 Call = Callable[[argparse.Namespace], int]
 
 
@@ -101,7 +96,7 @@ def _evaluate(args: argparse.Namespace) -> int:
 
 
 def _line(check: Check) -> str:
-    head = f"{SHAPES[check.verdict]} {WORDS[check.verdict]}: {check.title}  ({check.section})"
+    head = f"{SHAPES[check.verdict]} {VERDICTS[check.verdict]}: {check.title}  ({check.section})"
     rest = [
         ("required", check.required),
         ("found", check.found),

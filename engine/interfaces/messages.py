@@ -8,6 +8,7 @@ from pydantic.json_schema import JsonSchemaMode, models_json_schema
 from engine.files.refusals import Problem
 from engine.job import Job
 from engine.job.base import Record
+from engine.job.kinds import Purpose
 from engine.result import Result
 
 
@@ -216,7 +217,7 @@ class QuestionGroup(Record):
 class PurposeOffered(Record):
     """One way in."""
 
-    id: Literal["installation", "grounding", "replacement"]
+    id: Purpose
     title: str
     text: str
     groups: list[str]

@@ -1,5 +1,6 @@
 """What was read and seen on site, how a rule reads it, and the job of one run among several."""
 
+from engine.code.sizes import Size, TradeSize
 from engine.job.conductors import Conductors, Load, Raceway
 from engine.job.grounding import AreaBond
 from engine.job.kinds import (
@@ -10,8 +11,6 @@ from engine.job.kinds import (
     ProtectionKind,
     RatingBasis,
     SecondaryRule,
-    Size,
-    TradeSize,
 )
 from engine.job.record import Job
 from engine.job.secondary import (

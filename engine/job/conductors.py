@@ -4,21 +4,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from engine.code.sizes import Insulation, Material, RacewayType, Size, TradeSize
 from engine.job.base import Record
-from engine.job.kinds import (
-    Celsius,
-    Count,
-    Feet,
-    Insulation,
-    InsulationVolts,
-    LoadAmperes,
-    Material,
-    RacewayType,
-    Sets,
-    Size,
-    TradeSize,
-    WireCovering,
-)
+from engine.job.kinds import Celsius, Count, Feet, InsulationVolts, LoadAmperes, Sets, WireCovering
 
 
 class Conductors(Record):

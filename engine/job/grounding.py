@@ -4,8 +4,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from engine.code.sizes import Material, Size
 from engine.job.base import OrEmpty, Record, unread
-from engine.job.kinds import Electrode, JumperLocation, Material, Size
+from engine.job.kinds import Electrode, JumperLocation
 from engine.job.secondary import SupplySideBondingJumper
 
 

@@ -5,22 +5,10 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticKnownError
 
+from engine.code.sizes import Insulation
+
 Purpose = Literal["installation", "grounding", "replacement"]
-Material = Literal["copper", "aluminum"]
-Insulation = Literal[
-    "THHN", "THWN", "THWN-2", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2",
-]  # fmt: skip
-WireCovering = Literal[
-    "bare", "THHN", "THWN", "THWN-2", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2",
-]  # fmt: skip
-Size = Literal[
-    "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "300", "350", "400",
-    "500", "600", "700", "750", "800", "900", "1000", "1250", "1500", "1750", "2000",
-]  # fmt: skip
-TradeSize = Literal[
-    "3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"
-]
-RacewayType = Literal["RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT"]
+WireCovering = Literal["bare", Insulation]
 PrimarySystem = Literal[
     "delta_3_wire", "wye_3_wire", "wye_4_wire", "single_phase_2_wire", "single_phase_3_wire"
 ]

@@ -4,21 +4,19 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
+from engine.code.sizes import Insulation, Material, Size
 from engine.job.base import OrEmpty, Record, unread
 from engine.job.conductors import Conductors, Load, Raceway
 from engine.job.kinds import (
     Amperes,
     Celsius,
     DeviceKind,
-    Insulation,
     Kiloamperes,
     LoadAmperes,
-    Material,
     ProtectionKind,
     RatingBasis,
     SecondaryRule,
     Sets,
-    Size,
     WireCovering,
     none_when_null,
 )

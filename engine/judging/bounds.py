@@ -8,15 +8,9 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
+from engine.code.sizes import Material
 from engine.job import MOST_SETS, Electrode, Job, RatingBasis, SecondaryRule
-from engine.job.kinds import (
-    Celsius,
-    DeviceKind,
-    InsulationVolts,
-    Material,
-    PrimarySystem,
-    SecondarySystem,
-)
+from engine.job.kinds import Celsius, DeviceKind, InsulationVolts, PrimarySystem, SecondarySystem
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
 _METALS = get_args(Material)

@@ -7,7 +7,6 @@ from engine.report.tables import group_rows, no_break, rows_table, terms
 from engine.report.words import (
     CONTRADICTIONS,
     CONTRADICTIONS_NOTE,
-    SEVERITY_WORDS,
     UNWISE,
     conflicts,
     section_words,
@@ -17,6 +16,7 @@ from engine.report.words import (
     verdict_words,
 )
 from engine.result import Check, Contradiction, Result
+from engine.result.words import SEVERITIES
 
 
 def _verdict(check: Check) -> Element:
@@ -27,7 +27,7 @@ def _conflict(check: Check) -> Element:
     advice = check.severity == "advice"
     return element(
         "section",
-        element("h3", shape(shown_as(check)), f"{check.title} ({SEVERITY_WORDS[check.severity]})"),
+        element("h3", shape(shown_as(check)), f"{check.title} ({SEVERITIES[check.severity]})"),
         terms(
             ("Advised" if advice else "Required", check.required),
             ("Found", check.found),

@@ -21,6 +21,7 @@ from engine.report.drawing_plan import LOOK_WORDS, Look, Plan, plan
 from engine.report.drawing_words import drawing_text
 from engine.report.elements import Element, as_xml, element
 from engine.result import Result
+from engine.result.words import SAID, STOPS
 
 PLACES = {"source": "the transformer", "first_disconnect": "the first disconnect"}
 _STYLE = """
@@ -106,7 +107,7 @@ def _joint_at(plan_: Plan, place: str, y: float) -> list[Element]:
             shown,
             y,
             "",
-            *(("No bond found",) if shown == "missing" else ("No bond,", "does not apply")),
+            *(("No bond found",) if shown == "missing" else ("No bond,", SAID["does_not_apply"])),
         )
     if where not in PLACES:
         return _joint("unknown", y, "Bonded here?", "Not known")
@@ -118,11 +119,11 @@ def _joint_at(plan_: Plan, place: str, y: float) -> list[Element]:
     said: dict[Look, tuple[str, ...]] = {
         "sound": ("The one", "bonding point"),
         "wrong": ("Not one point:", "electrode elsewhere"),
-        "unknown": ("Bonding point:", "can't tell"),
+        "unknown": ("Bonding point:", SAID["cannot_tell"]),
     }
-    single = said.get(plan_.looks["single_bonding_point"], ("Bonding point",))
+    single = said.get(plan_.looks["single_bonding_point"], (STOPS["bonding"],))
     if shown == "wrong":
-        single = ("Bonding point:", "does not meet")
+        single = ("Bonding point:", SAID["does_not_meet"])
     elif plan_.looks["single_bonding_point"] == "wrong":
         return _joint(shown, y, part.size, *single, mark="wrong", point=True)
     return _joint(shown, y, part.size, *single, point=True)
@@ -244,7 +245,12 @@ def _key(top: float) -> list[Element]:
     """What the lines and marks mean."""
     made: list[Element] = [text_at((8, top), "What lines and marks mean", bold=True)]
     looks: tuple[Look, ...] = ("sound", "wrong", "missing", "unknown")
-    said = ("meets", "there, does not meet", "missing", "can't tell")
+    said = (
+        SAID["meets"],
+        f"there, {SAID['does_not_meet']}",
+        "missing",
+        SAID["cannot_tell"],
+    )
     for index, (shown, words) in enumerate(zip(looks, said, strict=True)):
         x, y = 8 + 176 * (index % 2), top + 24 + 30 * (index // 2)
         if shown == "missing":
@@ -320,7 +326,7 @@ def _picture(result: Result) -> list[Element]:
         bottom=_DISCONNECT,
         width=15,
     )
-    made += box(_DISCONNECT, _HEIGHT, "First disconnect")
+    made += box(_DISCONNECT, _HEIGHT, STOPS["first_disconnect"])
     made += phase_lines(plan_, _DISCONNECT, _PANEL + _PANEL_HEIGHT)
     made += breaker(plan_, _DISCONNECT + 40)
     if plan_.has_neutral:

@@ -3,14 +3,15 @@
 from typing import Literal, NamedTuple
 
 from engine.result import Drawn, Result
+from engine.result.words import VERDICTS
 
 Look = Literal["sound", "wrong", "missing", "unknown", "idle", "absent"]
 LOOK_WORDS: dict[Look, str] = {
-    "sound": "Meets",
-    "wrong": "Does not meet",
+    "sound": VERDICTS["meets"],
+    "wrong": VERDICTS["does_not_meet"],
     "missing": "Missing",
-    "unknown": "Can't tell",
-    "idle": "Does not apply",
+    "unknown": VERDICTS["cannot_tell"],
+    "idle": VERDICTS["does_not_apply"],
     "absent": "None, does not apply",
 }
 _NO_NEUTRAL = ("delta 3 wire ungrounded", "single phase 2 wire", "wye 3 wire")

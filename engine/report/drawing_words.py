@@ -3,15 +3,11 @@
 from engine.report.drawing_plan import LOOK_WORDS, Look, plan
 from engine.report.elements import clean
 from engine.result import Drawn, Result
+from engine.result.words import JUMPER_PLACES
 
 
 def _at(place: str) -> str:
-    return {
-        "source": "at the transformer",
-        "first_disconnect": "at the first disconnect",
-        "both": "at the transformer and at the first disconnect",
-        "none": "nowhere",
-    }.get(place, "place not known")
+    return JUMPER_PLACES.get(place, "place not known")
 
 
 def _said(result: Result, part: Drawn, shown: Look) -> str:

@@ -4,7 +4,6 @@ from engine.report.elements import clean
 from engine.report.words import (
     CONTRADICTIONS,
     CONTRADICTIONS_NOTE,
-    SEVERITY_WORDS,
     code_words,
     conflicts,
     job_name,
@@ -12,6 +11,7 @@ from engine.report.words import (
     unwise,
 )
 from engine.result import Check, Result
+from engine.result.words import SEVERITIES
 
 
 def _line(text: str) -> str:
@@ -21,7 +21,7 @@ def _line(text: str) -> str:
 def _item(number: int, check: Check) -> list[str]:
     # Advice requires nothing, so its words are others; it stands under a heading of its own.
     advice = check.severity == "advice"
-    graveness = "" if advice else f" ({SEVERITY_WORDS[check.severity]})"
+    graveness = "" if advice else f" ({SEVERITIES[check.severity]})"
     lines = [f"{number}. {_line(check.title)}{graveness}"]
     for label, text in (
         ("Section", section_words(check).removeprefix("section ")),

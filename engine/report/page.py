@@ -22,12 +22,12 @@ from engine.report.words import (
     KNOWN_WORDS,
     NO_CERTIFICATE,
     OVERALL_VERDICT,
-    VERDICT_WORDS,
     code_words,
     job_name,
     shape,
 )
 from engine.result import Result
+from engine.result.words import VERDICTS
 
 Paper = Literal["Letter", "A4"]
 Photos = Sequence[tuple[str, str, str]]
@@ -69,8 +69,8 @@ def _overall(result: Result) -> Element:
             "p",
             "; ".join(
                 f"{words}: {counts.get(name, 0)}"
-                for name, words in {**VERDICT_WORDS, **ADVICE_WORDS}.items()
-                if counts.get(name, 0) or name in VERDICT_WORDS
+                for name, words in {**VERDICTS, **ADVICE_WORDS}.items()
+                if counts.get(name, 0) or name in VERDICTS
             ),
             ". ",
             NO_CERTIFICATE if DECIDES in result.overall.text else AID,

@@ -2,19 +2,13 @@
 
 from engine.report.elements import Element, element
 from engine.result import Check, Result, Value
+from engine.result.words import SEVERITIES, VERDICTS
 
-VERDICT_WORDS = {
-    "meets": "Meets",
-    "does_not_meet": "Does not meet",
-    "cannot_tell": "Can't tell",
-    "does_not_apply": "Does not apply",
-}
 UNWISE = "Legal but unwise"
 CONTRADICTIONS = "Answers that contradict each other"
 CONTRADICTIONS_NOTE = "No check uses these answers until the wrong one is corrected."
 # Advice is no requirement: what it says is counted beside the verdicts.
 ADVICE_WORDS = {"advice_not_met": UNWISE, "advice_open": "Advice, can't tell"}
-SEVERITY_WORDS = {"danger": "danger to life", "violation": "violation", "advice": "advice"}
 KNOWN_WORDS = {
     "read": "read",
     "measured": "measured",
@@ -71,8 +65,8 @@ def verdict_words(check: Check) -> str:
     """The verdict in words; of a broken requirement also how grave it is. Unit: none. Section: that of the check."""
     if shown_as(check) == "unwise":
         return UNWISE
-    said = VERDICT_WORDS[check.verdict]
-    return f"{said}: {SEVERITY_WORDS[check.severity]}" if check.verdict == "does_not_meet" else said
+    said = VERDICTS[check.verdict]
+    return f"{said}: {SEVERITIES[check.severity]}" if check.verdict == "does_not_meet" else said
 
 
 def section_words(item: Check | Value) -> str:
@@ -92,7 +86,7 @@ def conflicts(result: Result) -> list[Check]:
 
     Unit: none. Section: that of each check.
     """
-    order = [*SEVERITY_WORDS]
+    order = [*SEVERITIES]
     broken = [check for check in result.checks if shown_as(check) == "does_not_meet"]
     return sorted(broken, key=lambda check: (not check.asked, order.index(check.severity)))
 

@@ -3,11 +3,12 @@
 from engine.code import size_index
 from engine.code.choices import choice
 from engine.job.site import Site
+from engine.job.words import ELECTRODES
 from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import number, size
 from engine.rules.conditions.control_circuits import needs_no_electrode
 from engine.rules.conditions.facts_read import NO_ELECTRODE
-from engine.rules.conditions.words import ELECTRODE_NAMES, NO_ELECTRODE_WORDS
+from engine.rules.conditions.words import NO_ELECTRODE_WORDS
 from engine.rules.rule import rule
 
 _SINGLE = ("rod", "pipe", "plate")
@@ -17,7 +18,7 @@ LEAST_PLAUSIBLE_OHMS = 1.0
 
 
 def _names(electrodes: list[str]) -> str:
-    return ", ".join(ELECTRODE_NAMES[e] for e in electrodes) or "none found"
+    return ", ".join(ELECTRODES[e].said for e in electrodes) or "none found"
 
 
 @rule(
@@ -47,7 +48,7 @@ def grounding_electrode(site: Site) -> Finding:
     """
     available = site.need(lambda job: job.electrode.available)
     used = site.need(lambda job: job.electrode.used)
-    found = f"{ELECTRODE_NAMES[used]}; at the building: {_names([*available])}"
+    found = f"{ELECTRODES[used].said}; at the building: {_names([*available])}"
     if used == "none":
         if needs_no_electrode(site):
             return not_applicable(NO_ELECTRODE_WORDS, cite="control_transformer_electrode")
@@ -62,7 +63,7 @@ def grounding_electrode(site: Site) -> Finding:
         )
     if used not in available:
         return undetermined(
-            f"The {ELECTRODE_NAMES[used]} is in use, yet it is not among the electrodes found at the building. "
+            f"The {ELECTRODES[used].said} is in use, yet it is not among the electrodes found at the building. "
             "One of the two answers is wrong.",
             required="an electrode that exists at the building",
             found=found,
@@ -92,7 +93,7 @@ def _preferred(site: Site) -> Finding:
     in_order = choice(site.code.edition, "electrode_preference") == "nearest_steel_or_water"
     if not in_order or not preferred:
         return not_applicable("")
-    here = " and ".join(ELECTRODE_NAMES[e] for e in preferred)
+    here = " and ".join(ELECTRODES[e].said for e in preferred)
     several = len(preferred) > 1
     is_one = used in preferred
     nearest = (
@@ -104,7 +105,7 @@ def _preferred(site: Site) -> Finding:
         site,
         nearest,
         required="the nearest of structural steel and metal water pipe; others only where neither exists",
-        found=f"{ELECTRODE_NAMES[used]}{', not the nearer one' if is_one and not nearest else ''}",
+        found=f"{ELECTRODES[used].said}{', not the nearer one' if is_one and not nearest else ''}",
         reason="The electrode that this edition prefers.",
         otherwise="This edition requires the nearer of the two."
         if is_one
@@ -117,7 +118,7 @@ def _one_system(site: Site) -> Finding:
     """Whether the electrode is one system with all others of the building. Section: 250.50."""
     available = site.need(lambda job: job.electrode.available)
     used = site.need(lambda job: job.electrode.used)
-    name = ELECTRODE_NAMES[used]
+    name = ELECTRODES[used].said
     found = f"{name}; at the building: {_names([*available])}"
     required = "an electrode of the building's grounding electrode system"
     if not [e for e in available if e != used]:
@@ -199,7 +200,7 @@ def supplemental_electrode(site: Site) -> Finding:
             site,
             True,
             required=required,
-            found=f"{ELECTRODE_NAMES[only]} and a supplemental electrode",
+            found=f"{ELECTRODES[only].said} and a supplemental electrode",
             reason="Supplemented.",
             otherwise="",
             cite=cite,

@@ -6,16 +6,16 @@ from engine.derived import bonding_jumpers, grounded_systems
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.job.site import Site
+from engine.job.words import CONDUCTORS, ELECTRODES
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.rules.conditions.facts_read import DERIVED_CONDUCTORS, GROUNDED_BY
 from engine.rules.conditions.large_enough import by_known_runs, large_enough
-from engine.rules.conditions.words import ELECTRODE_NAMES
 from engine.rules.rule import rule
 
 
 @rule(
     "water_pipe_bond",
-    title="Bond of the metal water pipe",
+    title=CONDUCTORS["water_pipe_bond"],
     cite="area_water_piping_bonding",
     severity="danger",
     group="electrode",
@@ -50,7 +50,7 @@ def water_pipe_bond(site: Site) -> Finding:
 
 @rule(
     "structural_steel_bond",
-    title="Bond of the structural steel",
+    title=CONDUCTORS["structural_steel_bond"],
     cite="area_structural_steel_bonding",
     severity="danger",
     group="electrode",
@@ -90,7 +90,7 @@ def _area_bond(
     work_out_minimum: Callable[[Site], Derived],
 ) -> Finding:
     """The bond of one kind of metal in the area served; metal that is the electrode needs none of its own."""
-    is_the_electrode = f"The {ELECTRODE_NAMES[metal]} is the grounding electrode here; no separate jumper is required."
+    is_the_electrode = f"The {ELECTRODES[metal].said} is the grounding electrode here; no separate jumper is required."
     if not site.need(lambda job: bond(job).present):
         if site.need(lambda job: job.electrode.used) == metal:
             return _electrode_without_bond(site, metal, bond, is_the_electrode)
@@ -104,8 +104,8 @@ def _area_bond(
             found=found,
             material=material,
             minimum=work_out_minimum(site),
-            reason=f"{ELECTRODE_NAMES[metal].capitalize()} bonded, large enough by the derived ungrounded conductors.",
-            otherwise=f"The jumper to the {ELECTRODE_NAMES[metal]} is too small by the derived ungrounded conductors.",
+            reason=f"{ELECTRODES[metal].said.capitalize()} bonded, large enough by the derived ungrounded conductors.",
+            otherwise=f"The jumper to the {ELECTRODES[metal].said} is too small by the derived ungrounded conductors.",
         )
 
     finding = by_known_runs(site, by_the_phases)
@@ -116,7 +116,7 @@ def _area_bond(
     # 250.104(D) speaks of the metal in the area served: a jumper beyond that is more than it asks for.
     if bond(site.job).metal_in_area is False:
         return not_applicable(
-            f"No {ELECTRODE_NAMES[metal]} in the area that this transformer serves.",
+            f"No {ELECTRODES[metal].said} in the area that this transformer serves.",
             found=finding.found,
         )
     return finding
@@ -137,7 +137,7 @@ def _electrode_without_bond(
         return not_applicable(is_the_electrode)
     if not site.need(lambda job: bond(job).metal_in_area):
         return not_applicable(is_the_electrode)
-    name = ELECTRODE_NAMES[metal]
+    name = ELECTRODES[metal].said
     return confirm(
         site,
         False,
@@ -155,21 +155,21 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
     """No jumper was found: it is missing where there is such metal in the area served, wherever else it may be."""
     if not site.need(lambda job: bond(job).metal_in_area):
         return not_applicable(
-            f"No {ELECTRODE_NAMES[metal]} in the area that this transformer serves."
+            f"No {ELECTRODES[metal].said} in the area that this transformer serves."
         )
     if site.need(lambda job: job.electrode.common_conductor) and site.need(
         lambda job: bond(job).to_common_conductor
     ):
         return not_applicable(
-            f"The {ELECTRODE_NAMES[metal]} is bonded to the shared electrode conductor in the area served: no jumper of this "
+            f"The {ELECTRODES[metal].said} is bonded to the shared electrode conductor in the area served: no jumper of this "
             "transformer's own is required.",
             cite="area_common_conductor_bonding",
         )
-    required = f"a bonding jumper to the {ELECTRODE_NAMES[metal]} in the area served"
+    required = f"a bonding jumper to the {ELECTRODES[metal].said} in the area served"
     if not grounded_systems.is_grounded(site):
         return undetermined(
             "The code bonds the grounded conductor of a system to this metal, and an ungrounded system has none. Whether "
-            f"the {ELECTRODE_NAMES[metal]} is bonded to the building's own grounding instead is not looked at here: find out, "
+            f"the {ELECTRODES[metal].said} is bonded to the building's own grounding instead is not looked at here: find out, "
             "and ask the inspector.",
             required=required,
             found="none found",
@@ -180,6 +180,6 @@ def _no_bond(site: Site, metal: str, bond: Callable[[Job], AreaBond]) -> Finding
         required=required,
         found="none found",
         reason="",
-        otherwise=f"The {ELECTRODE_NAMES[metal]} in the area served is not bonded: it can become live.",
+        otherwise=f"The {ELECTRODES[metal].said} in the area served is not bonded: it can become live.",
         remedy="A bonding jumper from it to the point where the electrode conductor connects.",
     )

@@ -2,11 +2,11 @@
 
 from engine.derived import currents, faults
 from engine.job.site import Site
+from engine.job.words import CONNECTIONS
 from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
 from engine.physics.fault_current import transformer_fault_current
 from engine.physics.full_load_current import full_load_current
 from engine.physics.quantities import kiloamperes, number, volts
-from engine.rules.conditions.words import CONNECTIONS
 from engine.rules.rule import rule
 
 
@@ -71,10 +71,10 @@ def _same_system(site: Site) -> Finding:
             "Line-to-line loads see the same voltage as before. But the old system may have been ungrounded, and a "
             "grounded system trips on the first ground fault. Look for downstream equipment made for the old system, "
             "such as ground detectors. Have the change engineered.",
-            required=f"connection {CONNECTIONS[old]}",
-            found=CONNECTIONS[new],
+            required=f"connection {CONNECTIONS[old].said}",
+            found=CONNECTIONS[new].said,
         )
-    return _same(site, CONNECTIONS[old], CONNECTIONS[new], "connection")
+    return _same(site, CONNECTIONS[old].said, CONNECTIONS[new].said, "connection")
 
 
 def _same_primary_system(site: Site) -> Finding:
@@ -85,10 +85,12 @@ def _same_primary_system(site: Site) -> Finding:
         return undetermined(
             "A different primary connection: phase shift, ground-fault current and how steady the voltages to "
             "neutral are may change with it. Have the change engineered.",
-            required=f"primary {CONNECTIONS[old]}",
-            found=f"primary {CONNECTIONS[new]}",
+            required=f"primary {CONNECTIONS[old].said}",
+            found=f"primary {CONNECTIONS[new].said}",
         )
-    return _same(site, f"primary {CONNECTIONS[old]}", f"primary {CONNECTIONS[new]}", "connection")
+    return _same(
+        site, f"primary {CONNECTIONS[old].said}", f"primary {CONNECTIONS[new].said}", "connection"
+    )
 
 
 def _same(site: Site, old: str, new: str, what: str, stays: str = "") -> Finding:

@@ -8,6 +8,7 @@ from engine.derived.secondary_conductors import CITES
 from engine.derived.sides import PRIMARY, SECONDARY
 from engine.job.missing import Missing
 from engine.job.site import Site
+from engine.job.words import SECONDARY_RULES
 from engine.judging.verdicts import (
     Finding,
     compare,
@@ -31,14 +32,6 @@ from engine.rules.conditions.words import OVER_1000
 from engine.rules.rule import rule
 
 _TAP_FEET = 25
-RULE_NAMES = {
-    "primary_device": "protected by the primary device",
-    "10_ft": "not over 10 ft",
-    "industrial_25_ft": "industrial, not over 25 ft",
-    "outside": "outdoors",
-    "feeder_tap_25_ft": "from a tapped feeder, 25 ft in all",
-    "25_ft": "not over 25 ft",
-}
 
 
 def _length(limit: float) -> Callable[[Site], Finding]:
@@ -309,7 +302,7 @@ def _others_that_hold(site: Site, relied_on: str) -> list[str]:
         except Missing:
             continue
         if holds:
-            names.append(f"{RULE_NAMES[name]} ({site.section(CITES[name])})")
+            names.append(f"{SECONDARY_RULES[name].said} ({site.section(CITES[name])})")
     return names
 
 

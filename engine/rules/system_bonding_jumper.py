@@ -4,6 +4,7 @@ from engine.code import SIZES, size_index
 from engine.derived import bonding_jumpers, grounded_systems, ungrounded_area
 from engine.derived.derived import Derived
 from engine.job.site import Site
+from engine.job.words import CONDUCTORS, JUMPER_PLACES
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import size
 from engine.rules.conditions.control_circuits import feeds_control_circuits_only, needs_no_electrode
@@ -13,16 +14,10 @@ from engine.rules.conditions.two_jumpers import TWO_JUMPERS, both_permitted, pri
 from engine.rules.conditions.words import NO_ELECTRODE_WORDS
 from engine.rules.rule import rule
 
-_JUMPER_AT = {
-    "source": "at the transformer",
-    "first_disconnect": "at the first disconnect",
-    "both": "at the transformer and at the first disconnect",
-}
-
 
 @rule(
     "system_bonding_jumper",
-    title="System bonding jumper",
+    title=CONDUCTORS["system_bonding_jumper"],
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",
@@ -53,7 +48,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             site,
             False,
             required="no system bonding jumper on an ungrounded system",
-            found=_JUMPER_AT[location],
+            found=JUMPER_PLACES[location].said,
             reason="",
             otherwise="The system is called ungrounded, yet a jumper grounds it. One of the two is wrong.",
             remedy="Find out how the system is meant to be grounded; identify a grounded phase as such.",
@@ -74,7 +69,7 @@ def system_bonding_jumper(site: Site) -> Finding:
             site,
             False,
             required="one system bonding jumper",
-            found=_JUMPER_AT[location],
+            found=JUMPER_PLACES[location].said,
             reason="",
             otherwise="Two jumpers: neutral current runs on raceways and steel.",
             remedy="De-energize and take one out. Keep the one where the electrode conductor connects, and make "
@@ -82,14 +77,16 @@ def system_bonding_jumper(site: Site) -> Finding:
         )
     doubt = primary_in_doubt(site) if location == "both" else None
     if doubt:
-        return undetermined(doubt, required="one system bonding jumper", found=_JUMPER_AT[location])
+        return undetermined(
+            doubt, required="one system bonding jumper", found=JUMPER_PLACES[location].said
+        )
     count = "One jumper at each end, as permitted here" if location == "both" else "One jumper"
     if site.job.bonding.system_bonding_jumper.factory_furnished:
         return confirm(
             site,
             True,
             required="one system bonding jumper",
-            found=f"the identified strap or screw that came with the equipment, {_JUMPER_AT[location]}",
+            found=f"the identified strap or screw that came with the equipment, {JUMPER_PLACES[location].said}",
             reason=f"{count}, furnished with the equipment and covered by its listing; check that it is fastened.",
             otherwise="",
             cite="listing_and_instructions",

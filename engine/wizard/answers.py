@@ -1,5 +1,20 @@
 """What an answer is called on its button and in the report, written once for every question."""
 
+from engine.job.words import (
+    CONNECTIONS,
+    ELECTRODES,
+    JUMPER_PLACES,
+    PURPOSES,
+    SECONDARY_RULES,
+    Name,
+)
+from engine.physics.quantities import RACEWAY_NAMES
+
+
+def _shown(names: dict[str, Name]) -> dict[str, str]:
+    return {kind: name.shown for kind, name in names.items()}
+
+
 ANSWER_WORDS = {
     "copper": "Copper",
     "aluminum": "Aluminum",
@@ -10,39 +25,17 @@ ANSWER_WORDS = {
     "dry": "Dry type",
     "cast_resin": "Cast resin",
     "liquid": "Liquid-filled",
-    "delta_3_wire": "Delta, 3-wire",
-    "wye_3_wire": "Wye, 3-wire",
-    "wye_4_wire": "Wye, 4-wire",
-    "single_phase_2_wire": "Single-phase, 2-wire",
-    "single_phase_3_wire": "Single-phase, 3-wire",
-    "delta_3_wire_ungrounded": "Delta, 3-wire, ungrounded",
-    "delta_corner_grounded": "Delta, corner-grounded",
-    "delta_high_leg": "Delta, 4-wire, high leg",
-    "primary_device": "Protected by the primary device",
-    "10_ft": "Not over 10 ft",
-    "industrial_25_ft": "Industrial, not over 25 ft",
-    "outside": "Outdoors",
-    "feeder_tap_25_ft": "From a tapped feeder, 25 ft in all",
-    "25_ft": "Not over 25 ft",
+    **_shown(CONNECTIONS),
+    **_shown(SECONDARY_RULES),
     "main_device": "One main breaker or set of fuses",
     "main_lugs_only": "Main lugs only",
     "grouped_devices": "Several devices, grouped",
-    "source": "At the transformer",
-    "first_disconnect": "At the first disconnect",
-    "both": "At both",
-    "none": "None found",
+    **_shown(JUMPER_PLACES),
     "wire": "A wire",
     "raceway": "The metal raceway",
     "bare": "Bare",
-    "building_steel": "Building steel",
-    "water_pipe": "Metal water pipe",
-    "concrete_encased": "Concrete-encased",
-    "rod": "Rod",
-    "pipe": "Pipe",
-    "plate": "Plate",
-    "ring": "Ground ring",
-    "PVC40": "PVC schedule 40",
-    "PVC80": "PVC schedule 80",
+    **_shown({kind: name for kind, name in ELECTRODES.items() if kind != "none"}),
+    **RACEWAY_NAMES,
     "open": "Open, core and coils without a case",
     "ventilated": "Ventilated",
     "ventilated_with_weather_shield": "Ventilated, with weather shield",
@@ -60,7 +53,5 @@ ANSWER_WORDS = {
     "nothing_grounded": "Nothing grounded, no live parts",
     "grounded": "A grounded wall or grounded metal",
     "live": "Other live parts",
-    "installation": "Check an installation",
-    "grounding": "Confirm the grounding",
-    "replacement": "Verify a replacement",
+    **_shown(PURPOSES),
 }

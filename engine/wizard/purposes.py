@@ -3,6 +3,7 @@
 from typing import Any, get_args
 
 from engine.job.kinds import Purpose
+from engine.job.words import STOPS
 from engine.wizard.answers import ANSWER_WORDS
 
 # Three screens before the limits: voltages, power, primary device.
@@ -37,42 +38,50 @@ PURPOSES: tuple[dict[str, Any], ...] = (
 )
 
 GROUPS: tuple[dict[str, str], ...] = (
-    {"id": "nameplate", "title": "Nameplate", "text": "Read it; do not open covers."},
+    {"id": "nameplate", "title": STOPS["nameplate"], "text": "Read it; do not open covers."},
     {
         "id": "primary_disconnect",
-        "title": "Primary disconnect",
+        "title": STOPS["primary_disconnect"],
         "text": "The device ahead of the transformer.",
     },
-    {"id": "primary_run", "title": "Primary run", "text": "From that device to the transformer."},
+    {
+        "id": "primary_run",
+        "title": STOPS["primary_run"],
+        "text": "From that device to the transformer.",
+    },
     {
         "id": "enclosure",
-        "title": "Transformer enclosure",
+        "title": STOPS["enclosure"],
         "text": "Around the transformer, and what is open already.",
     },
     {
         "id": "secondary_run",
-        "title": "Secondary run",
+        "title": STOPS["secondary_run"],
         "text": "From the transformer to the first disconnect.",
     },
-    {"id": "first_disconnect", "title": "First disconnect", "text": "Main device and panelboard."},
-    {"id": "bonding", "title": "Bonding point", "text": "Where the neutral is bonded to metal."},
+    {
+        "id": "first_disconnect",
+        "title": STOPS["first_disconnect"],
+        "text": "Main device and panelboard.",
+    },
+    {"id": "bonding", "title": STOPS["bonding"], "text": "Where the neutral is bonded to metal."},
     {
         "id": "electrode",
-        "title": "Electrode, pipe and steel",
+        "title": STOPS["electrode"],
         "text": "Follow each conductor to its end.",
     },
-    {"id": "downstream", "title": "Downstream", "text": "Past the first disconnect."},
+    {"id": "downstream", "title": STOPS["downstream"], "text": "Past the first disconnect."},
     {
         "id": "replacement",
-        "title": "Replacement",
+        "title": STOPS["replacement"],
         "text": "What came out, and how the new one is installed.",
     },
     {
         "id": "readings",
-        "title": "Readings",
+        "title": STOPS["readings"],
         "text": "Only by a qualified person, with the right tester.",
     },
-    {"id": "job", "title": "This job", "text": "For the report."},
+    {"id": "job", "title": STOPS["job"], "text": "For the report."},
 )
 # Whose visits ask a question.
 EVERY_VISIT: tuple[str, ...] = get_args(Purpose)

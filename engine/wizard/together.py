@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple, get_args
 
-from engine.job.kinds import Material
+from engine.code.sizes import Material
 from engine.wizard.answers import ANSWER_WORDS
 
 

@@ -14,7 +14,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "code": (),
     "job": ("code",),
     "files": ("job",),
-    "wizard": ("code", "job"),
+    "wizard": ("code", "job", "physics"),
     "judging": ("code", "job", "physics"),
     "derived": ("code", "job", "physics"),
     "rules": ("derived", "judging", "code", "job", "physics"),

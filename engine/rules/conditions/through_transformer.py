@@ -2,9 +2,9 @@
 
 from engine.derived import conductor_ampacity, currents
 from engine.job.site import Site
+from engine.job.words import CONNECTIONS
 from engine.judging.verdicts import Finding, compare, confirm
 from engine.physics.quantities import amperes, number
-from engine.rules.conditions.words import CONNECTIONS
 
 DELTAS_OF_THREE_WIRES = ("delta_3_wire_ungrounded", "delta_corner_grounded")
 
@@ -25,7 +25,7 @@ def two_wire_or_delta(site: Site) -> Finding:
         site,
         holds,
         required="single-phase 2-wire to 2-wire, or delta-delta 3-wire",
-        found=f"{CONNECTIONS[primary]} to {CONNECTIONS[secondary]}",
+        found=f"{CONNECTIONS[primary].said} to {CONNECTIONS[secondary].said}",
         reason="A secondary that the primary device can protect.",
         otherwise="The primary device does not protect these secondary conductors: on this connection one secondary phase "
         "can be overloaded without the primary seeing it.",
