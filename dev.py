@@ -11,7 +11,7 @@ python3 dev.py mutants    change the engine in small ways and see whether the te
                           worker, the updates and the store, in a real browser
 python3 dev.py coverage   say which branches of the engine no test goes through; below 98 % fails
 python3 dev.py licences   list every library in use and its licence
-python3 dev.py lock       resolve the Python requirements again
+python3 dev.py lock       resolve the Python requirements again, those of this machine and those of the browser
 
 Needs Python 3.11 or newer and, the first time, a network.
 """
@@ -186,7 +186,7 @@ def licences(arguments: list[str]) -> None:
 
 
 def lock(arguments: list[str]) -> None:
-    """Writes the requirement locks anew from pyproject.toml, with hashes and without addresses."""
+    """Writes the locks of Python packages anew from pyproject.toml, with hashes and without addresses."""
     environment(TEST_LOCK)
     python("-m", "pip", "install", "--quiet", "--require-hashes", "-r", RESOLVER_LOCK)
     settings = ("--universal", "--python-version", "3.11", "--generate-hashes")
@@ -199,6 +199,7 @@ def lock(arguments: list[str]) -> None:
     ):
         call = ("-m", "uv", "pip", "compile", *wanted, *settings, *plain)
         python(*call, "-o", target, *arguments)
+    python("-m", "web.build.lock_parts")
 
 
 COMMANDS = {

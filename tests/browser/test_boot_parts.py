@@ -104,12 +104,12 @@ def test_page_and_header_carry_the_same_strict_policy(built_app) -> None:
 
 
 def test_a_part_with_another_content_stops_the_build(monkeypatch, tmp_path) -> None:
-    for name in parts.LOCK["pyodide"]["files"]:
+    for name in parts.LOCK.pyodide.files:
         (tmp_path / name).write_bytes((parts.PYODIDE / name).read_bytes()[:-1])
     monkeypatch.setattr(parts, "PYODIDE", tmp_path)
     with pytest.raises(BuildError, match=r"parts\.lock\.json") as stopped:
         parts.check_pyodide()
-    assert any(name in str(stopped.value) for name in parts.LOCK["pyodide"]["files"])
+    assert any(name in str(stopped.value) for name in parts.LOCK.pyodide.files)
 
 
 def requests() -> list[dict]:

@@ -34,6 +34,8 @@ def test_what_resolves_the_requirements_is_pinned_by_hash_too(dev, monkeypatch) 
         assert re.search(r"^uv==[\d.]+ \\$", named.read_text(), re.MULTILINE)
     # Every lock is written anew by it, so that none is forgotten.
     assert {Path(call[call.index("-o") + 1]) for call in calls if "-o" in call} == set(LOCKS)
+    # The browser's wheels come after them, since micropip is given what they have changed.
+    assert calls[-1] == ("-m", "web.build.lock_parts")
 
 
 @pytest.mark.parametrize("path", LOCKS, ids=lambda path: path.name)
@@ -54,9 +56,16 @@ def test_every_package_of_the_page_has_its_integrity() -> None:
 
 
 def test_every_wheel_for_the_browser_has_its_hash() -> None:
-    wheels = json.loads((ROOT / "web" / "parts.lock.json").read_text())["wheels"]["packages"]
-    assert {each["name"] for each in wheels} >= {"pydantic", "pydantic_core"}
-    assert all(re.fullmatch("[0-9a-f]{64}", each["sha256"]) for each in wheels)
-    pydantic = next(each["version"] for each in wheels if each["name"] == "pydantic")
+    lock = json.loads((ROOT / "web" / "parts.lock.json").read_text())
+    wheels = lock["wheels"]["packages"]
+    assert set(wheels) >= {"pydantic", "pydantic-core"}
+    for each in (*wheels.values(), lock["micropip"]):
+        assert re.fullmatch("[0-9a-f]{64}", each["sha256"])
+        # Where it was fetched from is for pip to know.
+        assert re.fullmatch(r"[\w.]+-[\w.-]+\.whl", each["file_name"])
+    # Nothing is needed that is not locked too.
+    assert {name for each in wheels.values() for name in each["depends"]} <= set(wheels)
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    assert project["dependencies"] == [f"pydantic=={pydantic}"]
+    assert project["dependencies"] == [f"pydantic=={wheels['pydantic']['version']}"]
+    pyodide = json.loads((ROOT / "web" / "package.json").read_text())["dependencies"]["pyodide"]
+    assert lock["pyodide"]["version"] == pyodide
