@@ -4,6 +4,7 @@
 python3 dev.py app        build the app, serve it on this machine, say where to open it
 python3 dev.py test       run every check and test; --quick for the fast ones; more goes to pytest
 python3 dev.py build      leave the static folder web/dist, for any https host
+python3 dev.py wheel      leave the engine in dist as a wheel, for any Python and for Pyodide
 python3 dev.py bench      measure start, answers and memory, as ratios from one run; --fleet many jobs at once
 python3 dev.py editions   print how the rules differ by edition
 python3 dev.py pictures   make the README's pictures of the app
@@ -107,6 +108,12 @@ def build(arguments: list[str]) -> None:
     python("-m", "web.build", *arguments)
 
 
+def wheel(arguments: list[str]) -> None:
+    """Builds the engine's wheel."""
+    environment(BUILD_LOCK)
+    python("-m", "web.build.engine_wheel", *arguments)
+
+
 def test(arguments: list[str]) -> None:
     """Lint, types, build and tests; every part runs even when an earlier one failed."""
     quick = "--quick" in arguments
@@ -204,7 +211,19 @@ def lock(arguments: list[str]) -> None:
 
 COMMANDS = {
     command.__name__: command
-    for command in (app, test, build, bench, editions, pictures, mutants, coverage, licences, lock)
+    for command in (
+        app,
+        test,
+        build,
+        wheel,
+        bench,
+        editions,
+        pictures,
+        mutants,
+        coverage,
+        licences,
+        lock,
+    )
 }
 
 
