@@ -63,9 +63,9 @@ def environment(lock: Path) -> None:
     stamp.write_text(wanted)
 
 
-def run(*command: object, check: bool = True, **options: object) -> int:
+def run(*command: object, check: bool = True, stdout: int | None = None) -> int:
     """Runs a program in the repository; raises Stop when it fails and check is set."""
-    done = subprocess.run([str(part) for part in command], cwd=ROOT, check=False, **options)
+    done = subprocess.run([str(part) for part in command], cwd=ROOT, check=False, stdout=stdout)
     if done.returncode and check:
         raise Stop(
             f"Stopped: `{Path(str(command[0])).name} {' '.join(map(str, command[1:4]))}` failed."
@@ -85,9 +85,9 @@ def browser() -> None:
     print("No Chromium found: the browser tests need one.", flush=True)
     if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
         print("Installing it with apt-get …", flush=True)
-        quiet = {"stdout": subprocess.DEVNULL}
-        run("apt-get", "update", **quiet)
-        run("apt-get", "install", "--yes", "--no-install-recommends", "chromium", **quiet)
+        quiet = subprocess.DEVNULL
+        run("apt-get", "update", stdout=quiet)
+        run("apt-get", "install", "--yes", "--no-install-recommends", "chromium", stdout=quiet)
     else:
         raise Stop(
             "Install Chromium (on Debian: apt-get install chromium) and run this again, "

@@ -6,9 +6,11 @@ import json
 import re
 import shutil
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
+from typing import cast
 
-import brotli
+import brotli  # pyright: ignore[reportMissingTypeStubs]  it brings none
 
 from web.build import parts
 from web.build.licences import licence_file
@@ -35,6 +37,18 @@ SCRIPT = re.compile(
 )
 UNPACKED = {".png", ".webp", ".ico"}
 NAME_LENGTH = 12
+
+
+def _brotli(content: bytes) -> bytes:
+    # The library has no types.
+    return cast("bytes", brotli.compress(content, quality=11))  # pyright: ignore[reportUnknownMemberType]
+
+
+def _gzip(content: bytes) -> bytes:
+    return gzip.compress(content, 9, mtime=0)
+
+
+PACKED_BY: dict[str, Callable[[bytes], bytes]] = {".br": _brotli, ".gz": _gzip}
 
 POLICY = {
     "default-src": "'none'",
@@ -127,7 +141,8 @@ def write(files: dict[str, bytes], target: Path) -> None:
     shutil.rmtree(fresh, ignore_errors=True)
     packed = {name for name in files if Path(name).suffix not in UNPACKED and name != "_headers"}
     with concurrent.futures.ThreadPoolExecutor() as pool:
-        copies = dict(zip(packed, pool.map(lambda name: _packed(files[name]), packed), strict=True))
+        made = pool.map(_packed, [files[name] for name in packed])
+        copies = dict(zip(packed, made, strict=True))
     for name, content in files.items():
         path = fresh / name
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -249,16 +264,13 @@ def _packed(content: bytes) -> dict[str, bytes]:
     """The .br and .gz copies, kept between builds since packing the runtime takes long."""
     folder = CACHE / "packed"
     folder.mkdir(parents=True, exist_ok=True)
-    copies = {}
-    for suffix, pack in (
-        (".br", lambda: brotli.compress(content, quality=11)),
-        (".gz", lambda: gzip.compress(content, 9, mtime=0)),
-    ):
+    copies: dict[str, bytes] = {}
+    for suffix, pack in PACKED_BY.items():
         kept = folder / f"{sha256(content)}{suffix}"
         if not kept.exists():
             # Under a name of its own: files of equal content are packed at the same time.
             with tempfile.NamedTemporaryFile(dir=folder, suffix=".partial", delete=False) as made:
-                made.write(pack())
+                made.write(pack(content))
             Path(made.name).replace(kept)
         copies[suffix] = kept.read_bytes()
     return copies

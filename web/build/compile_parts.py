@@ -13,12 +13,20 @@ import json
 import shutil
 import sys
 import zipfile
-from importlib._bootstrap_external import _code_to_hash_pyc
+from collections.abc import Callable
+from importlib import _bootstrap_external
 from pathlib import Path
+from types import CodeType
+from typing import cast
 
 sys.path.insert(0, "/work")
 from field_docs import with_field_docs
 
+# What py_compile itself writes such files with; the type stubs leave it out.
+code_to_hash_pyc = cast(
+    "Callable[[CodeType, bytes, bool], bytearray]",
+    vars(_bootstrap_external)["_code_to_hash_pyc"],
+)
 SITE = Path("/work/site")
 OUT = Path("/work/out")
 STDLIB = next(path for path in sys.path if path.endswith(".zip"))
@@ -31,7 +39,7 @@ FOR_ERRORS = ["traceback", "linecache", "tokenize", "textwrap"]
 
 def imported_by(path: Path) -> set[str]:
     """Every absolute module name that a source imports anywhere, inside functions too."""
-    names = set()
+    names: set[str] = set()
     for node in ast.walk(ast.parse(path.read_text())):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
@@ -51,7 +59,8 @@ def source_of(module: str) -> Path | None:
 def engine_sources() -> dict[Path, set[str]]:
     """The engine's sources that its one entry can reach, with what each imports."""
     loaded = [name for name in sys.modules if name.split(".")[0] == "engine"]
-    waiting, found = [source_of(name) for name in loaded], {}
+    waiting = [source_of(name) for name in loaded]
+    found: dict[Path, set[str]] = {}
     while waiting:
         path = waiting.pop()
         if path is None or path in found:
@@ -95,7 +104,7 @@ def compiled(source: bytes, shown_as: str, optimize: int) -> bytes:
         dont_inherit=True,
         optimize=optimize,
     )
-    return bytes(_code_to_hash_pyc(code, importlib.util.source_hash(source), False))
+    return bytes(code_to_hash_pyc(code, importlib.util.source_hash(source), False))
 
 
 def pack(target: Path, files: dict[str, bytes]) -> None:
@@ -126,7 +135,7 @@ def stdlib_files() -> dict[str, bytes]:
 
 def site_files(engine: set[str]) -> dict[str, bytes]:
     """The used part of the packages, without docstrings, and of the engine, as it is."""
-    files = {}
+    files: dict[str, bytes] = {}
     used = loaded_from(str(SITE)) | engine | {"platepath_boot.py"}
     for path in SITE.rglob("*"):
         name = path.relative_to(SITE).as_posix()

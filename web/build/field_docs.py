@@ -39,6 +39,9 @@ class FieldDocs(ast.NodeTransformer):
         self.found = True
         described = f"{ANNOTATED}[0, {FIELD}(description={inspect.cleandoc(text)!r})]"
         made = ast.parse(described, mode="eval").body
+        # What the text above is parsed to.
+        assert isinstance(made, ast.Subscript)
+        assert isinstance(made.slice, ast.Tuple)
         made.slice.elts[0] = annotation
         return ast.copy_location(made, annotation)
 

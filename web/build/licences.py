@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from email.message import Message
 from functools import cache
 from pathlib import Path
+from typing import cast
 
 from web.build import parts
 from web.build.tools import WEB, BuildError
@@ -114,7 +115,7 @@ def shipped() -> list[Part]:
 
 def _linked(where: str, content: bytes) -> list[Part]:
     """What is linked into a file, each with the version that the file says."""
-    found = []
+    found: list[Part] = []
     for entry in LINKED[where]:
         mark = re.search(entry["mark"].encode(), content)
         if not mark:
@@ -171,7 +172,7 @@ def tools() -> list[Part]:
         if name
     }
     found |= {
-        Part(one.metadata["Name"], one.version, _licence(one.metadata))
+        Part(one.metadata["Name"], one.version, _licence(_message(one)))
         for one in importlib.metadata.distributions()
     }
     return sorted(found, key=lambda part: part.name.lower())
@@ -200,13 +201,14 @@ def _noticed(part: Part) -> str:
 def _change() -> str:
     """The source of the change to Pyodide's script, as it stands in the build."""
     source = (WEB / "build" / "assemble.py").read_text()
-    found = {
-        node.targets[0].id if isinstance(node, ast.Assign) else node.name: node
-        for node in ast.parse(source).body
-        if isinstance(node, ast.FunctionDef)
-        or (isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name))
-    }
-    return "\n\n".join(ast.get_source_segment(source, found[name]) for name in CHANGED)
+    found: dict[str, str | None] = {}
+    for node in ast.parse(source).body:
+        match node:
+            case ast.FunctionDef(name=name) | ast.Assign(targets=[ast.Name(id=name)]):
+                found[name] = ast.get_source_segment(source, node)
+            case _:
+                continue
+    return "\n\n".join(found[name] or "" for name in CHANGED)
 
 
 def _npm(folder: Path) -> Part:
@@ -257,7 +259,12 @@ def _source(metadata: Message) -> str:
     return next((named[label] for label in wanted if label in named), metadata["Home-page"] or "")
 
 
-def _licence(metadata: Message | importlib.metadata.PackageMetadata) -> str:
+def _message(installed: importlib.metadata.Distribution) -> Message:
+    # Every version of Python gives a Message; the type stubs promise less.
+    return cast("Message", installed.metadata)
+
+
+def _licence(metadata: Message) -> str:
     """The licence in the newest of the three places where packages name it."""
     lines = (metadata.get("License") or "").strip().splitlines()
     # Older packages put the whole text there.

@@ -6,6 +6,7 @@ import sys
 import tempfile
 import zipfile
 from pathlib import Path
+from typing import Any
 
 from web.build import parts
 from web.build.tools import CACHE, ROOT, WEB, node, run_engine, sha256
@@ -87,7 +88,7 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
 
 def _requests() -> list[str]:
     """Every kind of request, over every demo job: what runs here is what is kept."""
-    requests: list[dict] = [
+    requests: list[dict[str, Any]] = [
         {"op": "hello"},
         {"op": "check_answer", "path": "transformer.kva", "value": "75"},
         {"op": "check_answer", "path": "transformer.kva", "value": "seventy"},

@@ -9,6 +9,7 @@ import hashlib
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 from engine.interfaces.handle import handle
 
@@ -19,10 +20,10 @@ STYLE = re.compile(r"<style[^>]*>(.*?)</style>", re.DOTALL)
 
 def hashes() -> list[str]:
     """The hash of every style sheet in the report of any demo job."""
-    found = set()
+    found: set[bytes] = set()
     for path in sorted(DEMO_JOBS.glob("*.json")):
         for paper in PAPERS:
-            asked = {
+            asked: dict[str, Any] = {
                 "op": "report",
                 "job": json.loads(path.read_text()),
                 "photos": [],

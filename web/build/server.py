@@ -21,6 +21,9 @@ TYPES = {
     ".json": "application/json",
     ".txt": "text/plain; charset=utf-8",
 }
+# What the library's server hands on.
+Request = socket.socket | tuple[bytes, socket.socket]
+Address = tuple[str, int]
 ENCODINGS = (("br", ".br"), ("gzip", ".gz"))
 
 
@@ -56,8 +59,7 @@ class Server:
 
     def start(self) -> None:
         """Starts serving in a thread of its own."""
-        running = _Threads((self.address, self.port), Handler)
-        running.owner = self
+        running = _Threads(self, (self.address, self.port))
         self.port = running.server_address[1]
         self._running = running
         threading.Thread(target=running.serve_forever, kwargs={"poll_interval": 0.05}).start()
@@ -71,20 +73,26 @@ class Server:
             self._running = None
 
 
+def _connection(request: Request) -> socket.socket:
+    # A pair is what a server of datagrams would be given.
+    assert isinstance(request, socket.socket)
+    return request
+
+
 class _Threads(http.server.ThreadingHTTPServer):
     daemon_threads = True
-    owner: Server
 
-    def __init__(self, *arguments: object) -> None:
-        super().__init__(*arguments)
+    def __init__(self, owner: Server, address: tuple[str, int]) -> None:
+        super().__init__(address, Handler)
+        self.owner = owner
         self.open: set[socket.socket] = set()
 
-    def process_request(self, request: socket.socket, client_address: object) -> None:
-        self.open.add(request)
+    def process_request(self, request: Request, client_address: Address) -> None:
+        self.open.add(_connection(request))
         super().process_request(request, client_address)
 
-    def shutdown_request(self, request: socket.socket) -> None:
-        self.open.discard(request)
+    def shutdown_request(self, request: Request) -> None:
+        self.open.discard(_connection(request))
         super().shutdown_request(request)
 
     def break_connections(self) -> None:
@@ -102,11 +110,16 @@ class Handler(http.server.BaseHTTPRequestHandler):
     """Answers one connection."""
 
     protocol_version = "HTTP/1.1"
-    server: _Threads
+
+    @property
+    def owner(self) -> Server:
+        """The server that it answers for."""
+        assert isinstance(self.server, _Threads)
+        return self.server.owner
 
     def do_GET(self) -> None:
         """Sends a file, its packed copy where the browser takes one."""
-        owner = self.server.owner
+        owner = self.owner
         path = unquote(urlsplit(self.path).path).lstrip("/") or "index.html"
         owner.requests.append(path)
         file = (owner.folder / path).resolve()
@@ -150,7 +163,7 @@ class Handler(http.server.BaseHTTPRequestHandler):
         self.end_headers()
 
     def _send_policy(self) -> None:
-        for name, value in self.server.owner.headers().items():
+        for name, value in self.owner.headers().items():
             self.send_header(name, value)
 
     def log_message(self, format: str, *arguments: object) -> None:

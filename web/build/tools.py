@@ -5,7 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Generator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -26,7 +26,7 @@ class BuildError(Exception):
 
 
 @contextmanager
-def one_build_at_a_time() -> Iterator[None]:
+def one_build_at_a_time() -> Generator[None]:
     """Holds this tree alone: a build writes web/generated and reads it again later."""
     CACHE.mkdir(parents=True, exist_ok=True)
     with (CACHE / "lock").open("w") as lock:
@@ -59,20 +59,39 @@ def node_folder() -> Path:
     return package if os.name == "nt" else package / "bin"
 
 
+def _program(name: str, folder: str) -> str:
+    """The path of a program on a search path. Raises BuildError where it is not there."""
+    found = shutil.which(name, path=folder)
+    if not found:
+        raise BuildError(f"There is no `{name}` beside Node: install Node again, with npm.")
+    return found
+
+
 def environment() -> dict[str, str]:
     """The environment for Node programs, with Node first on the path."""
     return {**os.environ, "PATH": f"{node_folder()}{os.pathsep}{os.environ['PATH']}"}
 
 
-def node(*arguments: str | Path, cwd: Path = WEB, **options: object) -> subprocess.CompletedProcess:
+def node(
+    *arguments: str | Path, cwd: Path = WEB, input: str | None = None
+) -> subprocess.CompletedProcess[str]:
     """Runs a Node script. Raises BuildError with what it printed when it fails."""
-    command = [shutil.which("node", path=environment()["PATH"]), *map(str, arguments)]
-    return checked(command, cwd=cwd, env=environment(), **options)
+    settings = environment()
+    command = [_program("node", settings["PATH"]), *map(str, arguments)]
+    return checked(command, cwd=cwd, env=settings, input=input)
 
 
-def checked(command: list[str], **options: object) -> subprocess.CompletedProcess:
+def checked(
+    command: list[str],
+    *,
+    cwd: Path | None = None,
+    env: Mapping[str, str] | None = None,
+    input: str | None = None,
+) -> subprocess.CompletedProcess[str]:
     """Runs a program and captures its output. Raises BuildError with it when it fails."""
-    done = subprocess.run(command, capture_output=True, text=True, check=False, **options)
+    done = subprocess.run(
+        command, capture_output=True, text=True, check=False, cwd=cwd, env=env, input=input
+    )
     if done.returncode:
         shown = " ".join(Path(part).name if i == 0 else part for i, part in enumerate(command[:4]))
         # Node prints the line at fault, which may be a whole minified bundle.
@@ -99,8 +118,7 @@ def npm_install() -> None:
     folder = node_folder()
     # The package's own `npm` beside `node` does not find its library.
     script = folder.parent / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js"
-    node_itself = shutil.which("node", path=str(folder))
-    npm = shutil.which("npm", path=str(folder))
-    call = [node_itself, str(script)] if script.exists() else [npm]
+    beside = str(folder)
+    call = [_program("node", beside), str(script)] if script.exists() else [_program("npm", beside)]
     checked([*call, "ci", "--no-audit", "--no-fund"], cwd=WEB, env=environment())
     stamp.write_text(wanted)

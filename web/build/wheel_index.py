@@ -6,7 +6,7 @@ import re
 import shutil
 import tempfile
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -19,7 +19,7 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @contextmanager
-def wheel_index(wheels: Iterable[Path]) -> Iterator[str]:
+def wheel_index(wheels: Iterable[Path]) -> Generator[str]:
     """The address of an index of these wheels and no others, while it lasts."""
     with tempfile.TemporaryDirectory() as folder:
         for wheel in wheels:

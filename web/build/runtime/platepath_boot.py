@@ -18,37 +18,39 @@ class NativeFinder:
     """Finds the compiled modules that lie beside the archive."""
 
     @staticmethod
-    def find_spec(name, path=None, target=None):
+    def find_spec(name: str, path: object = None, target: object = None) -> ModuleSpec | None:
         """The spec of a compiled module, or None for every other name."""
         file = NATIVE.get(name)
-        return file and ModuleSpec(name, ExtensionFileLoader(name, file), origin=file)
+        return ModuleSpec(name, ExtensionFileLoader(name, file), origin=file) if file else None
 
 
 sys.meta_path.insert(0, NativeFinder)
 
 
-def name_in_archive(archive, name):
+def name_in_archive(archive: zipimport.zipimporter, name: str) -> str:
     """The file name of a module in an archive, from its list of files alone.
 
     zipimport's own way reads and unmarshals the module to find its name, and then again to run it.
     """
     base = archive.prefix + name.rpartition(".")[2]
-    files = zipimport._zip_directory_cache.get(archive.archive, ())
+    files = archive_files.get(archive.archive, ())
     for end in ("/__init__.pyc", ".pyc"):
         if base + end in files:
             return f"{archive.archive}/{base}{end}"
     return read_name(archive, name)
 
 
+# zipimport's own list, which the type stubs leave out.
+archive_files: dict[str, dict[str, object]] = vars(zipimport)["_zip_directory_cache"]
 read_name = zipimport.zipimporter.get_filename
-zipimport.zipimporter.get_filename = name_in_archive
+setattr(zipimport.zipimporter, "get_filename", name_in_archive)  # noqa: B010  its own type is narrower
 
 # What is made while the engine loads stays; looking it over for garbage, again and again, is time lost.
 gc.disable()
 
 # The build id is known only after everything is packed, so the worker brings it.
 build_module = ModuleType("engine._build")
-build_module.BUILD = os.environ.get("PLATEPATH_BUILD", "unknown")
+vars(build_module)["BUILD"] = os.environ.get("PLATEPATH_BUILD", "unknown")
 sys.modules[build_module.__name__] = build_module
 
 from engine.interfaces.handle import handle  # noqa: E402  importable only from here on
@@ -60,7 +62,7 @@ gc.enable()
 self_test = __loader__.get_data("/site.zip/self_test.json").decode()
 
 
-def restored():
+def restored() -> None:
     """Makes up for what a snapshot froze: every start would draw the same random numbers."""
     if random := sys.modules.get("random"):
         random.seed()
