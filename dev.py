@@ -3,6 +3,7 @@
 
 python3 dev.py app        build the app, serve it on this machine, say where to open it
 python3 dev.py test       run every check and test; --quick for the fast ones; more goes to pytest
+python3 dev.py lint       run the checks of style and types alone; names of some may follow
 python3 dev.py build      leave the static folder web/dist, for any https host
 python3 dev.py wheel      leave the engine in dist as a wheel, for any Python and for Pyodide
 python3 dev.py bench      measure start, answers and memory, as ratios from one run; --fleet many jobs at once
@@ -35,6 +36,12 @@ RESOLVER_LOCK = ROOT / "web" / "build" / "resolver.lock"
 OLDEST_PYTHON = (3, 11)
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 PORT = 8360
+# The checks of style and types, by name; .pre-commit-config.yaml runs them before a commit.
+LINT = {
+    "ruff-check": ("-m", "ruff", "check", "."),
+    "ruff-format": ("-m", "ruff", "format", "--check", "."),
+    "under-node": ("-m", "web.build.lint"),
+}
 
 
 class Stop(Exception):
@@ -121,7 +128,8 @@ def test(arguments: list[str]) -> None:
     environment(TEST_LOCK)
     if not quick:
         browser()
-    failed = [name for name, command in checks() if python(*command, check=False)]
+    before = {**LINT, "build and types": ("-m", "web.build")}
+    failed = [name for name, command in before.items() if python(*command, check=False)]
     chosen = ["-m", "not browser and not slow"] if quick and "-m" not in more else []
     parallel = [] if any(argument.startswith("-n") for argument in more) else ["-n", "auto"]
     code = python("-m", "pytest", *parallel, *chosen, *more, check=False)
@@ -131,14 +139,15 @@ def test(arguments: list[str]) -> None:
         raise Stop(f"Not passed: {', '.join(failed)}.")
 
 
-def checks() -> list[tuple[str, tuple[str, ...]]]:
-    """The checks that run before the tests, by name."""
-    return [
-        ("ruff check", ("-m", "ruff", "check", ".")),
-        ("ruff format", ("-m", "ruff", "format", "--check", ".")),
-        ("build and types", ("-m", "web.build")),
-        ("pyright, prettier and knip", ("-m", "web.build.lint")),
-    ]
+def lint(arguments: list[str]) -> None:
+    """Runs the checks of style and types, or those named; every one runs even when an earlier one failed."""
+    unknown = [name for name in arguments if name not in LINT]
+    if unknown:
+        raise Stop(f"No such check: {', '.join(unknown)}. There are {', '.join(LINT)}.")
+    environment(TEST_LOCK)
+    failed = [name for name in arguments or LINT if python(*LINT[name], check=False)]
+    if failed:
+        raise Stop(f"Not passed: {', '.join(failed)}.")
 
 
 def bench(arguments: list[str]) -> None:
@@ -214,6 +223,7 @@ COMMANDS = {
     for command in (
         app,
         test,
+        lint,
         build,
         wheel,
         bench,
