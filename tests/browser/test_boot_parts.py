@@ -3,6 +3,7 @@
 import hashlib
 import json
 import math
+import zipfile
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -101,6 +102,13 @@ def test_page_and_header_carry_the_same_strict_policy(built_app) -> None:
     assert "unsafe-inline" not in meta
     assert not page.inline
     assert not [one for _, one in page.tags if any(name.startswith("on") for name in one)]
+
+
+def test_the_phone_gets_no_file_that_its_engine_never_reads(built_app) -> None:
+    (site,) = (path for path in plain_files(built_app) if path.name.startswith("site-"))
+    with zipfile.ZipFile(site) as archive:
+        names = [name for name in archive.namelist() if not name.endswith(".pyc")]
+    assert names == ["self_test.json"]
 
 
 def test_a_part_with_another_content_stops_the_build(monkeypatch, tmp_path) -> None:

@@ -16,6 +16,16 @@ DEMO_JOBS = ROOT / "fixtures" / "jobs"
 # A whole job with a fault in it: a restored engine must find what holds, and what does not. What it
 # has read and built for that is in the snapshot, ready for the next job.
 SELF_TEST_JOB = DEMO_JOBS / "03_two_system_bonding_jumpers.json"
+# What is read only elsewhere: on the command line, by tests, or for what is compiled here.
+UNUSED = (
+    "code/.gitignore",
+    "code/choices.csv",
+    "code/coverage.csv",
+    "code/coverage.py",
+    "code/sections.csv",
+    "rules/conductor_matrix.csv",
+    "wizard/words/es.po",
+)
 NAMES = ("stdlib.zip", "site.zip", "pydantic_core.wasm", "modules.json")
 
 
@@ -74,8 +84,8 @@ def _engine_files(engine: Path) -> dict[str, bytes]:
             run_engine(shipped, "engine.code.compile_tables", str(shipped / "code"))
             for table in (shipped / "code" / "tables").glob("*.csv"):
                 table.unlink()
-        for unused in ("choices.csv", "coverage.csv", "coverage.py"):
-            (shipped / "code" / unused).unlink(missing_ok=True)
+        for unused in UNUSED:
+            (shipped / unused).unlink(missing_ok=True)
         (shipped / "wizard" / "_compiled_questions.py").write_text(
             run_engine(shipped, "web.build.questions_module"), encoding="utf-8"
         )
