@@ -2,8 +2,11 @@
 
 from hypothesis import HealthCheck, settings
 
-from tests.chromium import browser, playwright  # noqa: F401  # fixtures of every test below
+from tests.chromium import browser, playwright
 from tests.engine.examples import MANY
+
+# Fixtures of every test below.
+__all__ = ["browser", "playwright"]
 
 _TOO_SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 

@@ -22,8 +22,9 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Generator
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote, unquote
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
@@ -130,13 +131,14 @@ def relist(folder: Path) -> None:
         for path in files
     ]
     worker = (DIST / "service_worker.js").read_text()
-    literal = re.search(r'JSON\.parse\("(\[.*?\])"\)', worker).group(0)
-    worker = worker.replace(literal, f"JSON.parse({json.dumps(json.dumps(listed))})")
+    literal = re.search(r'JSON\.parse\("(\[.*?\])"\)', worker)
+    assert literal, "the service worker lists no files"
+    worker = worker.replace(literal.group(0), f"JSON.parse({json.dumps(json.dumps(listed))})")
     (folder / "service_worker.js").write_text(worker)
 
 
 @contextlib.contextmanager
-def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
+def browser(playwright: Playwright, profile: Path) -> Generator[BrowserContext]:
     """A browser at phone size on a profile."""
     context = playwright.chromium.launch_persistent_context(
         str(profile), executable_path=CHROMIUM, headless=True, args=FLAGS, **PHONE
@@ -152,7 +154,7 @@ def browser(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
 class Ear(http.server.BaseHTTPRequestHandler):
     """Hears what a page has to say. Of its own it has only a page that waits, then goes on."""
 
-    heard: queue.SimpleQueue[dict | str]
+    heard: queue.SimpleQueue[Any]
     go: threading.Event
 
     def do_POST(self) -> None:
@@ -184,21 +186,26 @@ class Ear(http.server.BaseHTTPRequestHandler):
 
 
 @contextlib.contextmanager
-def listening(port: int = 0) -> Iterator[tuple[int, type[Ear]]]:
+def listening(port: int = 0) -> Generator[tuple[int, type[Ear]]]:
     """An ear on a port."""
-    ear = type("ThisEar", (Ear,), {"heard": queue.SimpleQueue(), "go": threading.Event()})
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", port), ear)
+
+    class ThisEar(Ear):
+        heard: queue.SimpleQueue[Any] = queue.SimpleQueue()
+        go = threading.Event()
+
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", port), ThisEar)
     threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}).start()
     try:
-        yield server.server_address[1], ear
+        yield server.server_address[1], ThisEar
     finally:
         server.shutdown()
         server.server_close()
 
 
 @contextlib.contextmanager
-def bare_browser(profile: Path, address: str) -> Iterator[None]:
+def bare_browser(profile: Path, address: str) -> Generator[None]:
     """A browser at an address, without DevTools."""
+    assert CHROMIUM, "no Chromium was found"
     command = [CHROMIUM, "--headless", f"--user-data-dir={profile}", *FLAGS, address]
     running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
@@ -208,7 +215,7 @@ def bare_browser(profile: Path, address: str) -> Iterator[None]:
         running.wait()
 
 
-def measure(profile: Path, port: int, order: dict, *, slowed: bool) -> dict:
+def measure(profile: Path, port: int, order: dict[str, Any], *, slowed: bool) -> dict[str, Any]:
     """Starts a browser, in it what is ordered, and returns what the page measured.
 
     `peak_kilobytes` is added: the most memory that a renderer of that browser used.
@@ -225,7 +232,7 @@ def measure(profile: Path, port: int, order: dict, *, slowed: bool) -> dict:
         return {**found, "peak_kilobytes": peak_kilobytes(profile)}
 
 
-def shown(profile: Path, address: str, port: int) -> dict:
+def shown(profile: Path, address: str, port: int) -> dict[str, Any]:
     """Starts a browser, goes to one of the app's screens when it is quiet, and returns when what was there."""
     with listening(port) as (_, ear), listening() as (elsewhere, _):
         start_at = f"http://127.0.0.1:{elsewhere}{WAITING}?{quote(address)}"
@@ -251,7 +258,7 @@ def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slow
     server.start()
     use(playwright, profile, server, order)
     server.stop()
-    found: dict[str, list[dict]] = {name: [] for name in STARTS}
+    found: dict[str, list[dict[str, Any]]] = {name: [] for name in STARTS}
     for _ in range(rounds):
         for name, how in STARTS.items():
             found[name].append(
@@ -280,7 +287,7 @@ def starts(playwright: Playwright, place: Path, asked: str, *, rounds: int, slow
     return floor
 
 
-def use(playwright: Playwright, profile: Path, server: Server, order: dict) -> None:
+def use(playwright: Playwright, profile: Path, server: Server, order: dict[str, Any]) -> None:
     """Uses every kind of start until the browser has kept what it compiled, and the snapshot too."""
     with browser(playwright, profile) as context:
         page = opened(context, server.url)
@@ -296,7 +303,7 @@ def use(playwright: Playwright, profile: Path, server: Server, order: dict) -> N
 
 def print_answers(answers: list[float], asked: str) -> None:
     """Prints how long an evaluation takes in the browser and in CPython."""
-    own = []
+    own: list[float] = []
     for _ in range(200):
         began = time.perf_counter()
         handle(asked)
@@ -402,7 +409,7 @@ def renderers(profile: Path) -> list[int]:
 
 
 @contextlib.contextmanager
-def slowing(profile: Path) -> Iterator[None]:
+def slowing(profile: Path) -> Generator[None]:
     """Stops and continues the renderers, so that they get about a quarter of the time."""
     done = threading.Event()
     pids = renderers(profile)
@@ -435,7 +442,9 @@ def peak_kilobytes(profile: Path) -> int:
     for pid in renderers(profile):
         with contextlib.suppress(OSError):
             status = Path(f"/proc/{pid}/status").read_text()
-            peaks.append(int(re.search(r"VmHWM:\s+(\d+)", status).group(1)))
+            peak = re.search(r"VmHWM:\s+(\d+)", status)
+            assert peak, status
+            peaks.append(int(peak.group(1)))
     return max(peaks)
 
 

@@ -7,16 +7,17 @@ from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright
 
 from tests.chromium import CHROMIUM, FLAGS, PATIENCE_MS
 from web.build.__main__ import build
-from web.build.server import Server
+from web.build.server import Handler, Server
 from web.build.tools import ROOT
 
-PHONE = {
+PHONE: dict[str, Any] = {
     "viewport": {"width": 360, "height": 740},
     "has_touch": True,
     "is_mobile": True,
@@ -43,7 +44,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 def last_words(context: BrowserContext | None) -> str:
     """What the pages of a browser show, for the report of a test that failed."""
-    lines = []
+    lines: list[str] = []
     for page in context.pages if context else []:
         try:
             said = page.wait_for_function(LAST_WORD, timeout=LAST_WORD_MS).json_value()
@@ -55,7 +56,7 @@ def last_words(context: BrowserContext | None) -> str:
 
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(
-    item: pytest.Item, call: pytest.CallInfo
+    item: pytest.Item, call: pytest.CallInfo[None]
 ) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     """Adds to a failure what the phone showed."""
     report = yield
@@ -66,7 +67,7 @@ def pytest_runtest_makereport(
 
 
 @contextmanager
-def visiting(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
+def visiting(browser: Browser, **settings: Any) -> Generator[BrowserContext]:
     """A fresh context of a running browser; a failure within tells what its pages show."""
     context = browser.new_context(**settings)
     context.set_default_timeout(PATIENCE_MS)
@@ -82,7 +83,7 @@ def visiting(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
 
 
 @contextmanager
-def one_at_a_time(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+def one_at_a_time(tmp_path_factory: pytest.TempPathFactory) -> Generator[Path]:
     """The folder that all test processes share, held alone: the build writes web/generated."""
     shared = tmp_path_factory.getbasetemp()
     if shared.name.startswith("popen"):
@@ -140,8 +141,8 @@ class Phone:
 
     playwright: Playwright
     profile: Path
-    requests: list[str] = field(default_factory=list)
-    errors: list[str] = field(default_factory=list)
+    requests: list[str] = field(default_factory=list[str])
+    errors: list[str] = field(default_factory=list[str])
     context: BrowserContext | None = None
 
     def open(self, url: str) -> Page:
@@ -190,8 +191,8 @@ def holding_back() -> Callable[[Server, str], AbstractContextManager[None]]:
     """Lets a server break off in the middle of every file whose path holds a given text."""
 
     @contextmanager
-    def hold(server: Server, part: str) -> Iterator[None]:
-        def half(handler, asked: str) -> bool:
+    def hold(server: Server, part: str) -> Generator[None]:
+        def half(handler: Handler, asked: str) -> bool:
             if part not in asked:
                 return False
             content = (server.folder / asked).read_bytes()

@@ -1,9 +1,10 @@
 """Walking the app as a person would, and looking at what a screen reader and a small screen get."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Page
 
@@ -18,7 +19,7 @@ STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-pract
 
 
 @contextmanager
-def bookshelf(browser: Browser, **settings: object) -> Iterator[BrowserContext]:
+def bookshelf(browser: Browser, **settings: Any) -> Generator[BrowserContext]:
     """A phone on which the unchanged bundle gets another field's questions and engine."""
     with visiting(browser, **{**PHONE, "service_workers": "block", **settings}) as context:
         context.route(
@@ -115,7 +116,7 @@ def small_targets(page: Page) -> list[str]:
     )
 
 
-def saved_job(page: Page, index: int = 0) -> dict:
+def saved_job(page: Page, index: int = 0) -> dict[str, Any]:
     """One job as it lies in the phone's storage, newest first."""
     return page.evaluate(
         """async (index) => {

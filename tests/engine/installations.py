@@ -7,7 +7,7 @@ is chosen freely (lengths, loads, ratings of equipment) is our own scenario. `dr
 import math
 import random
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeGuard
 
 from engine.code import EDITIONS
 from tests.engine import second_calculation as second
@@ -89,7 +89,7 @@ class Installation:
     fault_amperes: float
     ends_at: float
     least_ampacity: float
-    notes: dict[str, Any] = field(default_factory=dict)
+    notes: dict[str, Any] = field(default_factory=dict[str, Any])
 
     @property
     def edition(self) -> int:
@@ -109,13 +109,13 @@ def _least_rating(amperes: float) -> float:
 
 def _size(amount: str | float | None) -> str:
     """The size that an amount, a size or an area, is bought in."""
-    size = amount if isinstance(amount, str) else amount and second.size_of_area(amount)
-    if not size:
+    size = second.size_of_area(amount) if isinstance(amount, int | float) and amount else amount
+    if not isinstance(size, str) or not size:
         raise NotBuilt("no size")
     return size
 
 
-def _ordinary(size: str | None, sets: int) -> bool:
+def _ordinary(size: str | None, sets: int) -> TypeGuard[str]:
     return size is not None and (second.kcmil(size) <= second.kcmil(LARGEST_PULLED) or sets == 8)
 
 
@@ -295,7 +295,9 @@ class _Drawing:
             current_carrying=wires * (sets if together else 1),
         )
 
-    def _put_run(self, side: str, run, conditions: dict[str, Any], size: str, raceways: int):
+    def _put_run(
+        self, side: str, run: second.Run, conditions: dict[str, Any], size: str, raceways: int
+    ):
         self.put(
             f"{side}.conductors",
             size=size,
@@ -309,7 +311,7 @@ class _Drawing:
             wet_location=conditions["wet"],
         )
 
-    def _upsized(self, run, size: str) -> str:
+    def _upsized(self, run: second.Run, size: str) -> str:
         """Now and then one size more than is needed."""
         candidates = run.candidates()
         at = candidates.index(size)
@@ -479,7 +481,7 @@ class _Drawing:
             )
         self._electrode(place)
 
-    def _area_bond(self, run, size: str, metal: str) -> str | float:
+    def _area_bond(self, run: second.Run, size: str, metal: str) -> str | float:
         """250.104(D); by Table 250.66 in the 2014 edition, without the cap in that of 2017: the larger of all holds."""
         jumper = second.bonding_jumper(size, run.sets, run.metal, metal, self.edition)
         return jumper if second.kcmil_of(jumper) > 0 else "8"
@@ -541,7 +543,7 @@ class _Drawing:
             contents.append((1, self.jumper_size, self.secondary_insulation))
         self._raceway("secondary", contents, self.jumper_kind == "raceway")
 
-    def _raceway(self, side: str, contents, is_the_path: bool) -> None:
+    def _raceway(self, side: str, contents: list[tuple[int, str, str]], is_the_path: bool) -> None:
         type_ = self.pick(*(("EMT", "RMC", "IMC") if is_the_path else ("EMT", "RMC", "PVC40")))
         trade_size = second.smallest_raceway(tuple(contents), type_, False, self.edition)
         if trade_size is None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from copy import deepcopy
-from typing import Any, get_args, get_origin
+from typing import Any, cast, get_args, get_origin
 
 from pydantic import BaseModel
 
@@ -29,12 +29,14 @@ WORDS = ("name", "place", "date", "person", "licence", "permit", "permit_date", 
 def put(data: Data, path: str, value: Any) -> None:
     """Set the field at a dotted path of plain data; the value None takes it out."""
     *parts, last = path.split(".")
+    place: Any = data
     for name in parts:
-        data = data[int(name)] if isinstance(data, list) else data.setdefault(name, {})
+        # A number names one of a list.
+        place = place[int(name)] if name.isdecimal() else place.setdefault(name, {})
     if value is None:
-        data.pop(last, None)
+        place.pop(last, None)
     else:
-        data[last] = value
+        place[last] = value
 
 
 def get(data: Data, path: str) -> Any:
@@ -42,9 +44,10 @@ def get(data: Data, path: str) -> Any:
     value: Any = data
     for name in path.split("."):
         if isinstance(value, list):
-            value = value[int(name)] if int(name) < len(value) else None
+            items = cast("list[Any]", value)
+            value = items[int(name)] if int(name) < len(items) else None
         else:
-            value = value.get(name) if isinstance(value, dict) else None
+            value = cast("Data", value).get(name) if isinstance(value, dict) else None
     return value
 
 
@@ -529,7 +532,7 @@ def fields(model: type[BaseModel] = Job, prefix: str = "") -> Iterator[tuple[str
 def _part(annotation: Any) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    if get_origin(annotation) is not None and hasattr(annotation, "__metadata__"):
+    if get_origin(annotation) is not None and hasattr(cast("object", annotation), "__metadata__"):
         return _part(get_args(annotation)[0])
     return None
 

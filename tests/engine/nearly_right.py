@@ -30,11 +30,16 @@ class Change(NamedTuple):
     advice: bool = False
 
 
+# What a change makes of an installation: the facts it replaces, None where it makes no sense.
+Made = Callable[[Installation], Facts | None]
+
 CATALOG: list[Change] = []
 
 
-def _named(id_: str, sections: str, checks: str, *, firm: bool = True, advice: bool = False):
-    def add(facts: Callable[[Installation], Facts | None]):
+def _named(
+    id_: str, sections: str, checks: str, *, firm: bool = True, advice: bool = False
+) -> Callable[[Made], Made]:
+    def add(facts: Made) -> Made:
         CATALOG.append(
             Change(id_, tuple(sections.split("; ")), tuple(checks.split()), facts, firm, advice)
         )
@@ -47,7 +52,7 @@ def _steady(facts: Facts) -> Callable[[Installation], Facts]:
     return lambda _: facts
 
 
-def _where(applies: Callable[[Installation], bool], facts: Facts):
+def _where(applies: Callable[[Installation], bool], facts: Facts) -> Made:
     return lambda i: facts if applies(i) else None
 
 
@@ -112,57 +117,54 @@ def _end_counts(i: Installation) -> bool:
 
 
 # A look: its name, the section, the check, where it matters, and the answer that is wrong.
-_LOOKS: tuple[tuple[str, str, str, Callable[[Installation], bool], Facts], ...] = tuple(
-    (name, section, check, applies, {f"observations.{fact}": wrong})
-    for name, section, check, applies, fact, wrong in (
-        ("vents_blocked", "450.9", "ventilation", _always, "ventilation_clear", False),
-        ("storage_on_top", "450.9; 110.3(B)", "storage", _always, "top_free_of_storage", False),
-        ("case_not_bonded", "250.4(A)(5)", "enclosure_bonded", _always, "enclosure_bonded", False),
-        ("grounds_on_vent_slots", "450.10(A)", "terminal_bar", _always, "terminal_bar_used", False),
-        ("bar_over_the_vents", "450.10(A)", "terminal_bar_place", _always, "terminal_bar_clear_of_vents", False),
-        ("electrode_conductor_through_a_vent", "250.64(G)", "electrode_conductor_openings", _from(2023), "conductors_clear_of_vents", False),
-        ("top_without_a_mark", "450.9", "top_marking", _from(2020), "top_marked", False),
-        ("not_fastened", "110.13(A)", "anchoring", _always, "anchored", False),
-        ("not_torqued", "110.14(D)", "torque", _from(2017), "torque_recorded", False),
-        ("working_space_full", "110.26(A)", "working_space", _always, "working_space_clear", False),
-        ("out_of_reach", "450.13", "accessibility", _always, "readily_accessible", False),
-        ("case_not_weatherproof", "450.22", "dry_type_outdoors", _outdoors, "weatherproof_enclosure", False),
-        ("sets_that_differ", "310.10(G)(2)", "parallel_alike", _parallel, "parallel_sets_alike", False),
-        ("circuit_in_two_raceways", "300.3(B)", "circuit_grouping", _always, "circuit_grouped", False),
-        ("no_bushings", "300.4(G)", "insulating_bushings", _bushings, "insulating_fittings", False),
-        ("tapped_ahead", "240.21", "no_taps", _always, "tapped_ahead_of_device", True),
-        ("wires_go_on", "240.21(C)", "secondary_end secondary_rule", _end_counts, "ends_at_equipment_supplied", False),
-        ("outside_rule_through_the_attic", "240.21(C)(4)", "outside_run", _rule("outside"), "outdoors_all_the_way", False),
-        ("outside_disconnect_deep_inside", "240.21(C)(4)", "outside_disconnect", _rule("outside"), "outside_disconnect_placed", False),
-        ("colors_mislead", "200.6; 210.5(C)", "conductor_identification", _grounded, "grounded_conductor_identified", False),
-        ("source_not_marked", "408.4(B)", "source_marking", _distribution, "source_marked", False),
-        ("fault_current_not_marked", "408.6", "fault_current_marking", lambda i: _distribution(i) and i.edition >= 2020, "fault_current_marked", False),
-        ("phases_out_of_order", "408.3(E)", "phase_arrangement", lambda i: _distribution(i) and i.connection.phases == 3, "phases_in_order", False),
-        ("no_arc_flash_warning", "110.16", "arc_flash_marking", _always, "arc_flash_marked", False),
-        ("pipe_over_the_panelboard", "110.26(E)", "dedicated_space", _distribution, "dedicated_space_clear", False),
-        ("handle_too_high", "240.24(A)", "device_height", _always, "device_height_within_reach", False),
-        ("rated_for_less_voltage", "110.4", "voltage_ratings", _always, "voltage_ratings_enough", False),
-        ("ungrounded_not_marked", "250.21(C)", "ungrounded_marking", lambda i: not _grounded(i), "ungrounded_marked", False),
-        ("no_ground_detector", "250.21(B)", "ground_detection", lambda i: not _grounded(i), "ground_detector", False),
-        ("slash_rated_on_a_delta", "240.85", "straight_rated_devices", lambda i: _system(i).startswith("delta"), "straight_rated_devices", False),
-        ("fuse_in_the_grounded_phase", "240.22; 200.6", "grounded_phase_marking", _is("delta_corner_grounded"), "grounded_phase_identified", False),
-        ("high_leg_on_another_phase", "408.3(E)", "high_leg_phase", lambda i: _is("delta_high_leg")(i) and _distribution(i), "high_leg_on_b", False),
-        ("high_leg_without_a_label", "408.3(F)(1)", "high_leg_label", lambda i: _is("delta_high_leg")(i) and _distribution(i), "high_leg_labeled", False),
-        ("high_leg_not_orange", "110.15", "high_leg_marking", _is("delta_high_leg"), "high_leg_orange", False),
-        ("load_from_high_leg_to_neutral", "110.15", "high_leg_loads", _is("delta_high_leg"), "high_leg_free_of_neutral_loads", False),
-        ("electrode_conductor_spliced", "250.64(B); 250.64(C)", "electrode_conductor_protection", _always, "electrode_conductor_protected", False),
-        ("sheet_metal_screws", "250.8; 250.12", "bonding_connections", _always, "grounding_connections_sound", False),
-        ("steel_sleeve_bonded_at_one_end", "250.64(E)", "ferrous_raceway", _always, "ferrous_raceway_bonded", False),
-        ("no_electrode_outdoors", "250.30(C)", "outdoor_electrode", _outdoors, "electrode_at_outdoor_source", False),
-        ("far_from_the_entry_of_the_pipe", "250.68(C)(1)", "water_pipe_entry", lambda i: i.get("electrode.used") == "water_pipe", "water_pipe_near_entry", False),
-        ("aluminum_in_the_earth", "250.64(A)", "aluminum_electrode_conductor", lambda i: i.get("electrode.conductor.material") == "aluminum", "aluminum_clear_of_earth", False),
-        ("reverse_fed_and_not_marked", "450.11(B)", "reverse_feed", lambda i: i.connection.reverse_fed, "reverse_feed_marked", False),
-        ("supply_neutral_on_x0", "250.142(B); 450.11(B)", "supplied_neutral", lambda i: i.connection.reverse_fed, "supplied_neutral_open", False),
-    )
+_LOOKS: tuple[tuple[str, str, str, Callable[[Installation], bool], str, bool], ...] = (
+    ("vents_blocked", "450.9", "ventilation", _always, "ventilation_clear", False),
+    ("storage_on_top", "450.9; 110.3(B)", "storage", _always, "top_free_of_storage", False),
+    ("case_not_bonded", "250.4(A)(5)", "enclosure_bonded", _always, "enclosure_bonded", False),
+    ("grounds_on_vent_slots", "450.10(A)", "terminal_bar", _always, "terminal_bar_used", False),
+    ("bar_over_the_vents", "450.10(A)", "terminal_bar_place", _always, "terminal_bar_clear_of_vents", False),
+    ("electrode_conductor_through_a_vent", "250.64(G)", "electrode_conductor_openings", _from(2023), "conductors_clear_of_vents", False),
+    ("top_without_a_mark", "450.9", "top_marking", _from(2020), "top_marked", False),
+    ("not_fastened", "110.13(A)", "anchoring", _always, "anchored", False),
+    ("not_torqued", "110.14(D)", "torque", _from(2017), "torque_recorded", False),
+    ("working_space_full", "110.26(A)", "working_space", _always, "working_space_clear", False),
+    ("out_of_reach", "450.13", "accessibility", _always, "readily_accessible", False),
+    ("case_not_weatherproof", "450.22", "dry_type_outdoors", _outdoors, "weatherproof_enclosure", False),
+    ("sets_that_differ", "310.10(G)(2)", "parallel_alike", _parallel, "parallel_sets_alike", False),
+    ("circuit_in_two_raceways", "300.3(B)", "circuit_grouping", _always, "circuit_grouped", False),
+    ("no_bushings", "300.4(G)", "insulating_bushings", _bushings, "insulating_fittings", False),
+    ("tapped_ahead", "240.21", "no_taps", _always, "tapped_ahead_of_device", True),
+    ("wires_go_on", "240.21(C)", "secondary_end secondary_rule", _end_counts, "ends_at_equipment_supplied", False),
+    ("outside_rule_through_the_attic", "240.21(C)(4)", "outside_run", _rule("outside"), "outdoors_all_the_way", False),
+    ("outside_disconnect_deep_inside", "240.21(C)(4)", "outside_disconnect", _rule("outside"), "outside_disconnect_placed", False),
+    ("colors_mislead", "200.6; 210.5(C)", "conductor_identification", _grounded, "grounded_conductor_identified", False),
+    ("source_not_marked", "408.4(B)", "source_marking", _distribution, "source_marked", False),
+    ("fault_current_not_marked", "408.6", "fault_current_marking", lambda i: _distribution(i) and i.edition >= 2020, "fault_current_marked", False),
+    ("phases_out_of_order", "408.3(E)", "phase_arrangement", lambda i: _distribution(i) and i.connection.phases == 3, "phases_in_order", False),
+    ("no_arc_flash_warning", "110.16", "arc_flash_marking", _always, "arc_flash_marked", False),
+    ("pipe_over_the_panelboard", "110.26(E)", "dedicated_space", _distribution, "dedicated_space_clear", False),
+    ("handle_too_high", "240.24(A)", "device_height", _always, "device_height_within_reach", False),
+    ("rated_for_less_voltage", "110.4", "voltage_ratings", _always, "voltage_ratings_enough", False),
+    ("ungrounded_not_marked", "250.21(C)", "ungrounded_marking", lambda i: not _grounded(i), "ungrounded_marked", False),
+    ("no_ground_detector", "250.21(B)", "ground_detection", lambda i: not _grounded(i), "ground_detector", False),
+    ("slash_rated_on_a_delta", "240.85", "straight_rated_devices", lambda i: _system(i).startswith("delta"), "straight_rated_devices", False),
+    ("fuse_in_the_grounded_phase", "240.22; 200.6", "grounded_phase_marking", _is("delta_corner_grounded"), "grounded_phase_identified", False),
+    ("high_leg_on_another_phase", "408.3(E)", "high_leg_phase", lambda i: _is("delta_high_leg")(i) and _distribution(i), "high_leg_on_b", False),
+    ("high_leg_without_a_label", "408.3(F)(1)", "high_leg_label", lambda i: _is("delta_high_leg")(i) and _distribution(i), "high_leg_labeled", False),
+    ("high_leg_not_orange", "110.15", "high_leg_marking", _is("delta_high_leg"), "high_leg_orange", False),
+    ("load_from_high_leg_to_neutral", "110.15", "high_leg_loads", _is("delta_high_leg"), "high_leg_free_of_neutral_loads", False),
+    ("electrode_conductor_spliced", "250.64(B); 250.64(C)", "electrode_conductor_protection", _always, "electrode_conductor_protected", False),
+    ("sheet_metal_screws", "250.8; 250.12", "bonding_connections", _always, "grounding_connections_sound", False),
+    ("steel_sleeve_bonded_at_one_end", "250.64(E)", "ferrous_raceway", _always, "ferrous_raceway_bonded", False),
+    ("no_electrode_outdoors", "250.30(C)", "outdoor_electrode", _outdoors, "electrode_at_outdoor_source", False),
+    ("far_from_the_entry_of_the_pipe", "250.68(C)(1)", "water_pipe_entry", lambda i: i.get("electrode.used") == "water_pipe", "water_pipe_near_entry", False),
+    ("aluminum_in_the_earth", "250.64(A)", "aluminum_electrode_conductor", lambda i: i.get("electrode.conductor.material") == "aluminum", "aluminum_clear_of_earth", False),
+    ("reverse_fed_and_not_marked", "450.11(B)", "reverse_feed", lambda i: i.connection.reverse_fed, "reverse_feed_marked", False),
+    ("supply_neutral_on_x0", "250.142(B); 450.11(B)", "supplied_neutral", lambda i: i.connection.reverse_fed, "supplied_neutral_open", False),
 )  # fmt: skip
 
-for _id, _section, _check, _applies, _facts in _LOOKS:
-    _named(_id, _section, _check)(_where(_applies, _facts))
+for _id, _section, _check, _applies, _fact, _wrong in _LOOKS:
+    _named(_id, _section, _check)(_where(_applies, {f"observations.{_fact}": _wrong}))
 
 
 @_named("no_disconnect_in_sight", "450.14", "disconnecting_means")
@@ -322,7 +324,7 @@ def _above_125(i: Installation) -> Facts | None:
     kind = i.get("primary.device.kind")
     most = second.primary_device_maximum(i.primary_current, i.edition, kind)
     rating = _next_rating(most, i, kind)
-    return rating and {"primary.device.rating": rating}
+    return {"primary.device.rating": rating} if rating else None
 
 
 @_named("primary_device_above_250_percent", "Table 450.3(B)", "primary_device")
@@ -331,7 +333,7 @@ def _above_250(i: Installation) -> Facts | None:
         return None
     most = second.primary_device_maximum_with_secondary_protection(i.primary_current)
     rating = _next_rating(most, i, i.get("primary.device.kind"))
-    return rating and {"primary.device.rating": rating}
+    return {"primary.device.rating": rating} if rating else None
 
 
 @_named("secondary_device_above_125_percent", "Table 450.3(B)", "secondary_device primary_device")
@@ -752,7 +754,7 @@ def _ground_small(i: Installation) -> Facts | None:
     if not _has_ground_wire(i):
         return None
     smaller = _smaller(_table_ground(i, i.get("primary.equipment_grounding.material")))
-    return smaller and {"primary.equipment_grounding.size": smaller}
+    return {"primary.equipment_grounding.size": smaller} if smaller else None
 
 
 @_named("equipment_ground_of_aluminum_by_the_copper_size", "Table 250.122", _GROUND)
@@ -961,7 +963,7 @@ def _small_tap(i: Installation) -> Facts | None:
     size = next(
         (s for s in reversed(i.primary.candidates()) if i.primary.ampacity(s) < third), None
     )
-    return size and {"primary.conductors.size": size}
+    return {"primary.conductors.size": size} if size else None
 
 
 @_named("tapped_primary_exposed", "240.21(B)(3)", "secondary_rule")
@@ -1009,7 +1011,7 @@ def _primary_too_large(i: Installation) -> Facts | None:
     ratio = i.connection.primary_volts / i.connection.secondary_volts
     most = i.secondary.ampacity(i.get("secondary.conductors.size")) / ratio
     rating = _next_rating(most, i, i.get("primary.device.kind"))
-    return rating and {"primary.device.rating": rating}
+    return {"primary.device.rating": rating} if rating else None
 
 
 @_named("grouped_devices_under_the_25_ft_rule", "240.21(C)(6)", "secondary_rule")
@@ -1034,7 +1036,7 @@ def _one_third(i: Installation) -> Facts | None:
     ratio = i.connection.primary_volts / i.connection.secondary_volts
     ampacity = i.secondary.ampacity(i.get("secondary.conductors.size"))
     rating = _next_rating(3 * ampacity / ratio, i, i.get("primary.device.kind"))
-    return rating and {"primary.device.rating": rating}
+    return {"primary.device.rating": rating} if rating else None
 
 
 @_named("one_tenth_of_the_primary_device_not_reached", "240.21(C)(2)(4)", _SECONDARY)
@@ -1044,7 +1046,7 @@ def _one_tenth(i: Installation) -> Facts | None:
     ratio = i.connection.primary_volts / i.connection.secondary_volts
     ampacity = i.secondary.ampacity(i.get("secondary.conductors.size"))
     rating = _next_rating(10 * ampacity / ratio, i, i.get("primary.device.kind"))
-    return rating and {"primary.device.rating": rating}
+    return {"primary.device.rating": rating} if rating else None
 
 
 @_named(
@@ -1129,7 +1131,7 @@ def _phase_small(i: Installation) -> Facts | None:
     size = next(
         (s for s in reversed(i.secondary.candidates()) if i.secondary.ampacity(s) < ends_at), None
     )
-    return size and {"secondary.grounded_conductor.size": size}
+    return {"secondary.grounded_conductor.size": size} if size else None
 
 
 @_named("neutral_for_dry_places_in_a_wet_run", "300.9; 310.10(C)", f"{_NEUTRAL} wet_run_insulation")
@@ -1395,7 +1397,7 @@ def _no_electrode(_: Installation) -> Facts:
 @_named("electrode_conductor_one_size_too_small", "Table 250.66", "grounding_electrode_conductor")
 def _electrode_small(i: Installation) -> Facts | None:
     smaller = _smaller(i.get("electrode.conductor.size"))
-    return smaller and {"electrode.conductor.size": smaller}
+    return {"electrode.conductor.size": smaller} if smaller else None
 
 
 # Outdoors a source may have an electrode of its own, 250.30(C): whether this is it can't be told.

@@ -56,9 +56,15 @@ def _of_schema(schema: dict[str, Any]) -> st.SearchStrategy[Any]:
     raise AssertionError(f"no strategy for {schema}: teach tests/engine/strategies.py")
 
 
+def _ends(schema: dict[str, Any]) -> tuple[Any, Any]:
+    """The least and the most of a number, whether the least itself is allowed or not."""
+    return schema["minimum"] if "minimum" in schema else schema["exclusiveMinimum"], schema[
+        "maximum"
+    ]
+
+
 def _number(schema: dict[str, Any], whole: bool) -> st.SearchStrategy[Any]:
-    low = schema.get("minimum", schema.get("exclusiveMinimum"))
-    high = schema["maximum"]
+    low, high = _ends(schema)
     open_ = "exclusiveMinimum" in schema
     usual = [v for v in USUAL if (v > low if open_ else v >= low) and v <= high]
     if whole:
@@ -159,7 +165,7 @@ def jobs_of_several_runs(draw: Any, most: int = 8) -> Data:
     """A job that feeds two or three runs, with facts of any of them replaced or not known, and some runs not looked at."""
     start = draw(st.sampled_from([*sorted(BUILDERS), "two runs"]))
     data = two_runs() if start == "two runs" else BUILDERS[start]()
-    runs = get(data, FURTHER) or []
+    runs: list[Any] = get(data, FURTHER) or []
     runs += [draw(st.sampled_from([run_of(data), {}])) for _ in range(draw(st.integers(0, 1)))]
     data["secondary"]["further_runs"] = runs or [run_of(data)]
     for path, value in draw(st.lists(ONE_FACT, max_size=most)):
@@ -205,7 +211,7 @@ def _values(schema: dict[str, Any]) -> list[Any]:
     if schema["type"] == "array":
         some = _values(schema["items"])
         return [[], some[:1], some[1:3], some[-1:], some[:7], some]
-    low, high = schema.get("minimum", schema.get("exclusiveMinimum")), schema["maximum"]
+    low, high = _ends(schema)
     if schema["type"] == "integer":
         return list(range(low, min(high, 30) + 1))
     return [

@@ -1,10 +1,10 @@
 """Small changes of a module's source, each one a way in which a programmer may err."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple, cast
 
 import libcst as cst
 from libcst import matchers
-from libcst.metadata import MetadataWrapper, ParentNodeProvider, PositionProvider
+from libcst.metadata import CodeRange, MetadataWrapper, ParentNodeProvider, PositionProvider
 
 
 class Change(NamedTuple):
@@ -64,7 +64,7 @@ class _Collector(cst.CSTVisitor):
         self._within: list[str] = []
 
     def _add(self, node: cst.CSTNode, new: cst.CSTNode, at: cst.CSTNode | None = None) -> None:
-        line = self.get_metadata(PositionProvider, at or node).start.line
+        line = cast("CodeRange", self.get_metadata(PositionProvider, at or node)).start.line
         empty = cst.Module([])
         self.changes.append(
             Change(
@@ -190,7 +190,7 @@ class _Watcher(cst.CSTTransformer):
             if change.watched is not None:
                 self.of.setdefault(change.watched, []).append((number, change))
 
-    def on_leave(self, original_node, updated_node):
+    def on_leave(self, original_node: Any, updated_node: Any) -> Any:
         if original_node not in self.of:
             return updated_node
         arguments = [
@@ -203,7 +203,10 @@ class _Watcher(cst.CSTTransformer):
                 if original_node is change.node
                 else original_node.deep_replace(change.node, change.new)
             )
-            arguments += [cst.Arg(cst.Integer(str(number))), cst.Arg(_later(new))]
+            arguments += [
+                cst.Arg(cst.Integer(str(number))),
+                cst.Arg(_later(cast("cst.BaseExpression", new))),
+            ]
         return cst.Call(cst.Name(self.name), arguments)
 
 

@@ -26,9 +26,10 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterable
+from importlib.machinery import ModuleSpec
 from inspect import CO_OPTIMIZED
 from pathlib import Path
-from types import CodeType, FunctionType
+from types import CodeType, FunctionType, ModuleType
 from typing import Any, NamedTuple
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -116,17 +117,17 @@ class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     def __init__(self, sources: dict[str, tuple[str, str]]) -> None:
         self.sources = sources
 
-    def find_spec(self, fullname, path, target=None):
+    def find_spec(self, fullname: str, path: object, target: object = None) -> ModuleSpec | None:
         return (
             importlib.util.spec_from_file_location(fullname, self.sources[fullname][0], loader=self)
             if fullname in self.sources
             else None
         )
 
-    def create_module(self, spec):
+    def create_module(self, spec: ModuleSpec) -> None:
         return None
 
-    def exec_module(self, module):
+    def exec_module(self, module: ModuleType) -> None:
         path, source = self.sources[module.__name__]
         exec(compile(source, path, "exec"), module.__dict__)
 
@@ -189,7 +190,7 @@ def _watch(out: str) -> int:
     """Run every test on watched modules and write what was seen."""
     watch = Watch()
     setattr(builtins, WATCH, watch)
-    sources = {}
+    sources: dict[str, tuple[str, str]] = {}
     for path in modules(""):
         tree, found = changes(path.read_text(encoding="utf-8"))
         name = module_name(path)
@@ -379,7 +380,7 @@ def _summary(by_module: dict[str, Counter[str]]) -> float:
         packages.setdefault(package, Counter()).update(outcome)
         print(f"{relative}: {dict(outcome)}")
     shares: list[float] = []
-    for name, outcome in [*packages.items(), ("all", sum(packages.values(), Counter()))]:
+    for name, outcome in [*packages.items(), ("all", sum(packages.values(), Counter[str]()))]:
         noticed, total = outcome["killed"] + outcome["timed out"], outcome.total()
         if total:
             shares.append(100 * noticed / total)

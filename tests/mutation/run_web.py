@@ -32,7 +32,7 @@ sys.path.insert(0, str(ROOT))
 
 from tests.mutation.run import SURVIVORS  # noqa: E402
 from tests.web.bundle import bundled_store, bundled_test  # noqa: E402
-from web.build.tools import checked, environment, node  # noqa: E402
+from web.build.tools import checked, environment, node, program  # noqa: E402
 
 INSTRUMENTER = Path(__file__).with_name("instrumenter")
 OFFLINE = ("tests/browser/test_offline.py", "tests/browser/test_offline_damage.py")
@@ -86,7 +86,7 @@ def _short(code: str) -> str:
 def instrumented(place: Path) -> list[Change]:
     """Copies the sources, puts all changes into them, and builds the app and a version to come."""
     if not (INSTRUMENTER / "node_modules").exists():
-        npm = shutil.which("npm", path=environment()["PATH"])
+        npm = program("npm", environment()["PATH"])
         checked([npm, "ci", "--no-audit", "--no-fund"], cwd=INSTRUMENTER, env=environment())
     keep = shutil.ignore_patterns("node_modules", "dist", "__pycache__", ".git", ".venv")
     for name in ("engine", "web", "service_worker", "fixtures"):
@@ -163,9 +163,9 @@ def noticed_under_node(code: Path, tests: list[Path], active: str) -> str | None
     switched.write_text(SWITCH.format(json.dumps(active)) + code.read_text())
     surroundings = {**environment(), "STORE": str(switched)}
     surroundings.pop("NODE_TEST_CONTEXT", None)
-    program = shutil.which("node", path=surroundings["PATH"])
+    node_itself = program("node", surroundings["PATH"])
     for test in tests:
-        done = ended([program, "--test", str(test)], surroundings, NODE_SECONDS)
+        done = ended([node_itself, "--test", str(test)], surroundings, NODE_SECONDS)
         if done is None:
             return "timed out"
         if done.returncode:
@@ -202,7 +202,7 @@ def without_reason(survived: list[Change]) -> list[Change]:
         for line in SURVIVORS.read_text(encoding="utf-8").splitlines()
         if line.startswith("| ") and len(cells := line.strip("|").split(" | ")) >= 3
     )
-    new = []
+    new: list[Change] = []
     for change in survived:
         row = (change.file, change.said)
         if rows[row]:
@@ -261,7 +261,7 @@ def main() -> int:
                     f"  {change.id} {file}:{change.line} {change.said}: {word} ({seconds:.0f} s)",
                     flush=True,
                 )
-    total = sum(outcome.values(), Counter())
+    total = sum(outcome.values(), Counter[str]())
     for name, count in [*outcome.items(), ("all", total)]:
         if count.total():
             share = 100 * count["noticed"] / count.total()

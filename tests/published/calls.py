@@ -1,7 +1,7 @@
 """What an example may ask of the engine below a whole job: one table, or one formula."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Literal
 
 from engine.code import SIZES, Code
 from engine.physics.fault_current import (
@@ -13,7 +13,16 @@ from engine.physics.full_load_current import full_load_current
 from engine.physics.raceway_fill import fill_percent, number_that_fits, total_area
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
 
+Kind = Literal["breaker", "fuse"]
+Side = Literal["primary", "secondary_over_1000", "secondary_1000_or_less"]
+Conduit = Literal["PVC", "Al", "steel"]
 Answer = float | int | str | None
+
+
+def _known(amount: float | None) -> float:
+    """What the tables hold, and fail the example where they do not."""
+    assert amount is not None
+    return amount
 
 
 def _smallest_size_for(code: Code, *, amperes: float, material: str, column: int) -> Answer:
@@ -47,17 +56,19 @@ def _number_that_fits(
     code: Code, *, type: str, trade_size: str, size: str, insulation: str, nipple: bool
 ) -> Answer:
     return number_that_fits(
-        raceway_area=code.raceway_area(type, trade_size),
+        raceway_area=_known(code.raceway_area(type, trade_size)),
         percent=_allowed_percent(code, 3, nipple),
-        conductor_area=code.conductor_area(size, insulation),
+        conductor_area=_known(code.conductor_area(size, insulation)),
         round_up_decimal=code.fill_round_up_decimal,
     )
 
 
 def _effective_impedance_of(
-    code: Code, *, size: str, material: str, conduit: str, power_factor: float
+    code: Code, *, size: str, material: str, conduit: Conduit, power_factor: float
 ) -> Answer:
-    resistance, reactance = code.ac_impedance(size, material, conduit)
+    found = code.ac_impedance(size, material, conduit)
+    assert found is not None
+    resistance, reactance = found
     return effective_impedance(
         resistance=resistance, reactance=reactance, power_factor=power_factor
     )
@@ -68,17 +79,19 @@ def _percent_over_1000(
     *,
     supervised: bool,
     impedance_percent: float,
-    side: str,
-    kind: str,
+    side: Side,
+    kind: Kind,
     secondary_protection: bool,
 ) -> Answer:
-    return code.transformer_protection_percent_over_1000(
+    found = code.transformer_protection_percent_over_1000(
         "supervised" if supervised else "any",
         "primary_and_secondary" if secondary_protection else "primary_only",
         impedance_percent,
         kind,
         side,
-    ).percent
+    )
+    assert found is not None
+    return found.percent
 
 
 def _fault_current_with_source(
@@ -103,35 +116,51 @@ def _fault_current_with_source(
     )
 
 
+def _ac_resistance(code: Code, *, size: str, material: str, conduit: Conduit) -> Answer:
+    found = code.ac_impedance(size, material, conduit)
+    return found and found[0]
+
+
+def _equipment_grounding(code: Code, *, rating: float, material: str) -> Answer:
+    return code.equipment_grounding(rating, material)
+
+
+def _parallel_minimum_size(code: Code) -> Answer:
+    return code.parallel_minimum_size
+
+
+def _formula(formula: Callable[..., float]) -> Callable[..., Answer]:
+    """A formula that no edition changes."""
+
+    def call(_: Code, **given: Any) -> Answer:
+        return formula(**given)
+
+    return call
+
+
 CALLS: dict[str, Callable[..., Answer]] = {
-    "ampacity": lambda code, **given: code.ampacity(**given),
-    "ambient_factor": lambda code, **given: code.ambient_factor(**given),
-    "adjustment_factor": lambda code, **given: code.adjustment_factor(**given),
+    "ampacity": Code.ampacity,
+    "ambient_factor": Code.ambient_factor,
+    "adjustment_factor": Code.adjustment_factor,
     "smallest_size_for": _smallest_size_for,
-    "next_standard_rating": lambda code, **given: code.next_standard_rating(**given),
-    "grounding_electrode_conductor": lambda code, **given: code.grounding_electrode_conductor(
-        **given
-    ),
-    "common_grounding_electrode_conductor": lambda code, **given: (
-        code.common_grounding_electrode_conductor(**given)
-    ),
-    "equipment_grounding": lambda code, rating, material: code.equipment_grounding(
-        rating, material
-    ),
-    "parallel_minimum_size": lambda code: code.parallel_minimum_size,
-    "area_kcmil": lambda code, **given: code.area_kcmil(**given),
-    "conductor_area": lambda code, **given: code.conductor_area(**given),
+    "next_standard_rating": Code.next_standard_rating,
+    "grounding_electrode_conductor": Code.grounding_electrode_conductor,
+    "common_grounding_electrode_conductor": Code.common_grounding_electrode_conductor,
+    "equipment_grounding": _equipment_grounding,
+    "parallel_minimum_size": _parallel_minimum_size,
+    "area_kcmil": Code.area_kcmil,
+    "conductor_area": Code.conductor_area,
     "total_area": _area,
     "raceway_minimum": _raceway_minimum,
     "number_that_fits": _number_that_fits,
-    "ac_resistance": lambda code, **given: code.ac_impedance(**given)[0],
-    "dc_resistance": lambda code, **given: code.dc_resistance(**given),
+    "ac_resistance": _ac_resistance,
+    "dc_resistance": Code.dc_resistance,
     "effective_impedance_of": _effective_impedance_of,
     "protection_percent_over_1000": _percent_over_1000,
-    "full_load_current": lambda code, **given: full_load_current(**given),
-    "effective_impedance": lambda code, **given: effective_impedance(**given),
-    "voltage_drop": lambda code, **given: voltage_drop(**given),
-    "transformer_fault_current": lambda code, **given: transformer_fault_current(**given),
+    "full_load_current": _formula(full_load_current),
+    "effective_impedance": _formula(effective_impedance),
+    "voltage_drop": _formula(voltage_drop),
+    "transformer_fault_current": _formula(transformer_fault_current),
     "fault_current_with_source": _fault_current_with_source,
-    "fault_current_through": lambda code, **given: fault_current_through(**given),
+    "fault_current_through": _formula(fault_current_through),
 }

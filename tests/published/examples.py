@@ -3,6 +3,7 @@
 import ast
 import math
 import operator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -36,7 +37,7 @@ def sources() -> dict[str, dict[str, str]]:
 
 def examples() -> list[dict[str, Any]]:
     """All examples of all files, in the order of the files."""
-    found = []
+    found: list[dict[str, Any]] = []
     for file in sorted(FOLDER.glob("*.yaml")):
         if file.name != "sources.yaml":
             for example in yaml.safe_load(file.read_text(encoding="utf-8"))["examples"]:
@@ -68,15 +69,14 @@ def told(example: dict[str, Any]) -> str:
     return "\n".join(lines)
 
 
-_OPERATORS = {
+_OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
-    ast.Div: operator.truediv,
-    ast.Pow: operator.pow,
-    ast.USub: operator.neg,
+    ast.Div: lambda left, right: left / right,
+    ast.Pow: lambda left, right: left**right,
 }
-_FUNCTIONS = {"sqrt": math.sqrt, "min": min, "max": max}
+_FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "min": min, "max": max}
 
 
 def worked_out(expression: str) -> float:
@@ -97,6 +97,8 @@ def worked_out(expression: str) -> float:
                 name in _FUNCTIONS
             ):
                 return _FUNCTIONS[name](*(value(argument) for argument in arguments))
+            case _:
+                pass
         raise ValueError(f"not hand arithmetic: {expression}")
 
     return value(ast.parse(expression, mode="eval").body)

@@ -1,6 +1,6 @@
 """`python -m web.build.lint`: the checkers that run under Node.
 
-Pyright on the engine, the build and dev.py; on the web prettier, and knip, which finds exports and files that nothing uses.
+Pyright on all Python but the tests themselves; on the web prettier, and knip, which finds exports and files that nothing uses.
 """
 
 import sys

@@ -59,7 +59,7 @@ def node_folder() -> Path:
     return package if os.name == "nt" else package / "bin"
 
 
-def _program(name: str, folder: str) -> str:
+def program(name: str, folder: str) -> str:
     """The path of a program on a search path. Raises BuildError where it is not there."""
     found = shutil.which(name, path=folder)
     if not found:
@@ -77,7 +77,7 @@ def node(
 ) -> subprocess.CompletedProcess[str]:
     """Runs a Node script. Raises BuildError with what it printed when it fails."""
     settings = environment()
-    command = [_program("node", settings["PATH"]), *map(str, arguments)]
+    command = [program("node", settings["PATH"]), *map(str, arguments)]
     return checked(command, cwd=cwd, env=settings, input=input)
 
 
@@ -119,6 +119,6 @@ def npm_install() -> None:
     # The package's own `npm` beside `node` does not find its library.
     script = folder.parent / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js"
     beside = str(folder)
-    call = [_program("node", beside), str(script)] if script.exists() else [_program("npm", beside)]
+    call = [program("node", beside), str(script)] if script.exists() else [program("npm", beside)]
     checked([*call, "ci", "--no-audit", "--no-fund"], cwd=WEB, env=environment())
     stamp.write_text(wanted)

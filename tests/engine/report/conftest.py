@@ -73,13 +73,20 @@ def _result(data: dict[str, Any], facts: dict[str, Any]) -> Result:
     return evaluate(Job.model_validate_json(json.dumps(job)))
 
 
+def _printed(data: dict[str, Any]) -> Printed:
+    def printed(**facts: Any) -> Result:
+        return _result(data, facts)
+
+    return printed
+
+
 @pytest.fixture
 def bare() -> Printed:
     """The result of a nameplate and a primary device, with facts replaced; two underscores stand for the dot."""
-    return lambda **facts: _result(BARE, facts)
+    return _printed(BARE)
 
 
 @pytest.fixture
 def bonded() -> Printed:
     """The result of an installation whose bonding is all seen and in order, with facts replaced."""
-    return lambda **facts: _result(BONDED, facts)
+    return _printed(BONDED)
