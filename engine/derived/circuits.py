@@ -11,7 +11,7 @@ from engine.code import SideName
 from engine.derived.grounded_systems import has_grounded_conductor, is_grounded
 from engine.job.missing import Missing, need_at
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 
 Role = Literal[
     "primary_phase",
@@ -84,7 +84,10 @@ CONDUCTORS: dict[Role, Conductor] = {
     # It is counted in the raceway with the size of the phases; no question asks for one of its own.
     "primary_neutral": _phases("primary", "Primary neutral", _PRIMARY_ENDS),
     "primary_equipment_grounding": _wire(
-        "primary.equipment_grounding", CONDUCTORS["primary_equipment_grounding"], "primary", True
+        "primary.equipment_grounding",
+        CONDUCTOR_NAMES["primary_equipment_grounding"],
+        "primary",
+        True,
     ),
     "secondary_phase": _phases("secondary", "Secondary conductors", _SECONDARY_ENDS),
     "neutral": _grounded("Neutral"),
@@ -92,24 +95,24 @@ CONDUCTORS: dict[Role, Conductor] = {
     "grounded_phase": _grounded("Grounded phase"),
     "supply_side_bonding_jumper": _wire(
         "bonding.supply_side_bonding_jumper",
-        CONDUCTORS["supply_side_bonding_jumper"],
+        CONDUCTOR_NAMES["supply_side_bonding_jumper"],
         "secondary",
         True,
     ),
     "system_bonding_jumper": _wire(
-        "bonding.system_bonding_jumper", CONDUCTORS["system_bonding_jumper"]
+        "bonding.system_bonding_jumper", CONDUCTOR_NAMES["system_bonding_jumper"]
     ),
     "grounding_electrode_conductor": _wire(
-        "electrode.conductor", CONDUCTORS["grounding_electrode_conductor"]
+        "electrode.conductor", CONDUCTOR_NAMES["grounding_electrode_conductor"]
     ),
     "common_grounding_electrode_conductor": Conductor(
         "Common grounding electrode conductor",
         "electrode.common_conductor_size",
         "electrode.common_conductor_material",
     ),
-    "water_pipe_bond": _wire("bonding.water_pipe_bond", CONDUCTORS["water_pipe_bond"]),
+    "water_pipe_bond": _wire("bonding.water_pipe_bond", CONDUCTOR_NAMES["water_pipe_bond"]),
     "structural_steel_bond": _wire(
-        "bonding.structural_steel_bond", CONDUCTORS["structural_steel_bond"]
+        "bonding.structural_steel_bond", CONDUCTOR_NAMES["structural_steel_bond"]
     ),
 }
 

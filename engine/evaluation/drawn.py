@@ -2,7 +2,7 @@
 
 from engine.job import Job
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.judging.verdicts import Verdict
 from engine.physics.quantities import RACEWAY_NAMES, size
 from engine.result import Check, Drawing, Drawn
@@ -60,35 +60,35 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
     parts = [
         Drawn(
             id="system_bonding_jumper",
-            label=CONDUCTORS["system_bonding_jumper"],
+            label=CONDUCTOR_NAMES["system_bonding_jumper"],
             size=_sized(jumper.size, jumper.material),
             state=state["system_bonding_jumper"],
             where=jumper.location or "not known",
         ),
         Drawn(
             id="supply_side_bonding_jumper",
-            label=CONDUCTORS["supply_side_bonding_jumper"],
+            label=CONDUCTOR_NAMES["supply_side_bonding_jumper"],
             size=supply_size,
             state=state["supply_side_bonding_jumper"],
             where="between",
         ),
         Drawn(
             id="grounded_conductor",
-            label=CONDUCTORS["grounded_conductor"],
+            label=CONDUCTOR_NAMES["grounded_conductor"],
             size=grounded_size,
             state=state["grounded_conductor"],
             where="between",
         ),
         Drawn(
             id="grounding_electrode_conductor",
-            label=CONDUCTORS["grounding_electrode_conductor"],
+            label=CONDUCTOR_NAMES["grounding_electrode_conductor"],
             size=_sized(electrode.conductor.size, electrode.conductor.material),
             state=state["grounding_electrode_conductor"],
             where=electrode.connected_at or "not known",
         ),
         Drawn(
             id="water_pipe_bond",
-            label=CONDUCTORS["water_pipe_bond"],
+            label=CONDUCTOR_NAMES["water_pipe_bond"],
             size=_sized(bonding.water_pipe_bond.size, bonding.water_pipe_bond.material)
             if bonding.water_pipe_bond.present is not False
             else "none found",
@@ -97,7 +97,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         ),
         Drawn(
             id="structural_steel_bond",
-            label=CONDUCTORS["structural_steel_bond"],
+            label=CONDUCTOR_NAMES["structural_steel_bond"],
             size=_sized(bonding.structural_steel_bond.size, bonding.structural_steel_bond.material)
             if bonding.structural_steel_bond.present is not False
             else "none found",
@@ -106,7 +106,7 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         ),
         Drawn(
             id="primary_equipment_grounding",
-            label=CONDUCTORS["primary_equipment_grounding"],
+            label=CONDUCTOR_NAMES["primary_equipment_grounding"],
             size={
                 "raceway": f"the raceway, {_raceway(job.primary.raceway.type)}",
                 "none": "none found",

@@ -22,7 +22,7 @@ from engine.evaluation.facts import label
 from engine.evaluation.suppose import SupposingSite, read_or_supposed
 from engine.job.runs import run_name, value_of_run
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.physics.quantities import amperes, shown
 from engine.result import Alternative, Value
 
@@ -100,7 +100,7 @@ VALUES: tuple[ValueOf, ...] = (
         "primary_run",
         equipment_grounding.primary_equipment_grounding_minimum,
         worked_out_for="rule_of_a_run",
-        title_in_metals=CONDUCTORS["primary_equipment_grounding"],
+        title_in_metals=CONDUCTOR_NAMES["primary_equipment_grounding"],
     ),
     ValueOf(
         "primary_raceway_minimum",
@@ -143,7 +143,7 @@ VALUES: tuple[ValueOf, ...] = (
         "secondary_run",
         grounded_conductors.grounded_conductor_minimum,
         worked_out_for="each_run",
-        title_in_metals=CONDUCTORS["grounded_conductor"],
+        title_in_metals=CONDUCTOR_NAMES["grounded_conductor"],
     ),
     ValueOf(
         "supply_side_bonding_jumper_minimum",
@@ -212,28 +212,28 @@ VALUES: tuple[ValueOf, ...] = (
         "Smallest system bonding jumper",
         "bonding",
         bonding_jumpers.system_bonding_jumper_minimum,
-        title_in_metals=CONDUCTORS["system_bonding_jumper"],
+        title_in_metals=CONDUCTOR_NAMES["system_bonding_jumper"],
     ),
     ValueOf(
         "grounding_electrode_conductor_minimum",
         "Smallest grounding electrode conductor",
         "electrode",
         electrode_conductors.grounding_electrode_conductor_minimum,
-        title_in_metals=CONDUCTORS["grounding_electrode_conductor"],
+        title_in_metals=CONDUCTOR_NAMES["grounding_electrode_conductor"],
     ),
     ValueOf(
         "water_pipe_bond_minimum",
         "Smallest bond of the metal water pipe",
         "electrode",
         bonding_jumpers.water_pipe_bond_minimum,
-        title_in_metals=CONDUCTORS["water_pipe_bond"],
+        title_in_metals=CONDUCTOR_NAMES["water_pipe_bond"],
     ),
     ValueOf(
         "structural_steel_bond_minimum",
         "Smallest bond of the structural steel",
         "electrode",
         bonding_jumpers.structural_steel_bond_minimum,
-        title_in_metals=CONDUCTORS["structural_steel_bond"],
+        title_in_metals=CONDUCTOR_NAMES["structural_steel_bond"],
     ),
 )
 

@@ -80,7 +80,7 @@ PURPOSES = _of(
     grounding="Confirmation of the grounding",
     replacement="Verification of a replacement",
 )
-CONDUCTORS = {
+CONDUCTOR_NAMES = {
     "primary_equipment_grounding": "Primary equipment grounding conductor",
     "grounded_conductor": "Grounded conductor",
     "supply_side_bonding_jumper": "Supply-side bonding jumper",

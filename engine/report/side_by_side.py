@@ -5,7 +5,7 @@ import re
 from engine.report.elements import Content, Element, element
 from engine.report.tables import no_break, rows_table
 from engine.result import Result
-from engine.result.words import CONDUCTORS
+from engine.result.words import CONDUCTOR_NAMES
 
 CHANGES = {"same": "Same.", "changed": "Changed.", "not_known": "Can't be compared yet."}
 
@@ -46,10 +46,10 @@ _OF_A_RUN = (
     ("Metal", "conductors.material"),
     ("In parallel", "conductors.sets"),
     ("Length", "conductors.length_feet"),
-    (CONDUCTORS["grounded_conductor"], "grounded_conductor.size"),
+    (CONDUCTOR_NAMES["grounded_conductor"], "grounded_conductor.size"),
     ("Raceway", "raceway.type"),
     ("Trade size", "raceway.trade_size"),
-    (CONDUCTORS["supply_side_bonding_jumper"], "supply_side_bonding_jumper.size"),
+    (CONDUCTOR_NAMES["supply_side_bonding_jumper"], "supply_side_bonding_jumper.size"),
     ("Ends at", "protection.kind"),
     ("Device", "protection.rating"),
     ("Devices", "protection.ratings"),

@@ -5,7 +5,7 @@ from engine.derived import circuits, electrode_conductors, ungrounded_area
 from engine.derived.derived import Derived
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import size
 from engine.rules.conditions.control_circuits import needs_no_electrode
@@ -17,7 +17,7 @@ from engine.rules.rule import rule
 
 @rule(
     "grounding_electrode_conductor",
-    title=CONDUCTORS["grounding_electrode_conductor"],
+    title=CONDUCTOR_NAMES["grounding_electrode_conductor"],
     cite="derived_grounding_electrode_conductor",
     severity="danger",
     group="electrode",

@@ -6,7 +6,7 @@ from engine.derived import bonding_jumpers, grounded_systems
 from engine.derived.derived import Derived
 from engine.job import AreaBond, Job
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS, ELECTRODES
+from engine.job.words import CONDUCTOR_NAMES, ELECTRODES
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.rules.conditions.facts_read import DERIVED_CONDUCTORS, GROUNDED_BY
 from engine.rules.conditions.large_enough import by_known_runs, large_enough
@@ -15,7 +15,7 @@ from engine.rules.rule import rule
 
 @rule(
     "water_pipe_bond",
-    title=CONDUCTORS["water_pipe_bond"],
+    title=CONDUCTOR_NAMES["water_pipe_bond"],
     cite="area_water_piping_bonding",
     severity="danger",
     group="electrode",
@@ -50,7 +50,7 @@ def water_pipe_bond(site: Site) -> Finding:
 
 @rule(
     "structural_steel_bond",
-    title=CONDUCTORS["structural_steel_bond"],
+    title=CONDUCTOR_NAMES["structural_steel_bond"],
     cite="area_structural_steel_bonding",
     severity="danger",
     group="electrode",

@@ -15,7 +15,7 @@ from engine.derived import (
 from engine.derived.primary_conductors import primary_conductor_minimum
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
 from engine.physics.quantities import amperes, at_most, size
 from engine.rules.conditions.device_load import carried
@@ -254,7 +254,7 @@ def primary_load(site: Site) -> Finding:
 
 @rule(
     "primary_equipment_grounding",
-    title=CONDUCTORS["primary_equipment_grounding"],
+    title=CONDUCTOR_NAMES["primary_equipment_grounding"],
     cite="equipment_grounding_conductor",
     severity="danger",
     group="primary_run",

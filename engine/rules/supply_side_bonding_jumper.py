@@ -4,7 +4,7 @@ from engine.code.limits import METAL_RACEWAYS
 from engine.derived import bonding_jumpers
 from engine.derived.derived import Derived
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.judging.verdicts import Finding, confirm, not_applicable
 from engine.rules.conditions.facts_read import DERIVED_CONDUCTORS
 from engine.rules.conditions.grounding_path import metal_to_metal
@@ -15,7 +15,7 @@ from engine.rules.rule import rule
 
 @rule(
     "supply_side_bonding_jumper",
-    title=CONDUCTORS["supply_side_bonding_jumper"],
+    title=CONDUCTOR_NAMES["supply_side_bonding_jumper"],
     cite="supply_side_bonding_jumper",
     severity="danger",
     group="secondary_run",

@@ -4,7 +4,7 @@ from engine.code import SIZES, size_index
 from engine.derived import bonding_jumpers, grounded_systems, ungrounded_area
 from engine.derived.derived import Derived
 from engine.job.site import Site
-from engine.job.words import CONDUCTORS, JUMPER_PLACES
+from engine.job.words import CONDUCTOR_NAMES, JUMPER_PLACES
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import size
 from engine.rules.conditions.control_circuits import feeds_control_circuits_only, needs_no_electrode
@@ -17,7 +17,7 @@ from engine.rules.rule import rule
 
 @rule(
     "system_bonding_jumper",
-    title=CONDUCTORS["system_bonding_jumper"],
+    title=CONDUCTOR_NAMES["system_bonding_jumper"],
     cite="system_bonding_jumper",
     severity="danger",
     group="bonding",

@@ -53,7 +53,7 @@ NAMES = {
                 for pair in names.values()
                 for text in pair
             ),
-            *words.CONDUCTORS.values(),
+            *words.CONDUCTOR_NAMES.values(),
             *words.STOPS.values(),
         ],
         "engine/result/words.py": [

@@ -4,7 +4,7 @@ from typing import get_args
 
 from engine.code import size_index
 from engine.job import Size
-from engine.job.words import CONDUCTORS
+from engine.job.words import CONDUCTOR_NAMES
 from engine.wizard.asking import FEET, Catalogue
 from engine.wizard.conditions import is_, one_of, parallel
 from engine.wizard.purposes import EVERY_VISIT
@@ -135,7 +135,7 @@ def ask_secondary_run(c: Catalogue) -> None:
     c.ask(
         f"{b}.kind",
         g,
-        CONDUCTORS["supply_side_bonding_jumper"],
+        CONDUCTOR_NAMES["supply_side_bonding_jumper"],
         "What bonds the transformer's case to the first disconnect?",
         purposes=EVERY_VISIT,
     )
