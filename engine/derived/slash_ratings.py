@@ -42,17 +42,6 @@ class Exposure(NamedTuple):
         )
 
 
-SHARE_OF_SECONDARY = {
-    "wye_4_wire": 3**-0.5,
-    "wye_3_wire": 3**-0.5,
-    "single_phase_3_wire": 0.5,
-    "delta_high_leg": 3**0.5 / 2,
-    # One line or one side is grounded: the whole voltage stands on the others.
-    "delta_corner_grounded": 1.0,
-    "single_phase_2_wire": 1.0,
-}
-
-
 def on_secondary(site: Site) -> Exposure:
     """What a breaker on the secondary sees [V]. Section: 240.85. Raises Missing."""
     line = site.job.transformer.secondary_volts
@@ -60,7 +49,7 @@ def on_secondary(site: Site) -> Exposure:
     # A system that must be grounded and is not stands as it is found.
     if system == "delta_3_wire_ungrounded" or not grounded_systems.is_grounded(site):
         return Exposure(line, None)
-    grounded = Exposure(line, line * SHARE_OF_SECONDARY[system])
+    grounded = Exposure(line, line * volts_to_ground.SHARE_WHEN_GROUNDED[system])
     if not grounded.usual_label_holds:
         return grounded
     bare = site.need(lambda job: job.bonding.system_bonding_jumper.location) == "none"

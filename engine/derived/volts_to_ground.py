@@ -1,5 +1,5 @@
-"""Volts to ground of what feeds the transformer: what the supply and the nominal voltage can make of it, at the least and
-at the most."""
+"""Volts to ground on either side of the transformer: what the supply and the nominal voltage can make of the one, and what
+grounds the winding of the other, at the least and at the most."""
 
 from typing import NamedTuple
 
@@ -17,6 +17,16 @@ _LINE_TO_NEUTRAL = (120.0, 277.0, 347.0)
 # The high leg against the neutral.
 _HIGH_LEG_TO_NEUTRAL = (208.0, 416.0)
 _OF_A_WYE, _OF_A_HIGH_LEG = 3**-0.5, 3**0.5 / 2
+# Of the volts between the lines of a secondary, what the highest conductor has to ground once it is grounded where
+# 250.26 has it. One line or one side that is grounded leaves the whole voltage on the others.
+SHARE_WHEN_GROUNDED = {
+    "wye_4_wire": _OF_A_WYE,
+    "wye_3_wire": _OF_A_WYE,
+    "single_phase_3_wire": 0.5,
+    "delta_high_leg": _OF_A_HIGH_LEG,
+    "delta_corner_grounded": 1.0,
+    "single_phase_2_wire": 1.0,
+}
 _WHICH_CONDUCTORS = "Find out whether the primary is connected line to line or line to neutral."
 
 
@@ -84,3 +94,29 @@ def of_primary(site: Site, supply: str | None = None, *, outer_pair: bool = Fals
     else:
         least, most, find_out = _shares_of_two_conductors(line, supply, outer_pair)
     return VoltsToGround(line * least, line * most, find_out)
+
+
+def of_secondary(site: Site) -> VoltsToGround:
+    """Voltage to ground of the secondary conductors [V], by what is found to ground the winding, not by its name alone.
+
+    Where nothing grounds it, or nothing can, that is the whole voltage between lines, whether it may stay so or not.
+    Section: Article 100, voltage to ground; of an ungrounded circuit the greatest voltage between conductors.
+    """
+    transformer = site.job.transformer
+    line, system = transformer.secondary_volts, transformer.secondary_system
+    if system is None:
+        least = _OF_A_WYE if transformer.phases == 3 else 0.5
+        return VoltsToGround(line * least, line, "Find out how the secondary is connected.")
+    share = SHARE_WHEN_GROUNDED.get(system, 1.0)
+    place = site.job.bonding.system_bonding_jumper.location
+    if share == 1.0 or place == "none":
+        return VoltsToGround(line, line)
+    if place is None:
+        return VoltsToGround(line * share, line, "Find out whether the secondary is grounded.")
+    return VoltsToGround(line * share, line * share)
+
+
+def settle_secondary(site: Site) -> None:
+    """Ask for what decides the voltage to ground of the secondary [V]. Section: Article 100. Raises Missing."""
+    if site.need(lambda job: job.transformer.secondary_system) in SHARE_WHEN_GROUNDED:
+        site.need(lambda job: job.bonding.system_bonding_jumper.location)

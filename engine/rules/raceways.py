@@ -4,13 +4,12 @@ from engine.code.limits import METAL_RACEWAYS, METAL_RACEWAYS_AND_FLEX
 from engine.derived import raceways, volts_to_ground
 from engine.derived.conductor_runs import is_nipple
 from engine.derived.currents import is_over_1000_volts
-from engine.derived.grounded_systems import is_grounded
 from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import feet, number, percent, trade_size
-from engine.rules.conditions.facts_read import DEVICE_RATING, GROUNDED_BY
+from engine.rules.conditions.facts_read import DEVICE_RATING
 from engine.rules.conditions.first_disconnect import is_in_one_case
 from engine.rules.conditions.grounding_path import WHIP, flexible_serves
 from engine.rules.conditions.words import ONE_CASE_WORDS, OVER_1000
@@ -265,8 +264,7 @@ def _knockouts_of_a_run_beside(site: Site) -> Finding:
     """As `knockout_bonding`, for a run beside the first: its answer says nothing of the primary."""
     if is_over_1000_volts(site):
         return undetermined(OVER_1000)
-    above = _secondary_above(site) and _is_metal(site, SECONDARY)
-    return _around_knockouts(site, above, above)
+    return _around_knockouts(site, SECONDARY)
 
 
 @rule(
@@ -279,7 +277,8 @@ def _knockouts_of_a_run_beside(site: Site) -> Finding:
         "transformer.primary_system",
         "primary.raceway.type",
         "primary.supply_system",
-        *GROUNDED_BY,
+        "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
         "secondary.raceway.type",
         "observations.knockouts_bonded",
     ),
@@ -292,26 +291,33 @@ def knockout_bonding(site: Site) -> Finding:
     """
     if is_over_1000_volts(site):
         return undetermined(OVER_1000)
-    sure = perhaps = _secondary_above(site) and _is_metal(site, SECONDARY)
-    if not sure and site.job.transformer.primary_volts > HIGHEST_VOLTS_TO_GROUND:
-        to_ground = _primary_to_ground(site)
-        perhaps = to_ground.most > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, PRIMARY)
-        sure = perhaps and to_ground.least > HIGHEST_VOLTS_TO_GROUND
-        if perhaps and not sure:
-            # It may turn out to be one that is not above the limit.
-            site.need(lambda job: job.primary.supply_system)
-    return _around_knockouts(site, sure, perhaps)
+    return _around_knockouts(site, SECONDARY, PRIMARY)
 
 
-def _around_knockouts(site: Site, sure: bool, perhaps: bool) -> Finding:
+def _around_knockouts(site: Site, *sides: Side) -> Finding:
     """Hold the rings against 250.97 where a metal raceway is above the limit [V] for sure, or perhaps. Raises Missing."""
-    if not (sure or perhaps):
+    perhaps: list[Side] = []
+    sure = False
+    for side in sides:
+        to_ground = _to_ground(site, side)
+        if to_ground.most > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, side):
+            perhaps.append(side)
+            sure = to_ground.least > HIGHEST_VOLTS_TO_GROUND
+        if sure:
+            break
+    if not perhaps:
         return not_applicable("No metal raceway holds conductors above 250 V to ground.")
+    # Rings that are bonded around are so whatever the voltage is.
     bonded = site.need(lambda job: job.observations.knockouts_bonded)
     required = "a bonding jumper around concentric, eccentric or oversized knockouts, or boxes listed without"
     if not bonded and not sure:
+        if SECONDARY in perhaps:
+            volts_to_ground.settle_secondary(site)
+        site.need(lambda job: job.primary.supply_system)
+        if site.job.transformer.phases == 1:
+            site.need(lambda job: job.transformer.primary_system)
         return undetermined(
-            f"Whether the primary is above 250 V to ground is not known. {_primary_to_ground(site).find_out}",
+            f"Whether the primary is above 250 V to ground is not known. {_to_ground(site, PRIMARY).find_out}",
             required=required,
             found="knockouts without a jumper",
         )
@@ -330,29 +336,10 @@ def _is_metal(site: Site, side: Side) -> bool:
     return site.need(lambda job: side.raceway(job).type) in METAL_RACEWAYS_AND_FLEX
 
 
-def _primary_to_ground(site: Site) -> volts_to_ground.VoltsToGround:
-    """What the conductors of the primary have to ground [V]. Raises Missing."""
-    supply = site.job.primary.supply_system
-    to_ground = volts_to_ground.of_primary(site, supply)
-    if (
-        site.job.transformer.phases == 3
-        or not to_ground.least <= HIGHEST_VOLTS_TO_GROUND < to_ground.most
-    ):
-        return to_ground
+def _to_ground(site: Site, side: Side) -> volts_to_ground.VoltsToGround:
+    """What the conductors of a side have to ground [V], by what is known."""
+    if side is SECONDARY:
+        return volts_to_ground.of_secondary(site)
     # A primary of three wires is on the outer pair of a 3-wire supply.
-    three_wire = site.need(lambda job: job.transformer.primary_system) == "single_phase_3_wire"
-    return volts_to_ground.of_primary(site, supply, outer_pair=three_wire)
-
-
-def _secondary_above(site: Site) -> bool:
-    line = site.job.transformer.secondary_volts
-    if line <= HIGHEST_VOLTS_TO_GROUND:
-        return False
-    system = site.need(lambda job: job.transformer.secondary_system)
-    if system == "single_phase_3_wire":
-        line /= 2
-    elif system == "delta_high_leg":
-        line *= 3**0.5 / 2
-    elif system in ("wye_4_wire", "wye_3_wire") and is_grounded(site):
-        line /= 3**0.5
-    return line > HIGHEST_VOLTS_TO_GROUND
+    three_wire = site.job.transformer.primary_system == "single_phase_3_wire"
+    return volts_to_ground.of_primary(site, site.job.primary.supply_system, outer_pair=three_wire)

@@ -1,7 +1,7 @@
 """Access to the transformer: working space, reach, and a disconnect in sight or locked."""
 
 from engine.derived import volts_to_ground
-from engine.derived.slash_ratings import SHARE_OF_SECONDARY
+from engine.derived.volts_to_ground import VoltsToGround
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
 from engine.physics.quantities import number
@@ -14,37 +14,25 @@ _FACES = {
 }
 
 
-def _of_supply(site: Site, *, least: bool) -> float:
-    """What the primary has to ground [V], at the least or at the most that is known of its supply."""
+def _of_supply(site: Site) -> VoltsToGround:
+    """What the primary has to ground [V], by what is known of its supply."""
     supply = site.job.primary.supply_system
     to_ground = volts_to_ground.of_primary(site, supply)
+    if supply != "impedance_grounded":
+        return to_ground
     # The lines behind an impedance can have the whole voltage to ground for as long as a fault stands.
-    return to_ground.least if least and supply != "impedance_grounded" else to_ground.most
+    return VoltsToGround(to_ground.most, to_ground.most)
 
 
-def _to_ground(site: Site, of_supply: float, system: str | None) -> float:
-    """The highest voltage to ground on either side [V]; line to line where no grounded neutral is known to hold it lower."""
-    transformer = site.job.transformer
-    of_wye = system == "wye_4_wire"
-    return max(
-        of_supply,
-        transformer.secondary_volts * (3**-0.5 if of_wye else 1.0),
-    )
-
-
-def _least_to_ground(site: Site) -> float:
-    """The highest voltage to ground on either side [V], at the least that facts not known yet can make of it."""
-    transformer = site.job.transformer
-    system = transformer.secondary_system
-    # The least that a connection leaves to ground is what stands there once it is grounded.
-    shares = SHARE_OF_SECONDARY
-    of_secondary = shares.get(system, 1.0) if system else min(shares.values())
-    return max(_of_supply(site, least=True), transformer.secondary_volts * of_secondary)
+def _to_ground(site: Site) -> tuple[float, float]:
+    """The highest voltage to ground on either side [V], at the least and at the most that facts leave."""
+    sides = (_of_supply(site), volts_to_ground.of_secondary(site))
+    return max(side.least for side in sides), max(side.most for side in sides)
 
 
 def _working_space_figures(site: Site) -> str:
     """Depth, width and height in words [in., ft]."""
-    highest = _to_ground(site, _of_supply(site, least=False), site.job.transformer.secondary_system)
+    _, highest = _to_ground(site)
     depths = [
         f"{number(site.code.working_space_depth(highest, faces))} in. facing {words}"
         for faces, words in _FACES.items()
@@ -65,6 +53,7 @@ def _working_space_figures(site: Site) -> str:
         "observations.working_space_clear",
         "primary.supply_system",
         "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
     ),
 )
 def working_space(site: Site) -> Finding:
@@ -81,6 +70,16 @@ def working_space(site: Site) -> Finding:
     )
 
 
+def _what_decides(site: Site, depth: float, faces: str) -> str:
+    """What would settle whether a depth [in.] is enough, of the side whose voltage to ground leaves it open. Raises Missing."""
+    of_supply = _of_supply(site)
+    if depth < site.code.working_space_depth(of_supply.most, faces):
+        site.need(lambda job: job.primary.supply_system)
+        return f"On the primary: {of_supply.find_out}"
+    volts_to_ground.settle_secondary(site)
+    return volts_to_ground.of_secondary(site).find_out
+
+
 @rule(
     "working_space_depth",
     title="Depth of the working space, by tape",
@@ -92,6 +91,7 @@ def working_space(site: Site) -> Finding:
         "observations.working_space_faces",
         "primary.supply_system",
         "transformer.secondary_system",
+        "bonding.system_bonding_jumper.location",
     ),
 )
 def working_space_depth(site: Site) -> Finding:
@@ -101,8 +101,7 @@ def working_space_depth(site: Site) -> Finding:
     """
     depth = site.need(lambda job: job.observations.working_space_depth_inches)
     # What is known of either side narrows it: no answer about the other one brings it below.
-    least = _least_to_ground(site)
-    most = _to_ground(site, site.job.transformer.primary_volts, None)
+    least, most = _to_ground(site)
     cases = [site.code.working_space_depth(v, faces) for v in (least, most) for faces in _FACES]
     facing = ""
     if depth < min(cases):
@@ -113,22 +112,14 @@ def working_space_depth(site: Site) -> Finding:
         faces = site.need(lambda job: job.observations.working_space_faces)
         facing = f" facing {_FACES[faces]}"
         low, wanted = (site.code.working_space_depth(v, faces) for v in (least, most))
-        if depth < wanted and low < wanted:
-            supply = site.need(lambda job: job.primary.supply_system)
-            system = site.need(lambda job: job.transformer.secondary_system)
-            low, wanted = (
-                site.code.working_space_depth(
-                    _to_ground(site, _of_supply(site, least=at_least), system), faces
-                )
-                for at_least in (True, False)
-            )
-            if low <= depth < wanted:
-                return undetermined(
-                    "Whether it is deep enough depends on the voltage to ground of the primary. "
-                    f"{volts_to_ground.of_primary(site, supply).find_out}",
-                    required=f"at least {number(low)} in. or {number(wanted)} in.{facing}",
-                    found=f"{number(depth)} in.",
-                )._replace(severity="violation")
+        if low <= depth < wanted:
+            return undetermined(
+                "Whether it is deep enough depends on the voltage to ground. "
+                f"{_what_decides(site, depth, faces)}",
+                required=f"at least {number(low)} in. or {number(wanted)} in.{facing}",
+                found=f"{number(depth)} in.",
+            )._replace(severity="violation")
+        wanted = wanted if depth >= wanted else low
     finding = compare(
         site,
         found=depth,

@@ -173,3 +173,124 @@ def test_above_1000_volts_a_fuse_is_supposed_where_nobody_knows():
     value = checked(job(data)).values["primary_device_maximum_with_secondary_protection"]
     assert value.assumed
     assert float(value.value) == 225
+
+
+# --- the secondary, by what grounds its winding -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("volts", "system", "place", "expected"),
+    [
+        # Article 100: to the grounded point, or, ungrounded, the greatest voltage between conductors
+        (208, "wye_4_wire", "source", (120, 120, False)),
+        (690, "wye_3_wire", "source", (398, 398, False)),
+        (690, "wye_4_wire", "none", (690, 690, False)),
+        (690, "wye_4_wire", None, (398, 690, True)),
+        (240, "delta_high_leg", "first_disconnect", (208, 208, False)),
+        (480, "delta_high_leg", "none", (480, 480, False)),
+        (480, "delta_corner_grounded", "source", (480, 480, False)),
+        (480, "delta_3_wire_ungrounded", None, (480, 480, False)),
+        (208, None, "source", (120, 208, True)),
+    ],
+)
+def test_what_the_conductors_of_a_secondary_have_to_ground(volts, system, place, expected):
+    data = with_facts(
+        nameplate(75, 3, 480, volts),
+        transformer__secondary_system=system,
+        bonding__system_bonding_jumper__location=place,
+    )
+    kept = volts_to_ground.of_secondary(Site(job(data), code_for(2023)))
+    assert (round(kept.least), round(kept.most), bool(kept.find_out)) == expected
+
+
+@pytest.mark.parametrize(
+    ("place", "expected"), [("source", (240, 240)), ("none", (480, 480)), (None, (240, 480))]
+)
+def test_a_midpoint_that_nothing_grounds_halves_nothing(place, expected):
+    data = with_facts(
+        nameplate(25, 1, 240, 480),
+        transformer__secondary_system="single_phase_3_wire",
+        bonding__system_bonding_jumper__location=place,
+    )
+    kept = volts_to_ground.of_secondary(Site(job(data), code_for(2023)))
+    assert (kept.least, kept.most) == expected
+
+
+# Three wires of a wye, without a neutral, on a supply that is at 139 V to ground.
+WYE = with_facts(
+    sound(),
+    transformer__primary_volts=240,
+    primary__supply_system="solidly_grounded_wye",
+    secondary__grounded_conductor__present=False,
+)
+
+
+@pytest.mark.parametrize(
+    ("volts", "place", "faces", "inches", "expected"),
+    # Table 110.26(A)(1): to 150 V to ground 36 in. in each condition; to 600 V 42 in. before grounded parts and 48 in.
+    # before live ones; from 601 V to 1000 V 48 in. and 60 in.
+    [
+        (208, "source", "grounded", 36, "meets"),
+        (690, "source", "grounded", 42, "meets"),
+        (690, "none", "grounded", 42, "does_not_meet"),
+        (690, "none", "grounded", 48, "meets"),
+        (690, "none", "live", 48, "does_not_meet"),
+        (690, None, "grounded", 42, "cannot_tell"),
+        (690, None, "grounded", 48, "meets"),
+        (690, None, "grounded", 41, "does_not_meet"),
+        (1000, "none", "grounded", 42, "does_not_meet"),
+        (1000, "source", "grounded", 42, "meets"),
+    ],
+)
+@pytest.mark.parametrize("system", ["wye_4_wire", "wye_3_wire"])
+def test_the_depth_goes_by_what_grounds_the_wye(system, volts, place, faces, inches, expected):
+    facts = {
+        "transformer__secondary_volts": volts,
+        "transformer__secondary_system": system,
+        "bonding__system_bonding_jumper__location": place,
+        "observations__working_space_faces": faces,
+        "observations__working_space_depth_inches": inches,
+    }
+    assert verdict("working_space_depth", WYE, **facts) == expected
+
+
+@pytest.mark.parametrize("faces", ["grounded", "live"])
+def test_three_wires_of_one_phase_have_half_to_ground(faces):
+    # Table 110.26(A)(1): 120 V to ground on both sides, 36 in. in each condition
+    data = with_facts(
+        single_phase(),
+        transformer__primary_volts=208,
+        primary__supply_system="solidly_grounded_wye",
+        observations__working_space_depth_inches=36,
+        observations__working_space_faces=faces,
+    )
+    assert verdict("working_space_depth", data) == "meets"
+
+
+@pytest.mark.parametrize(
+    ("place", "rings_bonded", "expected"),
+    # 250.97: above 250 V to ground; the outer pair of 480/240 V has 240 V only where its midpoint is grounded
+    [
+        ("source", False, "does_not_apply"),
+        ("none", False, "does_not_meet"),
+        ("none", True, "meets"),
+        (None, False, "cannot_tell"),
+        (None, True, "meets"),
+    ],
+)
+def test_knockout_rings_behind_a_midpoint(place, rings_bonded, expected):
+    data = with_facts(
+        single_phase(),
+        transformer__primary_volts=240,
+        transformer__secondary_volts=480,
+        secondary__grounded_conductor__present=None if place else False,
+        bonding__system_bonding_jumper__location=place,
+        observations__knockouts_bonded=rings_bonded,
+    )
+    assert verdict("knockout_bonding", data) == expected
+
+
+def test_rings_that_are_bonded_around_need_no_voltage():
+    # 250.97 asks for no more, whatever the supply
+    facts = {"observations__knockouts_bonded": True, "primary__supply_system": None}
+    assert verdict("knockout_bonding", TO_120, **facts) == "meets"
