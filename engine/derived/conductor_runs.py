@@ -108,7 +108,8 @@ def _grounded_beyond(site: Site, sets: int, room: int) -> int:
         # One to a set is among the lines already.
         return max(0, grounded_in_one_raceway(site) - sets) if has_grounded_conductor(site) else 0
     if (
-        system in ("wye_4_wire", "delta_high_leg")
+        # A wye of three wires has a fourth as soon as its neutral is run.
+        system in ("wye_4_wire", "wye_3_wire", "delta_high_leg")
         and not is_without_neutral(site)
         and site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
     ):

@@ -44,6 +44,18 @@ def is_without_neutral(site: Site) -> bool:
     return neutral.present is False and neutral.size is None
 
 
+def has_four_wires_of_a_wye(site: Site) -> bool:
+    """Whether the secondary is a wye from which a neutral may be run, whichever number of wires its name says.
+
+    One of three wires has a fourth as soon as its neutral is run. Unit: none. Section: 310.15(E)(3). Raises Missing.
+    """
+    system = site.need(lambda job: job.transformer.secondary_system)
+    neutral = site.job.secondary.grounded_conductor
+    if system == "wye_3_wire" and neutral.size is None:
+        return site.need(lambda job: job.secondary.grounded_conductor.present)
+    return system in ("wye_3_wire", "wye_4_wire")
+
+
 def is_grounded(site: Site) -> bool:
     """Whether the secondary is, or must be, a grounded system.
 

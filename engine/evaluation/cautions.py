@@ -1,7 +1,7 @@
 """The usual cautions, where they matter."""
 
 from engine.code.choices import choice, editions_with
-from engine.job import Job, Transformer
+from engine.job import Job
 from engine.job.runs import run_count
 
 ALWAYS = (
@@ -13,9 +13,10 @@ ALWAYS = (
 )
 
 
-def _of_the_connections(transformer: Transformer) -> list[str]:
+def _of_the_connections(job: Job) -> list[str]:
     """What the two connections together, or one of them, do to people who expect another one."""
     said: list[str] = []
+    transformer = job.transformer
     primary, secondary = transformer.primary_system or "", transformer.secondary_system or ""
     steps_up = transformer.primary_volts < transformer.secondary_volts
     if primary.startswith("wye") and secondary.startswith("delta"):
@@ -33,7 +34,11 @@ def _of_the_connections(transformer: Transformer) -> list[str]:
         said.append(
             "The low-voltage winding is fed: expect more inrush than usual, and taps that work in reverse."
         )
-    if primary == "wye_3_wire" and secondary == "wye_4_wire":
+    neutral = job.secondary.grounded_conductor
+    is_run = bool(neutral.present) or neutral.size is not None
+    if primary == "wye_3_wire" and (
+        secondary == "wye_4_wire" or (secondary == "wye_3_wire" and is_run)
+    ):
         said.append(
             "Three-wire wye primary to a four-wire wye secondary: the neutral point of the primary floats. Unequal "
             "loads shift the voltages to neutral, and a ground fault may draw too little current to trip. "
@@ -109,7 +114,7 @@ def cautions(job: Job) -> list[str]:
             "Not over 1000 VA: for Class 1, 2 or 3 control circuits only, the code requires a smaller jumper and "
             "no electrode conductor. Answer what it feeds."
         )
-    said.extend(_of_the_connections(job.transformer))
+    said.extend(_of_the_connections(job))
     if choice(job.edition, "section_numbering") == "renumbered":
         said.append(
             f"{job.edition} edition: the transformer article and others are renumbered. Section numbers that are not "

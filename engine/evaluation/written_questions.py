@@ -64,7 +64,7 @@ def _inrush(site: Site) -> str | None:
 
 def _neutral(site: Site) -> str | None:
     # Only in a wye do the harmonics of the phases add up in the neutral.
-    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+    if not grounded_systems.has_four_wires_of_a_wye(site):
         return None
     if not site.need(lambda job: job.observations.nonlinear_load):
         return None

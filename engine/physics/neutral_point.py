@@ -50,6 +50,8 @@ def line_to_neutral_volts(system: str, line_volts: float) -> tuple[float, ...]:
     """
     shares = {
         "wye_4_wire": (1 / sqrt(3),) * 3,
+        # Its neutral point is there, whether a wire leaves it or not.
+        "wye_3_wire": (1 / sqrt(3),) * 3,
         "single_phase_3_wire": (0.5, 0.5),
         "delta_high_leg": (0.5, 0.5, sqrt(3) / 2),
     }

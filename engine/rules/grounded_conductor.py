@@ -335,7 +335,7 @@ def _has_electronic_load_on_a_wye(site: Site) -> bool:
     Section: 220.61(C). Source: EC&M Code Quiz 69 (ecmweb.com): no reduction for nonlinear loads. Three-phase drives alone
     load no neutral, so that a load of 0 contradicts nothing. Raises Missing.
     """
-    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+    if not grounded_systems.has_four_wires_of_a_wye(site):
         return False
     return site.need(lambda job: job.observations.nonlinear_load)
 

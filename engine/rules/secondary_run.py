@@ -145,10 +145,12 @@ def neutral_counted(site: Site) -> Finding:
 
     Unit: conductors. Section: 310.15(E)(3). Raises Missing.
     """
-    if site.need(lambda job: job.transformer.secondary_system) != "wye_4_wire":
+    if not site.need(lambda job: job.transformer.secondary_system).startswith("wye"):
         return not_applicable("Not a four-wire wye secondary.")
     if not site.need(lambda job: job.observations.nonlinear_load):
         return not_applicable("Most of the load is not electronic.")
+    if not grounded_systems.has_four_wires_of_a_wye(site):
+        return not_applicable("Not a four-wire wye secondary.")
     if grounded_systems.is_without_neutral(site):
         return not_applicable("No neutral is run.")
     counted = site.need(lambda job: job.secondary.grounded_conductor.current_carrying)

@@ -128,7 +128,12 @@ def voltage_balance_reading(site: Site) -> Finding:
     cite="listing_and_instructions",
     severity="advice",
     group="readings",
-    asks=(*_VOLTAGES, "transformer.secondary_system"),
+    asks=(
+        *_VOLTAGES,
+        "transformer.secondary_system",
+        "secondary.grounded_conductor.present",
+        "secondary.grounded_conductor.size",
+    ),
 )
 def line_to_neutral_reading(site: Site) -> Finding:
     """Whether the no-load voltages line to neutral are within range [V]. Source: ANSI C84.1 range A. Section: 110.3(B)."""
@@ -137,13 +142,20 @@ def line_to_neutral_reading(site: Site) -> Finding:
     if system == "delta_high_leg":
         return _high_leg(site, line)
     nominal = line_to_neutral_volts(system, line)
-    if not nominal:
+    if not nominal or (system == "wye_3_wire" and _is_without_readings_to_neutral(site)):
         return not_applicable("No neutral common to all phases.")
     readings = site.need(lambda job: job.readings.line_to_neutral_volts)
     finding = _band(site, readings, nominal[0], "Line to neutral", len(nominal), dead=_OPEN_NEUTRAL)
     if finding.severity is None:
         return _alike(site, readings, finding, "all lines")
     return finding
+
+
+def _is_without_readings_to_neutral(site: Site) -> bool:
+    """Whether nothing was read to the neutral point of three wires, and no neutral is known to be run from it."""
+    neutral = site.job.secondary.grounded_conductor
+    is_run = bool(neutral.present) or neutral.size is not None
+    return site.job.readings.line_to_neutral_volts is None and not is_run
 
 
 def _alike(site: Site, readings: Sequence[float], finding: Finding, lines: str) -> Finding:

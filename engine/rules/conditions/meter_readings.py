@@ -52,7 +52,7 @@ def low_legs(readings: Sequence[float], nominal: Sequence[float]) -> list[float]
 
 def nominal_to_ground(system: str, line: float) -> tuple[float, ...]:
     """Voltages to ground of a grounded system [V], the lowest first. Section: none; the connection on the nameplate."""
-    by_neutral = line_to_neutral_volts("wye_4_wire" if system == "wye_3_wire" else system, line)
+    by_neutral = line_to_neutral_volts(system, line)
     if by_neutral:
         return by_neutral
     return (0.0, line) if system == "single_phase_2_wire" else (0.0, line, line)

@@ -281,7 +281,7 @@ def test_insulation_that_is_not_for_wet_places_takes_no_ampacity_and_says_so():
 
 @pytest.mark.parametrize(
     ("system", "count"),
-    [("wye_4_wire", 4), ("delta_high_leg", 4), ("delta_corner_grounded", 3), ("wye_3_wire", 3)],
+    [("wye_4_wire", 4), ("delta_high_leg", 4), ("delta_corner_grounded", 3), ("wye_3_wire", 4)],
 )
 def test_a_neutral_that_carries_current_is_counted_where_the_system_has_one(system, count):
     # 310.15(E)(3): a neutral whose current is mostly harmonics counts; three phases stand for the rest
