@@ -1,6 +1,7 @@
 """System bonding jumper, supply-side bonding jumper, and the bonds of water pipe and structural steel: minimum sizes."""
 
 from engine.code.choices import choice
+from engine.code.limits import must_ground_by_voltage
 from engine.derived import grounded_systems
 from engine.derived.derived import Derived
 from engine.derived.jumper_table import (
@@ -25,8 +26,18 @@ LEAST_SYSTEM_BONDING_JUMPER = {"copper": "14", "aluminum": "12"}
 
 def stays_ungrounded(site: Site) -> bool:
     """Whether the secondary may stay ungrounded, and does. Unit: none. Section: 250.20(B), 250.21. Raises Missing."""
-    system = site.job.transformer.secondary_system
-    return system == "delta_3_wire_ungrounded" and not grounded_systems.must_be_grounded(site)
+    plate = site.job.transformer
+    system = plate.secondary_system
+    if system == "delta_3_wire_ungrounded":
+        return not grounded_systems.must_be_grounded(site)
+    if system in (None, "delta_corner_grounded") or (
+        site.job.bonding.system_bonding_jumper.location != "none"
+        or must_ground_by_voltage(system, plate.secondary_volts, plate.primary_volts)
+    ):
+        return False
+    return system == "single_phase_2_wire" or all(
+        site.in_each_run(grounded_systems.is_without_neutral)
+    )
 
 
 @once

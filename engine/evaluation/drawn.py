@@ -141,8 +141,11 @@ def drawing(site: Site, checks: list[Check]) -> Drawing:
         "wye_3_wire": None,
         "single_phase_2_wire": None,
     }.get(system, True)
-    if is_grounded is None and jumper.location is not None:
-        is_grounded = jumper.location != "none"
+    # As it is found: one that should be grounded and has no jumper is not.
+    if jumper.location == "none":
+        is_grounded = False
+    elif is_grounded is None and jumper.location is not None:
+        is_grounded = True
     return Drawing(
         system=(system or "not known").replace("_", " "),
         grounded=is_grounded,

@@ -26,6 +26,7 @@ from tests.engine.examples import examples
 from tests.engine.jobs import (
     FACTS,
     get,
+    high_leg,
     job,
     nameplate,
     parallel,
@@ -292,6 +293,28 @@ def test_the_drawing_follows_the_checks() -> None:
     assert checked(job(ungrounded_delta())).drawing.grounded is False
     assert checked(job(nameplate(75, 3, 480, 208))).drawing.grounded is None
     assert checked(job(parallel())).drawing.grounded is True
+
+
+@pytest.mark.parametrize(
+    ("base", "facts", "grounded", "jumper"),
+    [
+        # 250.20(B): 480Y/277 and a high-leg delta may stay ungrounded while no neutral is run, 208Y/120 may not
+        (sound, {"transformer__secondary_volts": 480}, False, False),
+        (high_leg, {"transformer__secondary_volts": 480}, False, False),
+        (single_phase, {"transformer__secondary_volts": 480}, False, False),
+        (sound, {}, False, True),
+        (sound, {"bonding__system_bonding_jumper__location": "source"}, True, True),
+    ],
+)
+def test_a_system_that_nothing_grounds_is_drawn_so(base, facts, grounded, jumper):
+    left = {
+        "secondary__grounded_conductor__present": False,
+        "bonding__system_bonding_jumper__location": "none",
+        **facts,
+    }
+    result = checked(job(base(), **left))
+    assert result.drawing.grounded is grounded
+    assert ("system_bonding_jumper_minimum" in result.values) is jumper
 
 
 def test_a_missing_fact_is_named_by_the_way_to_it() -> None:
