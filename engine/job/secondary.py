@@ -150,6 +150,7 @@ class RunObservations(Record):
     high_leg_labeled: bool | None = None
     no_parallel_neutral_path: bool | None = None
     ungrounded_marked: bool | None = None
+    ungrounded_labeled: bool | None = None
     high_leg_orange: bool | None = None
     high_leg_free_of_neutral_loads: bool | None = None
     grounded_phase_identified: bool | None = None

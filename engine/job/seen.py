@@ -154,6 +154,8 @@ class Observations(Record):
     """Look near the transformer and the first device for permanent lamps, meters or a relay. A handheld meter does not count."""
     ungrounded_marked: bool | None = None
     """At the transformer or on the first disconnect, with the voltage. A note on the drawings does not count."""
+    ungrounded_labeled: bool | None = None
+    """On the panelboard or switchboard itself: a lasting caution that the system is ungrounded, and the voltage between conductors. A mark at the transformer alone is a no."""
     high_leg_orange: bool | None = None
     """High-leg delta: the leg with the higher voltage to ground must be orange wherever the neutral is present."""
     high_leg_free_of_neutral_loads: bool | None = None

@@ -1,7 +1,7 @@
 """Electrode, its conductor, and downstream: what a look settles."""
 
 from engine.code import Code, size_index
-from engine.derived import circuits
+from engine.derived import circuits, grounded_systems
 from engine.job import Job
 from engine.job.site import Site
 from engine.rules.conditions.words import NO_CONDUCTOR_WORDS
@@ -26,6 +26,15 @@ def _aluminum_electrode_conductor(site: Site) -> str | None:
 def _outdoors(site: Site) -> str | None:
     outdoors = site.need(lambda job: job.transformer.location) == "outdoors"
     return None if outdoors else "The transformer is indoors."
+
+
+def _high_leg_beside_a_neutral(site: Site) -> str | None:
+    reason = high_leg(site)
+    # A load that was found is judged, wherever its neutral comes from.
+    found = site.job.observations.high_leg_free_of_neutral_loads is False
+    if reason is None and not found and grounded_systems.is_without_neutral(site):
+        return "No neutral is run, so nothing can be connected to it."
+    return reason
 
 
 def _smaller_than_6(site: Site) -> str | None:
@@ -145,7 +154,11 @@ ELECTRODE: tuple[Seen, ...] = (
         "A load is connected between the high leg and the neutral: too much voltage.",
         "Move the load.",
         fact="high_leg_free_of_neutral_loads",
-        applies=high_leg,
-        asks=("transformer.secondary_system",),
+        applies=_high_leg_beside_a_neutral,
+        asks=(
+            "transformer.secondary_system",
+            "secondary.grounded_conductor.present",
+            "secondary.grounded_conductor.size",
+        ),
     ),
 )

@@ -14,6 +14,12 @@ def _beyond_a_slash_rating(site: Site) -> str | None:
     exposure = slash_ratings.on_secondary(site)
     if not exposure.usual_label_holds or exposure.to_ground is None:
         return None
+    # No usual label has a lower voltage than the first; above it the answer may be of one that is too low.
+    if (
+        site.job.observations.straight_rated_devices is False
+        and exposure.to_ground > slash_ratings.LABELS[0].to_ground * slash_ratings.NOMINAL
+    ):
+        return None
     return f"Solidly grounded, and no conductor has more than {volts(exposure.to_ground)} to ground: the usual slash rating holds."
 
 
@@ -22,6 +28,17 @@ def _ungrounded_from_50_volts(site: Site) -> str | None:
     if site.job.transformer.secondary_volts < 50:
         return "Below 50 V this marking is not required."
     return ungrounded(site)
+
+
+def _label_to_be_read(site: Site) -> str | None:
+    """Why a slash rating that is said not to fit can't be judged: the usual one would, and a lower one may be there."""
+    exposure = slash_ratings.on_secondary(site)
+    if not exposure.usual_label_holds or exposure.to_ground is None:
+        return None
+    return (
+        f"The usual slash rating would hold here: no conductor has more than {volts(exposure.to_ground)} to ground. But "
+        "the breakers are entered as not fit for this system. Read the label: its lower voltage must be at least that."
+    )
 
 
 def _nothing_to_identify(site: Site) -> str | None:
@@ -97,6 +114,20 @@ def _has_panelboard(site: Site) -> str | None:
 
 def _three_phase_distribution(site: Site) -> str | None:
     return "Single-phase." if site.job.transformer.phases == 1 else _has_panelboard(site)
+
+
+def _neutral_elsewhere(site: Site) -> str | None:
+    """Why a high leg that is not orange can't be judged: no neutral is run to where it was seen. Section: 110.15."""
+    if not grounded_systems.is_without_neutral(site):
+        return None
+    return (
+        "The high leg must be orange wherever the neutral is present too. No neutral is run here, but the transformer "
+        "has its midpoint terminal: look there."
+    )
+
+
+def _ungrounded_distribution(site: Site) -> str | None:
+    return _ungrounded_from_50_volts(site) or _has_panelboard(site)
 
 
 def _high_leg_distribution(site: Site) -> str | None:
@@ -400,6 +431,19 @@ RUNS: tuple[Seen, ...] = (
         grounding_visit=True,
     ),
     Seen(
+        "ungrounded_label",
+        "Ungrounded system labeled on the panelboard",
+        "panelboard_system_marking",
+        "violation",
+        "first_disconnect",
+        "a lasting caution on the panelboard: ungrounded system, and the voltage between conductors",
+        "Nothing on the panelboard says that the system is ungrounded.",
+        "Label it.",
+        fact="ungrounded_labeled",
+        applies=_ungrounded_distribution,
+        asks=(*GROUNDED_BY, *_SUPPLIED),
+    ),
+    Seen(
         "high_leg_marking",
         "High leg orange",
         "high_leg_identification",
@@ -410,7 +454,12 @@ RUNS: tuple[Seen, ...] = (
         "Mark it orange.",
         fact="high_leg_orange",
         applies=high_leg,
-        asks=("transformer.secondary_system",),
+        in_doubt=_neutral_elsewhere,
+        asks=(
+            "transformer.secondary_system",
+            "secondary.grounded_conductor.present",
+            "secondary.grounded_conductor.size",
+        ),
     ),
     Seen(
         "straight_rated_devices",
@@ -423,6 +472,7 @@ RUNS: tuple[Seen, ...] = (
         "Install straight-rated breakers.",
         fact="straight_rated_devices",
         applies=_beyond_a_slash_rating,
+        in_doubt=_label_to_be_read,
         asks=GROUNDED_BY,
     ),
     Seen(

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from engine.job.missing import need_at
 from engine.job.site import Site
-from engine.judging.verdicts import Finding, Severity, confirm, every, not_applicable
+from engine.judging.verdicts import Finding, Severity, confirm, every, not_applicable, undetermined
 from engine.rules import grounding_electrode, supply_side_bonding_jumper, system_bonding_jumper
 from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
 from engine.rules.rule import Rule, rule
@@ -43,6 +43,7 @@ _BONDS_ASK = tuple(
     dict.fromkeys(
         (
             "replacement.bonds_refitted",
+            "replacement.old.secondary_system",
             *GROUNDED_BY,
             "bonding.supply_side_bonding_jumper.kind",
             "secondary.raceway.type",
@@ -96,6 +97,15 @@ def _said_to_be_done(site: Site, required: str) -> Finding:
     )
 
 
+# Connections with a neutral or a grounded phase: what they feed may need one.
+_WITH_A_GROUNDED_CONDUCTOR = (
+    "wye_4_wire",
+    "single_phase_3_wire",
+    "delta_high_leg",
+    "delta_corner_grounded",
+)
+
+
 def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
     """Whether a bond that is said to be back was found to be missing, where one must be there."""
 
@@ -103,6 +113,15 @@ def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
         if need_at(site.job, path) != "none":
             return not_applicable("")
         broken = of.judge(site).verdict == "does_not_meet"
+        if not broken and of is system_bonding_jumper.system_bonding_jumper:
+            old = site.need(lambda job: job.replacement.old.secondary_system)
+            if old in _WITH_A_GROUNDED_CONDUCTOR:
+                return undetermined(
+                    "Everything is entered as reinstalled, but no system bonding jumper was found. Grounding this system "
+                    "is optional, but the old connection has a conductor to ground, and what is connected downstream may "
+                    "be made for a grounded system. Find out whether the old system was grounded.",
+                    found=f"no {what}",
+                )
         return confirm(
             site,
             not broken,

@@ -647,7 +647,7 @@ class _Drawing:
             supplies_switchboard=industrial,
             outdoors_all_the_way=outside,
             reverse_fed=self.c.reverse_fed,
-            grounded_phase_identified=self.c.grounded or None,
+            grounded_phase_identified=self.c.secondary_system == "delta_corner_grounded" or None,
             nonlinear_load=self.nonlinear,
             fire_resistant_room=not self.outdoors,
             working_space_depth_inches=60,

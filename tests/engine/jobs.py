@@ -306,6 +306,9 @@ def _sound() -> Data:
                 *("tapped_ahead_of_device", "nonlinear_load"),
                 *("supplies_switchboard", "outdoors_all_the_way"),
                 *("high_handle_beside_equipment_supplied", "wire_leads_joined_and_bonded"),
+                # Of systems that this one is not.
+                *("ungrounded_marked", "ungrounded_labeled", "grounded_phase_identified"),
+                *("high_leg_orange", "high_leg_on_b", "high_leg_labeled"),
             )
             for name, field in Observations.model_fields.items()
             if bool in get_args(field.annotation)
@@ -401,7 +404,11 @@ def _delta(system: str) -> Data:
 
 def corner_grounded() -> Data:
     """75 kVA, 480 V delta to 240 V corner-grounded delta, every fact known."""
-    return with_facts(_delta("delta_corner_grounded"), readings__line_to_ground_volts=[240, 0, 240])
+    return with_facts(
+        _delta("delta_corner_grounded"),
+        readings__line_to_ground_volts=[240, 0, 240],
+        observations__grounded_phase_identified=True,
+    )
 
 
 def ungrounded_delta() -> Data:
@@ -411,6 +418,8 @@ def ungrounded_delta() -> Data:
         bonding__system_bonding_jumper__location="none",
         bonding__system_bonding_jumper__size=None,
         bonding__system_bonding_jumper__material=None,
+        observations__ungrounded_marked=True,
+        observations__ungrounded_labeled=True,
     )
     data["secondary"]["grounded_conductor"] = {"present": False}
     return data
@@ -420,6 +429,9 @@ def high_leg() -> Data:
     """75 kVA, 480 V delta to 240 V high-leg delta, every fact known."""
     return with_facts(
         _delta("delta_high_leg"),
+        observations__high_leg_orange=True,
+        observations__high_leg_on_b=True,
+        observations__high_leg_labeled=True,
         readings__line_to_neutral_volts=[120, 208, 120],
         readings__line_to_ground_volts=[120, 208, 120],
     )

@@ -18,6 +18,7 @@ from tests.engine.jobs import (
     FACTS,
     NEEDED,
     Data,
+    corner_grounded,
     high_leg,
     job,
     replaced,
@@ -76,7 +77,36 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
             "secondary.grounded_conductor.insulation": "THWN-2",
             "secondary.grounded_conductor.sets": 1,
             "secondary.grounded_conductor.current_carrying": True,
+            "observations.grounded_phase_identified": True,
         },
+    ),
+    # 250.26(4): only where one phase is grounded
+    "no_grounded_phase": (
+        sound(),
+        {"transformer.secondary_system": "wye_4_wire"},
+        {"observations.grounded_phase_identified": True},
+    ),
+    # 110.15: a delta whose midpoint is grounded
+    "no_high_leg": (
+        ungrounded_delta(),
+        {"transformer.secondary_system": "delta_3_wire_ungrounded"},
+        {
+            "observations.high_leg_orange": True,
+            "observations.high_leg_on_b": True,
+            "observations.high_leg_labeled": True,
+            "observations.high_leg_free_of_neutral_loads": False,
+        },
+    ),
+    # 250.21(C) and 408.3(F)(2): the marks of an ungrounded system
+    "grounded_and_marked_ungrounded": (
+        sound(),
+        {"bonding.system_bonding_jumper.location": "first_disconnect"},
+        {"observations.ungrounded_marked": True, "observations.ungrounded_labeled": True},
+    ),
+    "grounded_phase_and_marked_ungrounded": (
+        replaced(corner_grounded(), bonding__system_bonding_jumper=None),
+        {"transformer.secondary_system": "delta_corner_grounded"},
+        {"observations.ungrounded_marked": True, "observations.ungrounded_labeled": True},
     ),
     "no_equipment_grounding_wire": (
         _case(primary__equipment_grounding=None),
@@ -817,7 +847,7 @@ def test_a_fact_that_agrees_with_the_absence_is_none_against_it() -> None:
     """No, none and 0 say nothing of a thing, so that they never run into the answer that it is not there."""
     for id_, (base, denial, told) in DENIALS.items():
         for path, value in told.items():
-            nothing = {bool: False, list: [], float: 0, int: 0}.get(type(value))
+            nothing = {bool: not value, list: [], float: 0, int: 0}.get(type(value))
             if nothing is not None and not path.endswith(
                 (".sets", "rating", "kiloamperes", "multiple", "megohms")
             ):

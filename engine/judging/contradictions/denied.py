@@ -21,6 +21,11 @@ def _two_wires_free_of_ground(job: Job) -> bool:
     )
 
 
+def _not_an_ungrounded_delta(job: Job) -> bool:
+    """Where the connection itself is ungrounded, a jumper on it is condemned, and its marking is right."""
+    return job.transformer.secondary_system != "delta_3_wire_ungrounded"
+
+
 class _Denied(NamedTuple):
     """A thing that an answer says is not there, and the facts that describe it all the same; `where` that is so."""
 
@@ -30,6 +35,9 @@ class _Denied(NamedTuple):
     described_by: tuple[str, ...]
     why: str
     where: Callable[[Job], bool] = _anywhere
+
+
+_UNGROUNDED_MARKS = ("observations.ungrounded_marked", "observations.ungrounded_labeled")
 
 
 # What describes a thing is a fact that says something of it: no, none and 0 agree with its absence.
@@ -60,6 +68,7 @@ _DENIED: tuple[_Denied, ...] = (
             "secondary.grounded_conductor.insulation",
             "secondary.grounded_conductor.sets",
             "secondary.grounded_conductor.current_carrying",
+            "observations.grounded_phase_identified",
         ),
         "A conductor is entered as grounded, but no system bonding jumper grounds it. Either there is a jumper, or "
         "neither conductor is grounded.",
@@ -199,6 +208,45 @@ _DENIED: tuple[_Denied, ...] = (
         "An ungrounded delta has no neutral and no grounded conductor; the other answer describes one.",
     ),
     _Denied(
+        "no_grounded_phase",
+        "transformer.secondary_system",
+        ("wye_4_wire", "wye_3_wire", "delta_high_leg", "single_phase_3_wire"),
+        ("observations.grounded_phase_identified",),
+        "Only a corner-grounded delta has a grounded phase; the other answer says that one was seen. If it is the "
+        "neutral that you saw, clear that answer.",
+    ),
+    _Denied(
+        "no_high_leg",
+        "transformer.secondary_system",
+        (
+            *("wye_4_wire", "wye_3_wire", "delta_3_wire_ungrounded", "delta_corner_grounded"),
+            *("single_phase_2_wire", "single_phase_3_wire"),
+        ),
+        (
+            "observations.high_leg_orange",
+            "observations.high_leg_on_b",
+            "observations.high_leg_labeled",
+            "observations.high_leg_free_of_neutral_loads",
+        ),
+        "Only a high-leg delta has a high leg; the other answer describes one. Read the connection on the nameplate "
+        "again.",
+    ),
+    _Denied(
+        "grounded_and_marked_ungrounded",
+        "bonding.system_bonding_jumper.location",
+        ("source", "first_disconnect", "both"),
+        _UNGROUNDED_MARKS,
+        "One answer says that a jumper grounds the system; the other says that it is marked as ungrounded.",
+        _not_an_ungrounded_delta,
+    ),
+    _Denied(
+        "grounded_phase_and_marked_ungrounded",
+        "transformer.secondary_system",
+        ("delta_corner_grounded",),
+        _UNGROUNDED_MARKS,
+        "A corner-grounded delta is grounded; the other answer says that it is marked as ungrounded.",
+    ),
+    _Denied(
         "outdoors_above_a_ceiling",
         "transformer.location",
         ("outdoors",),
@@ -269,6 +317,9 @@ _DENIED: tuple[_Denied, ...] = (
 def _describes(path: str) -> Callable[[Job], bool]:
     """Whether the fact at a path says something of a thing. An insulation of 0 megohm does: it was measured."""
     read = attrgetter(path)
+    # That nothing is connected to a leg agrees with its absence; that something is does not.
+    if path.endswith("_free_of_neutral_loads"):
+        return lambda job: read(job) is False
     if path.endswith("_megohms"):
         return lambda job: read(job) is not None
     return lambda job: bool(read(job))

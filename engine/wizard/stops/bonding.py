@@ -105,6 +105,13 @@ def ask_bonding(c: Catalogue) -> None:
         when=ungrounded,
         purposes=EVERY_VISIT,
     )
+    c.ask(
+        "observations.ungrounded_labeled",
+        g,
+        "Ungrounded label on the panelboard",
+        "Does a label on the panelboard say that the system is ungrounded?",
+        when=ungrounded,
+    )
     high_leg = is_("transformer.secondary_system", "delta_high_leg")
     c.ask(
         "observations.straight_rated_devices",
@@ -120,6 +127,8 @@ def ask_bonding(c: Catalogue) -> None:
                     "delta_3_wire_ungrounded",
                 ),
                 is_(f"{j}.location", "none"),
+                # An answer that is in doubt is shown, so that it can be changed.
+                is_("observations.straight_rated_devices", False),
                 {
                     "all": [
                         one_of("transformer.secondary_system", "wye_4_wire", "wye_3_wire"),
