@@ -1,6 +1,6 @@
 """The grounded conductor of the secondary: there, returning a fault, carrying its current, in each raceway."""
 
-from engine.code import Code, size_index
+from engine.code import MATERIALS, Code, size_index
 from engine.derived import (
     circuits,
     conditions_of_use,
@@ -251,7 +251,52 @@ def grounded_conductor_load(site: Site) -> Finding:
             else "No neutral is run, so no line-to-neutral load can be fed."
         )
     carries = _carries_neutral_load if role == "neutral" else _carries_line_current
+    if role == "neutral" and not is_within_any_ampacity(site.job, site.code):
+        return _beyond_any_ampacity(site)
     return every(site, _fit_for_place, carries, _large_enough_for_device, _below_50_volts)
+
+
+def is_within_any_ampacity(job: Job, code: Code) -> bool:
+    """Whether a neutral of this size can carry its calculated load in some insulation [A]; true where that is not known.
+
+    No terminal lets it carry more than the hottest column of the table. Section: 220.61, 310.16, 110.14(C).
+    """
+    grounded, load = job.secondary.grounded_conductor, job.secondary.neutral_load_amperes
+    number = _number_on_record(job)
+    if load is None or grounded.size is None or number is None:
+        return True
+    return at_most(load, number * _most_amperes(code, grounded.size, grounded.material))
+
+
+def _number_on_record(job: Job) -> int | None:
+    """How many neutrals run in all: beside one set of phases a single one, unless more are told."""
+    number = job.secondary.grounded_conductor.sets
+    return 1 if number is None and job.secondary.conductors.sets == 1 else number
+
+
+def _most_amperes(code: Code, size_: str, material: str | None) -> float:
+    """The hottest column of the table [A], for the better metal where it is not known. Section: 310.16."""
+    metals = MATERIALS if material is None else (material,)
+    return max(code.ampacity(size_, metal, 90) or 0.0 for metal in metals)
+
+
+def _beyond_any_ampacity(site: Site) -> Finding:
+    grounded = site.job.secondary.grounded_conductor
+    number = _number_on_record(site.job) or 1
+    size_ = site.need(lambda job: job.secondary.grounded_conductor.size)
+    most = number * _most_amperes(site.code, size_, grounded.material)
+    load = site.need(lambda job: job.secondary.neutral_load_amperes)
+    return compare(
+        site,
+        found=most,
+        at_least=load,
+        required=f"at least {amperes(load)}, the calculated neutral load",
+        found_shown=f"{_times(number)}{size(size_, grounded.material)}: {amperes(most)} at most",
+        reason="",
+        otherwise="Smaller than its calculated load, whatever its insulation.",
+        remedy=lambda: _grounded_remedy(site),
+        cite="neutral_load",
+    )
 
 
 def _below_50_volts(site: Site) -> Finding:

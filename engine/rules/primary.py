@@ -1,6 +1,6 @@
 """Primary conductors: load, protection, equipment grounding."""
 
-from engine.code import Kind
+from engine.code import Kind, size_index
 from engine.code.limits import METAL_RACEWAYS
 from engine.derived import (
     conditions_of_use,
@@ -301,7 +301,13 @@ def primary_equipment_grounding(site: Site) -> Finding:
         return _raceway_serves(site)
     found = site.need(lambda job: job.primary.equipment_grounding.size)
     material = site.need(lambda job: job.primary.equipment_grounding.material)
-    minimum = equipment_grounding.primary_equipment_grounding_minimum(site)
+    try:
+        minimum = equipment_grounding.primary_equipment_grounding_minimum(site)
+    except Missing:
+        too_small = _too_small_in_any_case(site, found, material)
+        if too_small is None:
+            raise
+        return too_small
     if minimum is None:
         return undetermined(
             "The device, or the increase for larger conductors, is beyond the tables here.",
@@ -318,6 +324,31 @@ def primary_equipment_grounding(site: Site) -> Finding:
         otherwise="Too small for the device ahead of it.",
         remedy=f"{size(minimum.name, material)} or larger.",
         steps=minimum.steps,
+    )
+
+
+def _too_small_in_any_case(site: Site, found: str, material: str) -> Finding | None:
+    """What is below the table and below the phases is too small, however far the trip can be set or many sets run.
+
+    None where that is not so or not known. Unit: AWG or kcmil. Section: Table 250.122, 250.122(A).
+    """
+    rating, phases = site.job.primary.device.rating, site.job.primary.conductors.size
+    least = None if rating is None else site.code.equipment_grounding(rating, material)
+    if rating is None or least is None or phases is None:
+        return None
+    if size_index(found) >= min(size_index(least), size_index(phases)):
+        return None
+    return confirm(
+        site,
+        False,
+        required=f"{size(least, material)} or larger",
+        found=size(found, material),
+        reason="",
+        otherwise="Too small for the device ahead of it.",
+        remedy=f"{size(least, material)} or larger.",
+        steps=(
+            f"{site.section('equipment_grounding_table')}, device {amperes(rating)}: {size(least, material)}",
+        ),
     )
 
 
