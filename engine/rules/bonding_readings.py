@@ -51,7 +51,7 @@ def bonding_current_reading(site: Site) -> Finding:
         "About zero now. It does not prove that there is no second neutral-to-ground connection.",
         required="about zero under load",
         found=found,
-    )
+    )._replace(severity="advice")
 
 
 @rule(

@@ -148,6 +148,50 @@ def line_to_ground_reading(site: Site) -> Finding:
     )
 
 
+def _neutral_off_case_by_both(site: Site) -> float:
+    """How far the neutral is from the case [V] by the same lines read to both; 0 where they were not all read to both.
+
+    The neutral itself, read to the case, tells it better. What moves all lines alike, the supply or the meter, cancels out.
+    Section: none; geometry. Source: own arithmetic.
+    """
+    read = site.job.readings
+    to_ground, to_neutral = (
+        sorted(readings or [])
+        for readings in (read.line_to_ground_volts, read.line_to_neutral_volts)
+    )
+    if read.neutral_to_ground_volts is not None or len(to_neutral) != len(to_ground):
+        return 0.0
+    return _half_apart([a - b for a, b in zip(to_ground, to_neutral, strict=True)])
+
+
+def _jumper_at_the_source(site: Site) -> bool:
+    return site.job.bonding.system_bonding_jumper.location in ("source", "both")
+
+
+def _neutral_off_its_jumper(site: Site, required: str, apart: float) -> Finding:
+    """A neutral that its own jumper does not hold at the case: broken beyond what two readings of a meter leave open."""
+    why = (
+        f"The same lines read unlike to the neutral and to the case: the neutral has about {volts(apart)} to the case, with "
+        "the system bonding jumper in that case. The jumper is loose, open or not there."
+    )
+    found = f"about {volts(apart)} by the readings of the lines"
+    if apart <= 2 * NEUTRAL_NEAR_GROUND:
+        return _suspicious(
+            f"{why} Read neutral to case.",
+            required=required,
+            found=found,
+        )
+    return confirm(
+        site,
+        False,
+        required=required,
+        found=found,
+        reason="",
+        otherwise=f"{why} Treat all metal as live.",
+        remedy="De-energize, lock out, test dead, then find the jumper.",
+    )
+
+
 def _too_far_from_ground(site: Site, required: str, found: str, what: str) -> Finding:
     """No sound system has a line farther from ground than its lines are from each other.
 
@@ -231,6 +275,7 @@ def _ungrounded_to_ground(
     asks=(
         "readings.neutral_to_ground_volts",
         "readings.line_to_ground_volts",
+        "readings.line_to_neutral_volts",
         *GROUNDED_BY,
     ),
 )
@@ -241,14 +286,17 @@ def neutral_to_ground_reading(site: Site) -> Finding:
     """
     if not grounded_systems.is_grounded(site):
         return not_applicable("An ungrounded system has no bonded neutral.")
-    reading = site.need(lambda job: job.readings.neutral_to_ground_volts)
     required = "near zero, and the jumper seen"
+    apart = _neutral_off_case_by_both(site)
+    if apart > NEUTRAL_NEAR_GROUND and _jumper_at_the_source(site):
+        return _neutral_off_its_jumper(site, required, apart)
+    reading = site.need(lambda job: job.readings.neutral_to_ground_volts)
     if reading <= NEUTRAL_NEAR_GROUND:
         return undetermined(
             "Near zero fits a good jumper, but also a thin, loose or misplaced one. It passes only if it is seen.",
             required=required,
             found=volts(reading),
-        )
+        )._replace(severity="advice")
     if reading <= 10 and (
         site.need(lambda job: job.bonding.system_bonding_jumper.location) not in ("source", "both")
     ):

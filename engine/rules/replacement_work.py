@@ -5,7 +5,13 @@ from collections.abc import Callable
 from engine.job.missing import need_at
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, Severity, confirm, every, not_applicable, undetermined
-from engine.rules import grounding_electrode, supply_side_bonding_jumper, system_bonding_jumper
+from engine.rules import (
+    grounding_electrode,
+    pipe_and_steel_bonds,
+    primary,
+    supply_side_bonding_jumper,
+    system_bonding_jumper,
+)
 from engine.rules.conditions.facts_read import GROUNDED_BY, NO_ELECTRODE
 from engine.rules.rule import Rule, rule
 
@@ -53,6 +59,16 @@ _BONDS_ASK = tuple(
             "electrode.used",
             "electrode.available",
             *NO_ELECTRODE,
+            "bonding.water_pipe_bond.present",
+            "bonding.water_pipe_bond.metal_in_area",
+            "bonding.water_pipe_bond.to_common_conductor",
+            "bonding.structural_steel_bond.present",
+            "bonding.structural_steel_bond.metal_in_area",
+            "bonding.structural_steel_bond.to_common_conductor",
+            "electrode.common_conductor",
+            "primary.equipment_grounding.kind",
+            "primary.raceway.type",
+            "observations.enclosure_bonded",
         )
     )
 )
@@ -83,7 +99,7 @@ def replacement_bonds(site: Site) -> Finding:
             otherwise="A bond or the electrode conductor was left off.",
             remedy="Reinstall them before energizing.",
         )
-    return every(site, lambda site: _said_to_be_done(site, required), *_LEFT_OFF)
+    return every(site, lambda site: _said_to_be_done(site, required), *_LEFT_OFF, *_FOUND_MISSING)
 
 
 def _said_to_be_done(site: Site, required: str) -> Finding:
@@ -106,11 +122,13 @@ _WITH_A_GROUNDED_CONDUCTOR = (
 )
 
 
-def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
+def _left_off(
+    of: Rule, path: str, what: str, missing: str | bool = "none"
+) -> Callable[[Site], Finding]:
     """Whether a bond that is said to be back was found to be missing, where one must be there."""
 
     def judge(site: Site) -> Finding:
-        if need_at(site.job, path) != "none":
+        if need_at(site.job, path) != missing:
             return not_applicable("")
         broken = of.judge(site).verdict == "does_not_meet"
         if not broken and of is system_bonding_jumper.system_bonding_jumper:
@@ -135,6 +153,41 @@ def _left_off(of: Rule, path: str, what: str) -> Callable[[Site], Finding]:
     return judge
 
 
+def _case_not_bonded(site: Site) -> Finding:
+    """Whether the case is said to be unbonded. Section: 250.96, 450.10."""
+    if site.need(lambda job: job.observations.enclosure_bonded):
+        return not_applicable("")
+    return confirm(
+        site,
+        False,
+        required="",
+        found="case not bonded",
+        reason="",
+        otherwise="Everything is entered as reinstalled, but the case was found not bonded.",
+        remedy="Bond the case before energizing, or correct the answer.",
+    )
+
+
+_FOUND_MISSING = (
+    _left_off(
+        pipe_and_steel_bonds.water_pipe_bond,
+        "bonding.water_pipe_bond.present",
+        "bond of the water pipe",
+        False,
+    ),
+    _left_off(
+        pipe_and_steel_bonds.structural_steel_bond,
+        "bonding.structural_steel_bond.present",
+        "bond of the structural steel",
+        False,
+    ),
+    _left_off(
+        primary.primary_equipment_grounding,
+        "primary.equipment_grounding.kind",
+        "equipment grounding conductor of the primary",
+    ),
+    _case_not_bonded,
+)
 _LEFT_OFF = (
     _left_off(
         system_bonding_jumper.system_bonding_jumper,
