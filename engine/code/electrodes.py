@@ -12,6 +12,9 @@ _ASK_FOR_MORE: dict[str, frozenset[str]] = {
     "ring": frozenset({"building_steel", "water_pipe"}),
 }
 
+# The electrodes of which one alone may not be enough: 250.53(A)(2).
+SINGLE = frozenset({"rod", "pipe", "plate"})
+
 
 def has_limit(used: str | None) -> bool:
     """Whether a sole connection to this electrode limits its conductor. Unit: none. Section: 250.66(A) to (C)."""
@@ -21,6 +24,18 @@ def has_limit(used: str | None) -> bool:
 def is_the_only_kind(used: str | None, available: Collection[str] | None) -> bool:
     """Whether the electrode in use is the only kind that was found at the building. Unit: none. Section: 250.50."""
     return available is not None and {*available} == {used}
+
+
+def beside_water_pipe(available: Collection[str] | None) -> str | None:
+    """The single rod, pipe or plate that is all there is beside a water pipe; None where there is more or less.
+
+    It has to hold by itself: 25 ohm, or one more electrode. Unit: none. Section: 250.53(D)(2), 250.53(A)(2).
+    """
+    kinds = {*(available or ())}
+    others = kinds - {"water_pipe"}
+    if len(others) != 1 or "water_pipe" not in kinds or not others <= SINGLE:
+        return None
+    return others.pop()
 
 
 def has_limits_alone(kinds: Collection[str]) -> bool:

@@ -86,7 +86,7 @@ class GroundingElectrode(Record):
     nearest_of_steel_and_water: bool | None = None
     """Compare the distance to the steel and to where the water pipe enters. Matters in the 2014 edition only."""
     supplemented: bool | None = None
-    """For a single rod, pipe or plate, a second one at least 6 ft away counts. For a water pipe, any other kind of electrode."""
+    """For a single rod, pipe or plate, a second one at least 6 ft away counts, beside a water pipe too. For a water pipe alone, any other kind of electrode."""
     resistance_ohms: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """Of the single rod, pipe or plate [ohm], by a ground-resistance tester. Ask for the test record."""
     conductor: OrEmpty[ElectrodeConductor] = unread(ElectrodeConductor)

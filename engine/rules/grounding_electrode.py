@@ -2,6 +2,7 @@
 
 from engine.code import size_index
 from engine.code.choices import choice
+from engine.code.electrodes import SINGLE, beside_water_pipe
 from engine.job.site import Site
 from engine.job.words import ELECTRODES
 from engine.judging.verdicts import Finding, compare, confirm, every, not_applicable, undetermined
@@ -11,7 +12,6 @@ from engine.rules.conditions.facts_read import NO_ELECTRODE
 from engine.rules.conditions.words import NO_ELECTRODE_WORDS
 from engine.rules.rule import rule
 
-_SINGLE = ("rod", "pipe", "plate")
 # A single rod, pipe or plate is tens of ohms even in good soil; less than this is a reading of something else: common
 # practice, no source.
 LEAST_PLAUSIBLE_OHMS = 1.0
@@ -185,7 +185,10 @@ def supplemental_electrode(site: Site) -> Finding:
     kinds = {*site.need(lambda job: job.electrode.available), used} - {"none"}
     if not kinds:
         return not_applicable("No electrode was found; that is checked separately.")
-    if len(kinds) > 1 or not kinds & {*_SINGLE, "water_pipe"}:
+    beside = beside_water_pipe(kinds)
+    if beside:
+        return _beside_the_water_pipe(site, beside)
+    if len(kinds) > 1 or not kinds & {*SINGLE, "water_pipe"}:
         return not_applicable("Neither a water pipe alone nor a single rod, pipe or plate.")
     (only,) = kinds
     water = only == "water_pipe"
@@ -235,3 +238,46 @@ def supplemental_electrode(site: Site) -> Finding:
         otherwise="Its resistance to earth is too high without a second electrode.",
         remedy=remedy,
     )
+
+
+def _beside_the_water_pipe(site: Site, only: str) -> Finding:
+    """A single rod, pipe or plate that supplements a water pipe has to hold by itself [ohm].
+
+    Section: 250.53(D)(2), which refers to 250.53(A). Inspectors differ on the second electrode, so that none is condemned
+    for its absence. Raises Missing.
+    """
+    required = (
+        f"beside the water pipe a second electrode in addition to the {only}, or {number(site.code.single_electrode_ohms)} "
+        "ohm at most"
+    )
+    cite = "water_pipe_supplement"
+    if site.need(lambda job: job.electrode.supplemented):
+        return confirm(
+            site,
+            True,
+            required=required,
+            found=f"the water pipe, the {only} and a second one",
+            reason="The electrode that supplements the water pipe has a second one beside it.",
+            otherwise="",
+            cite=cite,
+        )
+    ohms = site.need(lambda job: job.electrode.resistance_ohms)
+    found = f"the water pipe and a single {only}, {number(ohms)} ohm"
+    if LEAST_PLAUSIBLE_OHMS <= ohms <= site.code.single_electrode_ohms:
+        return confirm(
+            site,
+            True,
+            required=required,
+            found=found,
+            reason="Its resistance to earth is low enough without a second electrode.",
+            otherwise="",
+            cite=cite,
+        )
+    why = (
+        f"A single {only} can't have so little resistance to earth. Measure again with the electrode disconnected from the "
+        "system."
+        if ohms < LEAST_PLAUSIBLE_OHMS
+        else f"The {only} that supplements the water pipe has too much resistance to earth to stand alone. Some "
+        "authorities accept it beside a water pipe: ask, or drive a second rod."
+    )
+    return undetermined(why, required=required, found=found, cite=cite)

@@ -244,6 +244,8 @@ def neutral_isolation(site: Site) -> Finding:
 
     Unit: none. Section: 250.142(B), 250.24 (no load-side connection). Raises Missing.
     """
+    if _has_no_neutral(site):
+        return not_applicable("An ungrounded system without a neutral has nothing to keep apart.")
     joined = site.need(lambda job: job.bonding.neutral_bonded_downstream)
     if not grounded_systems.is_grounded(site):
         if not joined:
@@ -268,3 +270,14 @@ def neutral_isolation(site: Site) -> Finding:
         otherwise="Joined again downstream: neutral current runs on grounding conductors and metal.",
         remedy="De-energize and take out the strap or screw in the downstream panel.",
     )
+
+
+def _has_no_neutral(site: Site) -> bool:
+    """Whether nobody saw a joint downstream of an ungrounded system, and there is no neutral to be joined. Raises Missing."""
+    if site.job.bonding.neutral_bonded_downstream is not None:
+        return False
+    if "bonding.neutral_bonded_downstream" in site.doubted:
+        return False
+    if site.job.transformer.secondary_system == "delta_3_wire_ungrounded":
+        return True
+    return grounded_systems.is_without_neutral(site) and not grounded_systems.is_grounded(site)

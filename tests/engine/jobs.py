@@ -105,6 +105,8 @@ def sound() -> Data:
         # A yes-or-no that is not told below is a no.
         if get(data, path) is None and bool in get_args(annotation):
             put(data, path, False)
+    # Only of several first disconnects is it asked whether each has a jumper.
+    put(data, "bonding.system_bonding_jumper.in_each_enclosure", None)
     return data
 
 

@@ -439,9 +439,20 @@ CASES: dict[str, Data] = {
         },
     ),
     # 250.53(D)(2): any other kind of electrode supplements a water pipe
+    # 250.30(A)(1): one enclosure, and the jumper in it
+    "no_jumper_in_the_only_enclosure": _case(
+        bonding__system_bonding_jumper__in_each_enclosure=False
+    ),
+    "supplemented_by_nothing": _case(
+        electrode__available=["water_pipe"],
+        electrode__used="water_pipe",
+        electrode__joined_to_building_system=None,
+        electrode__sole_connection=None,
+        electrode__supplemented=True,
+    ),
     "joined_and_not_supplemented": _case(
         electrode__used="water_pipe",
-        electrode__available=["water_pipe", "rod"],
+        electrode__available=["water_pipe", "concrete_encased"],
         electrode__supplemented=False,
     ),
     # 300.9: a raceway in a wet location above grade is wet inside

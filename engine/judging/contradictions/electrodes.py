@@ -1,6 +1,6 @@
 """The grounding electrodes that are there, the one in use, and what they are joined to."""
 
-from engine.code.electrodes import has_limit, is_the_only_kind
+from engine.code.electrodes import beside_water_pipe, has_limit, is_the_only_kind
 from engine.job import Job
 from engine.judging.contradictions.entry import Contradiction
 
@@ -38,15 +38,23 @@ def _goes_on_to_none(job: Job) -> bool:
 
 
 def _joined_and_not_supplemented(job: Job) -> bool:
-    """Whether the water pipe is joined to an electrode of another kind, which is what supplements it."""
+    """Whether the water pipe is joined to an electrode of another kind, which is what supplements it.
+
+    A single rod, pipe or plate does so only with a second electrode beside it, which is what the answer may deny.
+    """
     electrode = job.electrode
-    others = {*(electrode.available or ())} - {"water_pipe"}
     return bool(
         electrode.used == "water_pipe"
-        and others
+        and {*(electrode.available or ())} - {"water_pipe"}
+        and not beside_water_pipe(electrode.available)
         and electrode.joined_to_building_system
         and electrode.supplemented is False
     )
+
+
+def _supplemented_by_nothing(job: Job) -> bool:
+    electrode = job.electrode
+    return is_the_only_kind("water_pipe", electrode.available) and bool(electrode.supplemented)
 
 
 def _used_and_not_there(job: Job) -> bool:
@@ -99,6 +107,12 @@ ONLY_ELECTRODE: tuple[Contradiction, ...] = (
         ),
         "If the water pipe is joined to an electrode of another kind, that electrode supplements the pipe.",
         _joined_and_not_supplemented,
+    ),
+    Contradiction(
+        "supplemented_by_nothing",
+        ("electrode.available", "electrode.supplemented"),
+        "A water pipe is supplemented by an electrode of another kind, but no other kind is listed. List that one too.",
+        _supplemented_by_nothing,
     ),
 )
 ELECTRODES_NOT_THERE: tuple[Contradiction, ...] = (

@@ -2,7 +2,7 @@
 
 from engine.job import Job
 from engine.job.runs import job_of_run, run_count
-from engine.judging.contradictions.entry import Contradiction
+from engine.judging.contradictions.entry import Contradiction, any_of
 
 
 def _both_jumpers_around_no_path(job: Job) -> bool:
@@ -31,6 +31,23 @@ def _no_device_for_the_jumper(job: Job) -> bool:
     )
 
 
+def _no_jumper_in_the_only_enclosure(job: Job) -> tuple[str, ...]:
+    """The answers that leave one first disconnect, say that the jumper is there, and that none is in it."""
+    jumper, protection = job.bonding.system_bonding_jumper, job.secondary.protection
+    if jumper.location not in ("first_disconnect", "both") or jumper.in_each_enclosure is not False:
+        return ()
+    if job.secondary.further_runs or protection.kind is None:
+        return ()
+    named = (
+        "bonding.system_bonding_jumper.location",
+        "bonding.system_bonding_jumper.in_each_enclosure",
+        "secondary.protection.kind",
+    )
+    if protection.kind != "grouped_devices":
+        return named
+    return (*named, "secondary.protection.one_enclosure") if protection.one_enclosure else ()
+
+
 JUMPERS_AROUND_NO_PATH: tuple[Contradiction, ...] = (
     Contradiction(
         "both_jumpers_around_no_path",
@@ -46,6 +63,20 @@ JUMPERS_AROUND_NO_PATH: tuple[Contradiction, ...] = (
     ),
 )
 NO_DEVICE_FOR_THE_JUMPER: tuple[Contradiction, ...] = (
+    Contradiction(
+        "no_jumper_in_the_only_enclosure",
+        (
+            "bonding.system_bonding_jumper.location",
+            "bonding.system_bonding_jumper.in_each_enclosure",
+            "secondary.protection.kind",
+            "secondary.protection.one_enclosure",
+        ),
+        "The jumper is entered at the first disconnect, yet the only first disconnect is recorded as having none. Look "
+        "again: without a jumper a ground fault opens nothing.",
+        any_of(_no_jumper_in_the_only_enclosure),
+        _no_jumper_in_the_only_enclosure,
+        of_all_runs=True,
+    ),
     Contradiction(
         "no_device_for_the_jumper",
         (

@@ -73,12 +73,17 @@ def ask_electrode(c: Catalogue) -> None:
         purposes=EVERY_VISIT,
     )
     alone = one_of(f"{e}.available", *([kind] for kind in ("rod", "pipe", "plate", "water_pipe")))
+    singles = [
+        lone
+        for kind in ("rod", "pipe", "plate")
+        for lone in ([kind], [kind, "water_pipe"], ["water_pipe", kind])
+    ]
     c.ask(
         f"{e}.supplemented",
         g,
         "Supplemental electrode",
         "Is a supplemental electrode connected as well?",
-        when=alone,
+        when={"any": [alone, one_of(f"{e}.available", *singles)]},
         purposes=EVERY_VISIT,
     )
     c.ask(
@@ -89,7 +94,7 @@ def ask_electrode(c: Catalogue) -> None:
         unit="ohm",
         when={
             "all": [
-                one_of(f"{e}.available", ["rod"], ["pipe"], ["plate"]),
+                one_of(f"{e}.available", *singles),
                 is_(f"{e}.supplemented", False),
             ]
         },

@@ -312,7 +312,9 @@ def test_a_single_rod_has_a_second_one_or_25_ohm(only, supplemented, ohms, expec
 
 
 @pytest.mark.parametrize(
-    ("supplemented", "expected"), [(True, "meets"), (False, "does_not_meet"), (None, "cannot_tell")]
+    ("supplemented", "expected"),
+    # another kind that is not listed is contradicted
+    [(True, "cannot_tell"), (False, "does_not_meet"), (None, "cannot_tell")],
 )
 def test_a_water_pipe_alone_is_supplemented_whatever_its_resistance(supplemented, expected):
     # 250.53(D)(2), Mike Holt forum, thread 145511
@@ -324,18 +326,54 @@ def test_a_water_pipe_alone_is_supplemented_whatever_its_resistance(supplemented
         electrode__resistance_ohms=1,
     )
     assert verdict("supplemental_electrode", alone) == expected
-    if supplemented is not None:
+    if supplemented is False:
         assert found("supplemental_electrode", alone).section == "250.53(D)(2)"
 
 
 @pytest.mark.parametrize(
     "available",
-    [["building_steel"], ["concrete_encased"], ["rod", "water_pipe"], ["building_steel", "rod"]],
+    [
+        ["building_steel"],
+        ["concrete_encased"],
+        ["rod", "plate", "water_pipe"],
+        ["concrete_encased", "rod", "water_pipe"],
+        ["building_steel", "rod"],
+    ],
 )
 def test_electrodes_that_supplement_each_other_need_no_more(available):
     data = with_facts(sound(), electrode__available=available, electrode__used=available[0])
     assert verdict("supplemental_electrode", data) == "does_not_apply"
     assert verdict("supplemental_electrode", data, electrode__available=None) == "cannot_tell"
+
+
+@pytest.mark.parametrize("only", ["rod", "pipe", "plate"])
+@pytest.mark.parametrize("used", ["water_pipe", ""])
+@pytest.mark.parametrize(
+    ("supplemented", "ohms", "expected"),
+    [
+        (True, None, "meets"),
+        (False, 25, "meets"),
+        (False, 25.5, "cannot_tell"),
+        (False, 200, "cannot_tell"),
+        (False, 0, "cannot_tell"),
+        (False, None, "cannot_tell"),
+        (None, None, "cannot_tell"),
+    ],
+)
+def test_a_rod_beside_a_water_pipe_has_to_hold_by_itself(only, used, supplemented, ohms, expected):
+    # 250.53(D)(2) refers to 250.53(A), whose (A)(2) asks for 25 ohm or one more electrode, from memory
+    data = with_facts(
+        sound(),
+        electrode__available=["water_pipe", only],
+        electrode__used=used or only,
+        electrode__supplemented=supplemented,
+        electrode__resistance_ohms=ohms,
+    )
+    judged = found("supplemental_electrode", data)
+    assert judged.verdict == expected
+    assert supplemented is None or "Contradicted" not in judged.reason
+    if ohms is not None:
+        assert judged.section == "250.53(D)(2)"
 
 
 def test_a_limit_stays_where_no_other_electrode_asks_for_more():
