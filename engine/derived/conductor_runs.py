@@ -41,8 +41,13 @@ def longest(site: Site, side: Side, limit: float) -> float:
     Section: 240.21(B)(3), (C)(2), (C)(3), (C)(6). Raises Missing: within the limit neither length may be unknown.
     """
     length = site.need(lambda job: side.conductors(job).length_feet)
-    in_the_open = side is SECONDARY and site.job.secondary.enclosed_in_raceway is False
-    if length <= limit * (1 + TOLERANCE) and not in_the_open:
+    secondary = site.job.secondary
+    # Between a transformer and a disconnect in its own case there is no raceway.
+    without_raceway = side is SECONDARY and (
+        secondary.enclosed_in_raceway is False
+        or (secondary.first_disconnect_separate is False and secondary.raceway.type is None)
+    )
+    if length <= limit * (1 + TOLERANCE) and not without_raceway:
         site.need(lambda job: side.raceway(job).length_feet)
     return known_length(site, side) or length
 

@@ -101,7 +101,7 @@ class Observations(Record):
     reverse_fed: bool | None = None
     """Follow the supply to its terminals. On X, the low-voltage side, it is a yes, whatever the drawings call the primary."""
     reverse_feed_marked: bool | None = None
-    """Only what is printed, on the nameplate or in the instructions. That it has run so for years does not count."""
+    """Only what is printed, on the nameplate or in the instructions. A nameplate that gives the supply voltage as the primary is a yes. That it has run so for years does not count."""
     supplied_neutral_open: bool | None = None
     """Look at X0 (or H0) of the winding that is fed. Yes only if nothing lands on it: no supply neutral, no strap to the case."""
     torque_recorded: bool | None = None

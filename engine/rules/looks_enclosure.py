@@ -2,9 +2,7 @@
 
 from engine.code.limits import WITHOUT_NEUTRAL_POINT
 from engine.derived import circuits
-from engine.derived.grounded_systems import fed_on_low_voltage_wye
 from engine.job.site import Site
-from engine.rules.conditions.facts_read import FED_ON_LOW_VOLTAGE_WYE
 from engine.rules.look import Excuse, Seen, in_edition
 
 # A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
@@ -20,8 +18,11 @@ def _aluminum(site: Site) -> str | None:
 
 
 def _reverse_fed(site: Site) -> str | None:
-    # From a wye up to a delta is a step-down unit turned around, whatever is called its primary.
-    if fed_on_low_voltage_wye(site) or site.need(lambda job: job.observations.reverse_fed):
+    # By the voltages alone the low-voltage side is the one that is fed, whatever is called its primary.
+    transformer = site.job.transformer
+    if transformer.primary_volts < transformer.secondary_volts or site.need(
+        lambda job: job.observations.reverse_fed
+    ):
         return None
     return "It is fed as designed."
 
@@ -258,7 +259,7 @@ ENCLOSURE: tuple[Seen, ...] = (
         "Use a unit made for it.",
         fact="reverse_feed_marked",
         applies=_reverse_fed,
-        asks=(*FED_ON_LOW_VOLTAGE_WYE, "observations.reverse_fed"),
+        asks=("observations.reverse_fed",),
     ),
     Seen(
         "supplied_neutral",

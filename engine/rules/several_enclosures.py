@@ -112,6 +112,10 @@ def _mains(run: Site) -> _Mains | None:
     return _Mains(bus, tuple(currents.secondary_grouped_ratings(run)), False)
 
 
+def _is_counted(run: Site) -> bool:
+    return run.job.secondary.panelboard.at_most_42_poles is not None
+
+
 def _in_the_first_enclosure(site: Site) -> list[int]:
     """The numbers of the runs that end behind the door of the first one, itself among them. Raises Missing."""
     further = range(len(site.job.secondary.further_runs))
@@ -175,4 +179,6 @@ def mains_in_one_panelboard(site: Site) -> Finding:
         reason="Two mains whose ratings together are not above the panelboard's rating.",
         otherwise="",
     )
-    return every(site, lambda _: together, poles_of_two_mains)
+    # One panelboard has one count of its poles, whichever run it was entered for.
+    counted = next((number for number in joined if _is_counted(site.runs[number])), joined[0])
+    return every(site, lambda _: together, lambda _: site.of_run(poles_of_two_mains, counted))

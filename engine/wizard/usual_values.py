@@ -17,6 +17,8 @@ HELD_WYE_VOLTS = (208, 380, 400, 415, 440, 460, 480, 575, 600)
 # Usual secondary voltages below 50 V.
 BELOW_50_VOLTS = (12, 16, 24, 28, 32, 36, 48)
 HELD_2_WIRE_VOLTS = (12, 24, 32, 36, 48, 110, 115, 120, 277)
+# Usual voltages that are stepped up, and up to.
+USUAL_STEP_UP_VOLTS = (120, 208, 230, 240, 277, 380, 400, 415, 480, 600)
 # Usual voltages of which no wye is above 150 V to ground, and nothing is above 250 V to ground.
 UP_TO_240_VOLTS = (120, 208, 240)
 # Usual voltages that every building wire is made for, and those above 1000 V, whose conductors are not judged here.

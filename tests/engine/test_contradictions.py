@@ -60,6 +60,35 @@ DENIALS: dict[str, tuple[Data, dict[str, Any], dict[str, Any]]] = {
             "readings.neutral_to_ground_far_volts": 1.4,
         },
     ),
+    # 240.21(C)(2): a raceway that runs to it leaves the case of the transformer
+    "built_in_at_the_end_of_a_raceway": (
+        _case(secondary__raceway=None, secondary__conductors__length_feet=9),
+        {"secondary.first_disconnect_separate": False},
+        {
+            "secondary.raceway.type": "EMT",
+            "secondary.raceway.trade_size": "2-1/2",
+            "secondary.raceway.length_feet": 7,
+        },
+    ),
+    # 408.36(D): what plugs onto the bus and is fed through its load side is a breaker
+    "secondary_fuse_that_is_back_fed": (
+        _case(secondary__protection__adjustable=None),
+        {"secondary.protection.device_kind": "fuse"},
+        {"secondary.protection.back_fed": True, "secondary.protection.held_down": True},
+    ),
+    # 240.6(C), 408.36(D): what is set, back-fed or held down is a device
+    "device_of_main_lugs_only": (
+        _case(secondary__protection={"termination_celsius": 75}),
+        {"secondary.protection.kind": "main_lugs_only"},
+        {
+            "secondary.protection.back_fed": True,
+            "secondary.protection.held_down": True,
+            "secondary.protection.adjustable": True,
+            "secondary.protection.highest_rating": 400,
+            "secondary.protection.ground_fault_protection": True,
+            "secondary.protection.arc_energy_reduction": True,
+        },
+    ),
     # 250.20(B): a 2-wire circuit of 240 V may be grounded or not; it is one or the other
     "grounded_by_nothing": (
         replaced(
@@ -396,6 +425,25 @@ CASES: dict[str, Data] = {
             "secondary.further_runs.0.panelboard.short_circuit_kiloamperes": 65,
         },
     ),
+    # 408.36, exception 1: one panelboard has 42 poles or fewer, or more
+    "one_enclosure_of_two_counts_of_poles": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.panelboard.at_most_42_poles": True,
+            "secondary.further_runs.0.panelboard.at_most_42_poles": False,
+        },
+    ),
+    # 240.21(C)(2): one enclosure is in the transformer's case, or it is not
+    "one_enclosure_of_two_places": _with(
+        two_runs(),
+        {
+            "secondary.further_runs.0.in_first_enclosure": True,
+            "secondary.further_runs.0.first_disconnect_separate": False,
+            "secondary.further_runs.0.raceway": None,
+            "secondary.further_runs.0.conductors.length_feet": 6,
+        },
+    ),
     "one_enclosure_of_two_boards": _with(
         two_runs(),
         {
@@ -621,7 +669,9 @@ CASES: dict[str, Data] = {
         readings__line_to_neutral_volts=[126, 126, 126],
     ),
     "built_in_with_a_long_run": _case(
-        secondary__first_disconnect_separate=False, secondary__conductors__length_feet=18
+        secondary__first_disconnect_separate=False,
+        secondary__conductors__length_feet=18,
+        secondary__raceway=None,
     ),
     # a line is as far from ground as from the neutral, give or take the way between these two (geometry)
     "neutral_elsewhere": _case(
@@ -860,7 +910,7 @@ def test_a_fact_that_agrees_with_the_absence_is_none_against_it() -> None:
         for path, value in told.items():
             nothing = {bool: not value, list: [], float: 0, int: 0}.get(type(value))
             if nothing is not None and not path.endswith(
-                (".sets", "rating", "kiloamperes", "multiple", "megohms")
+                (".sets", "rating", "kiloamperes", "multiple", "megohms", "length_feet")
             ):
                 assert id_ not in _found(_with(base, {**denial, path: nothing})), path
 

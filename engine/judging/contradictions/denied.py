@@ -43,6 +43,18 @@ _UNGROUNDED_MARKS = ("observations.ungrounded_marked", "observations.ungrounded_
 # What describes a thing is a fact that says something of it: no, none and 0 agree with its absence.
 _DENIED: tuple[_Denied, ...] = (
     _Denied(
+        "built_in_at_the_end_of_a_raceway",
+        "secondary.first_disconnect_separate",
+        (False,),
+        (
+            "secondary.raceway.type",
+            "secondary.raceway.trade_size",
+            "secondary.raceway.length_feet",
+        ),
+        "One answer says that the first disconnect is built into the transformer's own case; the other describes a "
+        "raceway that runs to it. If a raceway runs to it, it is separate.",
+    ),
+    _Denied(
         "no_grounded_conductor",
         "secondary.grounded_conductor.present",
         (False,),
@@ -190,6 +202,28 @@ _DENIED: tuple[_Denied, ...] = (
         ("fuse",),
         ("secondary.protection.adjustable",),
         "A fuse has no adjustable trip.",
+    ),
+    _Denied(
+        "secondary_fuse_that_is_back_fed",
+        "secondary.protection.device_kind",
+        ("fuse",),
+        ("secondary.protection.back_fed", "secondary.protection.held_down"),
+        "One answer says fuses; the other says that the main is a breaker that plugs onto the bus.",
+    ),
+    _Denied(
+        "device_of_main_lugs_only",
+        "secondary.protection.kind",
+        ("main_lugs_only",),
+        (
+            "secondary.protection.back_fed",
+            "secondary.protection.held_down",
+            "secondary.protection.adjustable",
+            "secondary.protection.highest_rating",
+            "secondary.protection.ground_fault_protection",
+            "secondary.protection.arc_energy_reduction",
+        ),
+        "One answer says main lugs only; the other describes a device at the end of these conductors. The list "
+        "of branch breakers doesn't count here.",
     ),
     _Denied(
         "no_neutral",

@@ -18,9 +18,9 @@ def _runs_together_and_apart(job: Job) -> tuple[str, ...]:
     )
 
 
-def _ratings_in_one_enclosure(name: str) -> Callable[[Job], tuple[str, ...]]:
-    """The paths of runs behind the first run's door, and of both ratings where theirs is another one."""
-    read = attrgetter(f"panelboard.{name}")
+def _told_twice_of_one_enclosure(name: str) -> Callable[[Job], tuple[str, ...]]:
+    """The paths of runs behind the first run's door, and of both answers where theirs is another one."""
+    read = attrgetter(name)
 
     def among(job: Job) -> tuple[str, ...]:
         first = read(job.secondary)
@@ -29,12 +29,8 @@ def _ratings_in_one_enclosure(name: str) -> Callable[[Job], tuple[str, ...]]:
             for number, run in enumerate(job.secondary.further_runs)
             if run.in_first_enclosure and None not in (first, read(run)) and read(run) != first
         ]
-        named = (
-            path
-            for run in told
-            for path in (f"{run}.in_first_enclosure", f"{run}.panelboard.{name}")
-        )
-        return (f"secondary.panelboard.{name}", *named) if told else ()
+        named = (path for run in told for path in (f"{run}.in_first_enclosure", f"{run}.{name}"))
+        return (f"secondary.{name}", *named) if told else ()
 
     return among
 
@@ -55,6 +51,7 @@ def _boards_in_one_enclosure(job: Job) -> tuple[str, ...]:
     return tuple(dict.fromkeys(named))
 
 
+_TWO_RATINGS = "the two runs give different ratings for what is in it. If they are two panelboards, enter two enclosures."
 RUNS_IN_ONE_ENCLOSURE: tuple[Contradiction, ...] = (
     Contradiction(
         "together_and_apart",
@@ -67,15 +64,28 @@ RUNS_IN_ONE_ENCLOSURE: tuple[Contradiction, ...] = (
     ),
     *(
         Contradiction(
-            f"one_enclosure_of_two_{of}_ratings",
-            (f"secondary.panelboard.{name}", f"{FURTHER}.0.in_first_enclosure"),
-            "One answer says that this run ends in the same enclosure as run 1, but the two runs give different "
-            "ratings for what is in it. If they are two panelboards, enter two enclosures.",
-            any_of(_ratings_in_one_enclosure(name)),
-            _ratings_in_one_enclosure(name),
+            f"one_enclosure_of_two_{of}",
+            (f"secondary.{name}", f"{FURTHER}.0.in_first_enclosure"),
+            f"One answer says that this run ends in the same enclosure as run 1, but {why}",
+            any_of(_told_twice_of_one_enclosure(name)),
+            _told_twice_of_one_enclosure(name),
             of_all_runs=True,
         )
-        for of, name in (("bus", "rating"), ("short_circuit", "short_circuit_kiloamperes"))
+        for of, name, why in (
+            ("bus_ratings", "panelboard.rating", _TWO_RATINGS),
+            ("short_circuit_ratings", "panelboard.short_circuit_kiloamperes", _TWO_RATINGS),
+            (
+                "counts_of_poles",
+                "panelboard.at_most_42_poles",
+                "by one of the two it has 42 poles or fewer, by the other it has more. Count its poles again. If they "
+                "are two panelboards, enter two enclosures.",
+            ),
+            (
+                "places",
+                "first_disconnect_separate",
+                "by one of the two it is built into the transformer's case, by the other it is an enclosure of its own.",
+            ),
+        )
     ),
     Contradiction(
         "one_enclosure_of_two_boards",

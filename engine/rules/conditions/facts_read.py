@@ -6,8 +6,6 @@ DERIVED_CONDUCTORS = (
     "secondary.conductors.material",
     "secondary.conductors.sets",
 )
-# What tells a step-down unit that is fed on its low-voltage wye.
-FED_ON_LOW_VOLTAGE_WYE = ("transformer.secondary_system", "transformer.primary_system")
 # What `grounded_systems.is_grounded` reads: above 150 V to ground it is the conductor that is run that decides.
 GROUNDED_BY = (
     "transformer.secondary_system",

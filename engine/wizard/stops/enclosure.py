@@ -3,19 +3,22 @@
 from engine.wizard.asking import INCHES, Catalogue
 from engine.wizard.conditions import Condition, is_, one_of
 from engine.wizard.purposes import EVERY_VISIT
-from engine.wizard.usual_values import ABOVE_50_KVA
+from engine.wizard.usual_values import ABOVE_50_KVA, USUAL_STEP_UP_VOLTS
 
 
-def _wye_to_delta() -> Condition:
+def _fed_at_its_lower_voltage() -> Condition:
+    """A usual voltage that is fed, and a higher one that comes out."""
     return {
-        "all": [
-            one_of("transformer.primary_system", "wye_3_wire", "wye_4_wire"),
-            one_of(
-                "transformer.secondary_system",
-                "delta_3_wire_ungrounded",
-                "delta_corner_grounded",
-                "delta_high_leg",
-            ),
+        "any": [
+            {
+                "all": [
+                    is_("transformer.primary_volts", fed),
+                    one_of(
+                        "transformer.secondary_volts", *(v for v in USUAL_STEP_UP_VOLTS if v > fed)
+                    ),
+                ]
+            }
+            for fed in USUAL_STEP_UP_VOLTS[:-1]
         ]
     }
 
@@ -72,7 +75,7 @@ def ask_enclosure(c: Catalogue) -> None:
         g,
         "Reverse feed allowed",
         "Does the nameplate allow feeding it in reverse?",
-        when={"any": [is_("observations.reverse_fed", True), _wye_to_delta()]},
+        when={"any": [is_("observations.reverse_fed", True), _fed_at_its_lower_voltage()]},
     )
     c.ask(
         "observations.supplied_neutral_open",

@@ -562,8 +562,10 @@ def test_a_wye_fed_up_to_a_delta_is_a_step_down_unit_turned_around():
     data = with_facts(sound(), **STEP_UP, observations__reverse_fed=False)
     assert verdict("reverse_feed", data, observations__reverse_feed_marked=False) == "does_not_meet"
     assert verdict("reverse_feed", data, observations__reverse_feed_marked=None) == "cannot_tell"
-    made_for_it = with_facts(data, transformer__primary_system="delta_3_wire")
-    assert verdict("reverse_feed", made_for_it) == "does_not_apply"
+    # by its voltages it is fed on the low-voltage side, whatever was answered; a plate that says so allows it
+    step_up = with_facts(data, transformer__primary_system="delta_3_wire")
+    assert verdict("reverse_feed", step_up) == "meets"
+    assert verdict("reverse_feed", step_up, observations__reverse_feed_marked=None) == "cannot_tell"
 
 
 def test_the_working_space_names_its_figures():
