@@ -34,6 +34,8 @@ class PrimaryDevice(Record):
     """One voltage on its label (480 V) is straight-rated; two with a slash (480Y/277 V) is not."""
     ground_fault_protection: bool | None = None
     """Matters at 1000 A and above. Look for a relay or trip marked GF on this device, or ahead of it on the same system."""
+    ground_fault_protection_tested: bool | None = None
+    """Set at 1200 A or less, opening within 1 s at 3000 A and more, and a written record says that it was tested where it is installed."""
     arc_energy_reduction: bool | None = None
     """Matters at 1200 A and above. A maintenance switch, zone interlocking, an arc-flash relay, or a trip or fuse that clears fast enough."""
     termination_celsius: Celsius | None = None

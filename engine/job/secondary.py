@@ -53,6 +53,8 @@ class SecondaryProtection(Record):
     """Interrupting rating [kA]. Marked AIR, AIC or IR. Read it at the secondary voltage; if there are several devices, the lowest."""
     ground_fault_protection: bool | None = None
     """Matters at 1000 A and above. Look for a relay or trip marked GF on this side of the transformer; one on the primary does not count."""
+    ground_fault_protection_tested: bool | None = None
+    """Set at 1200 A or less, opening within 1 s at 3000 A and more, and a written record says that it was tested where it is installed."""
     arc_energy_reduction: bool | None = None
     """Matters at 1200 A and above. A maintenance switch, zone interlocking, an arc-flash relay, or a trip or fuse that clears fast enough."""
 
@@ -157,6 +159,11 @@ class RunObservations(Record):
     source_marked: bool | None = None
     fault_current_marked: bool | None = None
     arc_flash_marked: bool | None = None
+    short_circuit_rating_marked: bool | None = None
+    arc_flash_label_complete: bool | None = None
+    device_in_each_line: bool | None = None
+    line_side_barriers: bool | None = None
+    outdoor_enclosures_weatherproof: bool | None = None
     grounded_conductor_identified: bool | None = None
     nonlinear_load: bool | None = None
 

@@ -94,6 +94,12 @@ class Observations(Record):
     """As wide and deep as the gear, up to 6 ft above it or to the structural ceiling: no pipes, ducts or other foreign equipment."""
     high_handle_beside_equipment_supplied: bool | None = None
     """Yes only if each handle that is too high is right beside what it supplies, such as a transformer hung high, and a ladder reaches it."""
+    device_in_each_line: bool | None = None
+    """On both sides. Breaker poles open together; a listed handle tie counts up to 120 V to ground. In the white or gray wire, only a pole that opens with all the others."""
+    line_side_barriers: bool | None = None
+    """With the main open, look at the bare lugs and bars that stay live. If the main is in an enclosure of its own ahead of the panelboard, answer yes."""
+    outdoor_enclosures_weatherproof: bool | None = None
+    """Disconnects, panelboards and boxes in the rain or in a wet place: closed, and marked 3R or better. If all of them are in dry places, answer yes."""
     device_height_within_reach: bool | None = None
     """Tape from the floor to the center of the grip in its highest position. Check both the primary device and the first disconnect."""
     voltage_ratings_enough: bool | None = None
@@ -174,6 +180,10 @@ class Observations(Record):
     """Both: the figure, and the date it was calculated. The panelboard's own short-circuit rating does not count."""
     arc_flash_marked: bool | None = None
     """On the equipment itself; a sign on the door of the room does not count."""
+    short_circuit_rating_marked: bool | None = None
+    """A label put on after installation gives the rating with the breakers or fuses that are in it. The manufacturer's label alone is a no."""
+    arc_flash_label_complete: bool | None = None
+    """It gives the voltage, the arc-flash boundary, the incident energy or the protective equipment required, and a date. A plain warning is a no."""
     grounded_conductor_identified: bool | None = None
     """Look at both ends. Also a no where the phases do not keep their own colors or marks."""
     nonlinear_load: bool | None = None

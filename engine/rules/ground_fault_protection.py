@@ -27,17 +27,27 @@ def _wye_above_150_volts(line_volts: float, to_ground: float) -> Finding | None:
     return None
 
 
-def _protects_ground_faults(site: Site, has: bool, rating: float) -> Finding:
+def _protects_ground_faults(site: Site, has: bool, tested: bool, rating: float) -> Finding:
+    """Source: EC&M quiz on 230.95(C) for the test and its record; ecmag.com on 230.95(A) for 1200 A and 1 s at 3000 A."""
     return confirm(
         site,
-        has,
-        required=_GROUND_FAULT_PROTECTION,
-        found=f"{amperes(rating)}, {'with' if has else 'without'} it",
-        reason="It has ground-fault protection of equipment.",
-        otherwise="An arcing ground fault here may keep burning without tripping the device. Only fire pumps and "
+        has and tested,
+        required=f"{_GROUND_FAULT_PROTECTION}; set at 1200 A or less and 1 s at 3000 A, its test on record",
+        found=f"{amperes(rating)}, {_WITH_IT[has, tested]}",
+        reason="It has ground-fault protection of equipment, set as required, with its test on record.",
+        otherwise="It has ground-fault protection, but it is set too high or too slow, or nothing shows that it was tested."
+        if has
+        else "An arcing ground fault here may keep burning without tripping the device. Only fire pumps and "
         "continuous industrial processes are exempt.",
         remedy="Ground-fault protection, set and performance-tested where it is installed.",
     )
+
+
+_WITH_IT = {
+    (True, True): "with it",
+    (True, False): "with it, not set or tested as required",
+    (False, False): "without it",
+}
 
 
 @rule(
@@ -53,6 +63,7 @@ def _protects_ground_faults(site: Site, has: bool, rating: float) -> Finding:
         "primary.device.rating_basis",
         "primary.device.highest_rating",
         "primary.device.ground_fault_protection",
+        "primary.device.ground_fault_protection_tested",
         "primary.supply_system",
     ),
 )
@@ -78,15 +89,16 @@ def primary_ground_fault_protection(site: Site) -> Finding:
     if other is not None:
         return other
     has = site.need(lambda job: job.primary.device.ground_fault_protection)
-    if not has and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
+    tested = has and site.need(lambda job: job.primary.device.ground_fault_protection_tested)
+    if not tested and site.need(lambda job: job.primary.supply_system) != "solidly_grounded_wye":
         return not_applicable("The supply is not a solidly grounded wye.")
-    if not has and to_ground.least <= _NO_GROUND_FAULT_PROTECTION_UP_TO:
+    if not tested and to_ground.least <= _NO_GROUND_FAULT_PROTECTION_UP_TO:
         return undetermined(
             f"Whether this circuit is above 150 V to ground is not known. {to_ground.find_out}",
             required=_GROUND_FAULT_PROTECTION,
-            found=f"{amperes(rating)}, without it",
+            found=f"{amperes(rating)}, {_WITH_IT[has, tested]}",
         )
-    return _protects_ground_faults(site, has, rating)
+    return _protects_ground_faults(site, has, tested, rating)
 
 
 @rule(
@@ -99,6 +111,7 @@ def primary_ground_fault_protection(site: Site) -> Finding:
         *GROUNDED_BY,
         *SECONDARY_RATING,
         "secondary.protection.ground_fault_protection",
+        "secondary.protection.ground_fault_protection_tested",
     ),
 )
 def secondary_ground_fault_protection(site: Site) -> Finding:
@@ -132,4 +145,5 @@ def secondary_ground_fault_protection(site: Site) -> Finding:
     if rating < largest:
         rating = site.need(lambda job: job.secondary.protection.highest_rating)
     has = site.need(lambda job: job.secondary.protection.ground_fault_protection)
-    return _protects_ground_faults(site, has, rating)
+    tested = has and site.need(lambda job: job.secondary.protection.ground_fault_protection_tested)
+    return _protects_ground_faults(site, has, tested, rating)

@@ -1,11 +1,13 @@
 """Along the secondary run and at the first disconnect: what a look settles."""
 
 from engine.code import Code, size_index
-from engine.derived import grounded_systems, slash_ratings
+from engine.code.choices import choice
+from engine.derived import currents, grounded_systems, slash_ratings
 from engine.job import Job
 from engine.job.site import Site
 from engine.physics.quantities import volts
-from engine.rules.conditions.facts_read import GROUNDED_BY
+from engine.rules.conditions.facts_read import GROUNDED_BY, SECONDARY_RATING
+from engine.rules.conditions.first_disconnect import secondary_ratings
 from engine.rules.look import Excuse, Seen, high_leg, in_edition, ungrounded
 
 
@@ -64,6 +66,13 @@ def _identified_by(site: Site) -> str | None:
 
 def _corner(site: Site) -> str | None:
     system = site.need(lambda job: job.transformer.secondary_system)
+    # A fuse that was seen in the return of a two-wire circuit is as wrong.
+    if (
+        system == "single_phase_2_wire"
+        and site.job.observations.grounded_phase_identified is False
+        and grounded_systems.is_grounded(site)
+    ):
+        return None
     return (
         None
         if system == "delta_corner_grounded"
@@ -175,6 +184,75 @@ def is_wire_in_several_raceways(job: Job, _: Code) -> bool:
         (run.conductors.raceways or run.conductors.sets or 1) > 1
         for run in (job.secondary, *job.secondary.further_runs)
     )
+
+
+_BARRIERS_BY_EDITION = in_edition("feeder_tap_barriers", "required")
+
+
+def _barriers(site: Site) -> str | None:
+    """215.15 speaks of the time when the disconnecting device that the secondary conductors end at is open."""
+    reason = _BARRIERS_BY_EDITION(site) or _has_panelboard(site)
+    if reason:
+        return reason
+    if site.need(lambda job: job.secondary.protection.kind) == "main_lugs_only":
+        return "Main lugs only: there is no device here that could be open while its line side stays live."
+    return None
+
+
+_MARKED_RATING_BY_EDITION = in_edition("short_circuit_rating_marking", "required")
+
+
+def _rating_marking(site: Site) -> str | None:
+    return _MARKED_RATING_BY_EDITION(site) or _has_panelboard(site)
+
+
+# Smallest rating of feeder-supplied equipment that needs a full label where not all needs one [A]: 110.16(B) of 2023.
+_FULL_LABEL_FROM = 1000.0
+
+
+def _full_label(site: Site) -> str | None:
+    """Why no full arc-flash label is required. Unit: A. Section: 110.16, from the edition that has it. Raises Missing."""
+    wanted = choice(site.code.edition, "arc_flash_label")
+    if wanted == "services_alone":
+        return "This edition requires it for service equipment only."
+    if wanted == "all":
+        return None
+    bus = site.job.secondary.panelboard.rating
+    if bus is not None and bus >= _FULL_LABEL_FROM:
+        return None
+    rating = max(secondary_ratings(site), default=0.0)
+    if rating < _FULL_LABEL_FROM and rating and currents.secondary_may_be_set_higher(site):
+        rating = max(rating, site.need(lambda job: job.secondary.protection.highest_rating))
+    if rating >= _FULL_LABEL_FROM:
+        return None
+    if bus is None and site.need(lambda job: job.secondary.panelboard.present):
+        site.need(lambda job: job.secondary.panelboard.rating)
+    return "Below 1000 A this edition requires the warning only."
+
+
+def _wet_run(site: Site) -> bool:
+    return site.need(lambda job: job.secondary.conductors.wet_location) or (
+        site.job.secondary.rule == "outside"
+    )
+
+
+_DRY = "Indoors, and no run is in a wet location."
+
+
+def _outdoors_or_wet(site: Site) -> str | None:
+    """Whether a disconnect or a panelboard may stand in a wet place: where the transformer or a run does."""
+    if site.job.primary.conductors.wet_location:
+        return None
+    own = _outdoors_or_wet_beside(site)
+    if own is not None:
+        site.need(lambda job: job.primary.conductors.wet_location)
+    return own
+
+
+def _outdoors_or_wet_beside(site: Site) -> str | None:
+    if site.need(lambda job: job.transformer.location) == "outdoors" or _wet_run(site):
+        return None
+    return _DRY
 
 
 RUNS: tuple[Seen, ...] = (
@@ -324,6 +402,20 @@ RUNS: tuple[Seen, ...] = (
         changes=True,
     ),
     Seen(
+        "short_circuit_rating_marking",
+        "Short-circuit rating marked in the field",
+        "panelboard_short_circuit_rating",
+        "violation",
+        "first_disconnect",
+        "the short-circuit rating with the devices installed, marked on the panelboard or switchboard",
+        "No short-circuit rating with the devices installed is marked.",
+        "Find the rating with these devices in the manufacturer's tables, and mark it.",
+        fact="short_circuit_rating_marked",
+        applies=_rating_marking,
+        asks=_SUPPLIED,
+        changes=True,
+    ),
+    Seen(
         "phase_arrangement",
         "Phases in order",
         "panelboard_phase_arrangement",
@@ -372,6 +464,70 @@ RUNS: tuple[Seen, ...] = (
         "No warning.",
         "Mark it.",
         fact="arc_flash_marked",
+    ),
+    Seen(
+        "arc_flash_label",
+        "Full arc-flash label",
+        "arc_flash_label",
+        "violation",
+        "first_disconnect",
+        "a permanent label with the voltage, the arc-flash boundary, the incident energy or the protective equipment required, and its date",
+        "The label is missing, or does not say all of it.",
+        "Have the arc-flash assessment made, and put up its label.",
+        fact="arc_flash_label_complete",
+        applies=_full_label,
+        asks=(
+            "secondary.panelboard.rating",
+            *SECONDARY_RATING,
+            "secondary.panelboard.present",
+        ),
+        changes=True,
+    ),
+    Seen(
+        "line_side_barriers",
+        "Live parts covered while the main is open",
+        "feeder_tap_barriers",
+        "danger",
+        "first_disconnect",
+        "barriers over bare ungrounded parts that stay live while the device at the end of the secondary conductors is open",
+        "Bare parts stay live behind the open main, where someone working on the load terminals can touch them.",
+        "De-energize and install the manufacturer's line-side barriers.",
+        fact="line_side_barriers",
+        applies=_barriers,
+        asks=(*_SUPPLIED, "secondary.protection.kind"),
+        changes=True,
+    ),
+    Seen(
+        "outdoor_enclosures",
+        "Enclosures in wet places",
+        "enclosures_in_wet_locations",
+        "violation",
+        "first_disconnect",
+        "each disconnect, panelboard and box in a wet place in a weatherproof enclosure",
+        "Water gets in.",
+        "De-energize and install an enclosure marked for the place.",
+        fact="outdoor_enclosures_weatherproof",
+        applies=_outdoors_or_wet,
+        applies_beside=_outdoors_or_wet_beside,
+        asks=(
+            "transformer.location",
+            "secondary.rule",
+            "secondary.conductors.wet_location",
+            "primary.conductors.wet_location",
+        ),
+    ),
+    Seen(
+        "device_in_each_line",
+        "A device in each line, none in the grounded conductor",
+        "device_in_each_ungrounded_conductor",
+        "danger",
+        "first_disconnect",
+        "a pole or fuse in each ungrounded conductor, breaker poles that open together, and none in a grounded conductor "
+        "unless all open together",
+        "A line without a pole or fuse is not protected. What opens one line alone, or the grounded conductor alone, leaves "
+        "live what seems to be off.",
+        "De-energize and install a device with a pole or fuse in each line. Take fuses out of the grounded conductor.",
+        fact="device_in_each_line",
     ),
     Seen(
         "dedicated_space",
@@ -486,6 +642,6 @@ RUNS: tuple[Seen, ...] = (
         "Identify it; take the fuse out.",
         fact="grounded_phase_identified",
         applies=_corner,
-        asks=("transformer.secondary_system",),
+        asks=GROUNDED_BY,
     ),
 )

@@ -8,10 +8,13 @@ from engine.job.missing import need_at
 from engine.job.runs import FURTHER, run_name
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, not_applicable, undetermined
-from engine.physics.quantities import amperes, at_most
+from engine.physics.quantities import amperes, at_most, percent
+from engine.rules.conditions.control_circuits import CLASS_2_OR_3, feeds_control_circuits_only
 from engine.rules.conditions.facts_read import DEVICE_RATING, SECONDARY_RATING
 from engine.rules.rule import rule
 
+# Largest primary device of a motor control transformer [percent], below this primary current [A]: 430.72(C)(4).
+_MOTOR_CONTROL, _MOTOR_CONTROL_BELOW = 500.0, 2.0
 _OVER_1000 = ("transformer.supervised", "transformer.impedance_percent", "primary.device.kind")
 
 
@@ -114,6 +117,7 @@ def _by_either_row(site: Site, judge: Callable[[Site], Finding]) -> Finding:
         *SECONDARY_RATING,
         "transformer.coordinated_thermal_protection",
         *_OVER_1000,
+        CLASS_2_OR_3,
     ),
 )
 def primary_device(site: Site) -> Finding:
@@ -170,6 +174,14 @@ def _primary(site: Site) -> Finding:
             found=amperes(rating),
         )
     limit = alone or together
+    if _may_be_a_motor_control_transformer(site, rating):
+        return undetermined(
+            f"Above the table. The transformer of a motor control circuit may have up to {percent(_MOTOR_CONTROL)} ahead "
+            "of it where its primary current is below 2 A. Find out whether it feeds motor control circuits only.",
+            required=shown,
+            found=amperes(rating),
+            cite="motor_control_transformer",
+        )
     return confirm(
         site,
         False,
@@ -180,6 +192,19 @@ def _primary(site: Site) -> Finding:
         remedy=_smaller_primary(rating, alone, together),
         steps=steps,
         cite=limit.cite if limit else None,
+    )
+
+
+def _may_be_a_motor_control_transformer(site: Site, rating: float) -> bool:
+    """Whether 430.72(C)(4) may allow a device [A] that the table does not. Section: 430.72(C)(4). Raises Missing.
+
+    Source: electrician2.com, analysis of a motor control circuit by 430.72(C): below 2 A, up to 500 %.
+    """
+    current = currents.full_load_current_primary(site).amount
+    return (
+        current < _MOTOR_CONTROL_BELOW
+        and at_most(rating, current * _MOTOR_CONTROL / 100)
+        and feeds_control_circuits_only(site)
     )
 
 

@@ -235,6 +235,7 @@ class _Drawing:
             termination_celsius=75,
             continuous_percent=80,
             ground_fault_protection=rating >= 1000,
+            ground_fault_protection_tested=rating >= 1000,
             arc_energy_reduction=rating >= 1200,
         )
         if kind == "fuse":
@@ -253,6 +254,7 @@ class _Drawing:
             continuous_percent=80,
             one_enclosure=True,
             ground_fault_protection=largest >= 1000,
+            ground_fault_protection_tested=largest >= 1000,
             arc_energy_reduction=largest >= 1200,
         )
 

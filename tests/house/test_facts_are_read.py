@@ -68,6 +68,17 @@ MATTERS_BESIDE: dict[str, Data] = {
         "observations.device_height_within_reach": False
     },
     "observations.wire_leads_joined_and_bonded": {"observations.terminal_bar_used": False},
+    "observations.short_circuit_rating_marked": {"edition": 2026},
+    "primary.device.ground_fault_protection_tested": {
+        "primary.device.rating": 1000,
+        "primary.device.ground_fault_protection": True,
+    },
+    "secondary.protection.ground_fault_protection_tested": {
+        "transformer.secondary_volts": 480,
+        "secondary.protection.rating": 1000,
+        "secondary.protection.ratings": [1000],
+        "secondary.protection.ground_fault_protection": True,
+    },
     "secondary.protection.held_down": {"secondary.protection.back_fed": True},
     "secondary.protection.device_kind": {
         "edition": 2014,

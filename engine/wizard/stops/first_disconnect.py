@@ -164,6 +164,13 @@ def ask_first_disconnect(c: Catalogue) -> None:
         },
     )
     c.ask(
+        f"{p}.ground_fault_protection_tested",
+        g,
+        "Ground-fault protection set and tested, secondary",
+        "Is it set as required, and is its test on record?",
+        when=is_(f"{p}.ground_fault_protection", True),
+    )
+    c.ask(
         f"{p}.arc_energy_reduction",
         g,
         "Arc-energy reduction, secondary",

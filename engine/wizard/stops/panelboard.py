@@ -1,7 +1,7 @@
 """The panelboard or switchboard at the end of the secondary conductors, and what is marked on it."""
 
 from engine.wizard.asking import Catalogue
-from engine.wizard.conditions import further_runs_entered, is_
+from engine.wizard.conditions import further_runs_entered, in_editions, is_, rated_from
 from engine.wizard.usual_values import USUAL_INTERRUPTING_KILOAMPERES
 
 
@@ -93,12 +93,81 @@ def ask_panelboard(c: Catalogue) -> None:
             "Is each device, switch and panel rated for its voltage?",
         ),
         (
+            "device_in_each_line",
+            "Device in each line",
+            "Is there a pole or fuse in each line, and none in the grounded conductor?",
+        ),
+        (
             "device_height_within_reach",
             "Height of the handles",
             "Is the highest handle at 6 ft 7 in. or lower?",
         ),
     ):
         c.ask(f"observations.{field}", g, label, ask)
+    board = {"any": [there, is_("observations.supplies_switchboard", True)]}
+    c.ask(
+        "observations.line_side_barriers",
+        g,
+        "Line side covered",
+        "With the main open, are the bare parts that stay live covered?",
+        when={
+            "all": [
+                in_editions("feeder_tap_barriers", "required"),
+                board,
+                {"not": is_(f"{p}.kind", "main_lugs_only")},
+            ]
+        },
+    )
+    c.ask(
+        "observations.short_circuit_rating_marked",
+        g,
+        "Short-circuit rating marked",
+        "Is its short-circuit rating with these breakers marked on it?",
+        when={"all": [in_editions("short_circuit_rating_marking", "required"), board]},
+    )
+    c.ask(
+        "observations.arc_flash_label_complete",
+        g,
+        "Full arc-flash label",
+        "Is there a full arc-flash label, with its date?",
+        when={
+            "any": [
+                in_editions("arc_flash_label", "all"),
+                {
+                    "all": [
+                        in_editions("arc_flash_label", "from_1000_amperes"),
+                        {
+                            "any": [
+                                rated_from(f"{b}.rating", 1000),
+                                rated_from(f"{p}.rating", 1000),
+                                rated_from(f"{p}.highest_rating", 1000),
+                                {
+                                    "all": [
+                                        is_(f"{p}.kind", "grouped_devices"),
+                                        {"path": f"{b}.rating", "known": False},
+                                    ]
+                                },
+                            ]
+                        },
+                    ]
+                },
+            ]
+        },
+    )
+    c.ask(
+        "observations.outdoor_enclosures_weatherproof",
+        g,
+        "Enclosures in wet places",
+        "Is each disconnect and panelboard in a wet place made for it?",
+        when={
+            "any": [
+                is_("transformer.location", "outdoors"),
+                is_("secondary.rule", "outside"),
+                is_("secondary.conductors.wet_location", True),
+                is_("primary.conductors.wet_location", True),
+            ]
+        },
+    )
     c.ask(
         "observations.high_handle_beside_equipment_supplied",
         g,

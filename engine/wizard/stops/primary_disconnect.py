@@ -74,6 +74,13 @@ def ask_primary_disconnect(c: Catalogue) -> None:
         },
     )
     c.ask(
+        f"{d}.ground_fault_protection_tested",
+        g,
+        "Ground-fault protection set and tested, primary",
+        "Is it set as required, and is its test on record?",
+        when=is_(f"{d}.ground_fault_protection", True),
+    )
+    c.ask(
         f"{d}.arc_energy_reduction",
         g,
         "Arc-energy reduction, primary",
@@ -134,6 +141,7 @@ def ask_primary_disconnect(c: Catalogue) -> None:
             "any": [
                 is_(f"{d}.straight_rated", False),
                 is_(f"{d}.ground_fault_protection", False),
+                is_(f"{d}.ground_fault_protection_tested", False),
                 is_("observations.knockouts_bonded", False),
                 {"path": "observations.working_space_depth_inches", "known": True},
                 # An ungrounded system of the supply's own voltage may be the same system or another.

@@ -255,6 +255,8 @@ def wye_480(**facts):
         secondary__protection__rating=1200,
         primary__device__ground_fault_protection=True,
         secondary__protection__ground_fault_protection=True,
+        primary__device__ground_fault_protection_tested=True,
+        secondary__protection__ground_fault_protection_tested=True,
         primary__device__arc_energy_reduction=True,
         secondary__protection__arc_energy_reduction=True,
     )
@@ -278,6 +280,10 @@ def test_from_1000_amperes_a_grounded_wye_has_ground_fault_protection(id_, devic
     assert verdict(id_, wye_480()) == "meets"
     assert found(id_, wye_480(), **{has: False}).verdict == "does_not_meet"
     assert found(id_, wye_480(), **{has: None}).missing == [has.replace("__", ".")]
+    # 230.95(A) and (C): at most 1200 A, 1 s at 3000 A, a written record of the test (EC&M; ecmag.com)
+    assert verdict(id_, wye_480(), **{f"{has}_tested": False}) == "does_not_meet"
+    untold = found(id_, wye_480(), **{f"{has}_tested": None})
+    assert untold.missing == [f"{has}_tested".replace("__", ".")]
     assert verdict(id_, wye_480(), **{has: False, f"{device}__rating": 1000}) == "does_not_meet"
     assert verdict(id_, wye_480(), **{has: None, f"{device}__rating": 999}) == "does_not_apply"
     assert verdict(id_, wye_480(), **{f"{device}__rating": None}) == "cannot_tell"

@@ -101,6 +101,25 @@ SEEN = [
     ("source_marking", "source_marked", True, sound()),
     ("fault_current_marking", "fault_current_marked", True, sound()),
     ("arc_flash_marking", "arc_flash_marked", True, sound()),
+    # 110.16 and 408.6(2) of 2026 (Mike Holt forum 2589930; electricallicenserenewal.com 1934)
+    ("arc_flash_label", "arc_flash_label_complete", True, with_facts(sound(), edition=2026)),
+    (
+        "short_circuit_rating_marking",
+        "short_circuit_rating_marked",
+        True,
+        with_facts(sound(), edition=2026),
+    ),
+    # 215.15 (captaincode2023 node 317)
+    ("line_side_barriers", "line_side_barriers", True, sound()),
+    # 240.15, 240.22 (EC&M code Q&A of July 21, 2016; Mike Holt forum 43829)
+    ("device_in_each_line", "device_in_each_line", True, sound()),
+    # 312.2 (Mike Holt forum 111348)
+    (
+        "outdoor_enclosures",
+        "outdoor_enclosures_weatherproof",
+        True,
+        with_facts(sound(), transformer__location="outdoors"),
+    ),
     ("electrode_conductor_protection", "electrode_conductor_protected", True, sound()),
     ("insulating_bushings", "insulating_fittings", True, sound()),
     ("phase_arrangement", "phases_in_order", True, sound()),
@@ -566,6 +585,60 @@ def test_a_wye_fed_up_to_a_delta_is_a_step_down_unit_turned_around():
     step_up = with_facts(data, transformer__primary_system="delta_3_wire")
     assert verdict("reverse_feed", step_up) == "meets"
     assert verdict("reverse_feed", step_up, observations__reverse_feed_marked=None) == "cannot_tell"
+
+
+def test_a_full_arc_flash_label_by_edition_and_rating():
+    # 110.16(B): service equipment alone in 2020; from 1000 A in 2023 (electricallicenserenewal.com 1408); all in 2026
+    data = with_facts(sound(), observations__arc_flash_label_complete=None)
+    id_ = "arc_flash_label"
+    for edition, expected in (
+        (2020, "does_not_apply"),
+        (2023, "does_not_apply"),
+        (2026, "cannot_tell"),
+    ):
+        assert verdict(id_, data, edition=edition) == expected
+    assert verdict(id_, data, secondary__panelboard__rating=1000) == "cannot_tell"
+    assert verdict(id_, data, secondary__protection__rating=1000) == "cannot_tell"
+    assert verdict(id_, data, secondary__panelboard__rating=None) == "cannot_tell"
+    may_be_set = with_facts(
+        data,
+        secondary__protection__rating=800,
+        secondary__protection__adjustable=True,
+        secondary__protection__rating_basis="setting_open",
+        secondary__protection__highest_rating=1200,
+    )
+    assert verdict(id_, may_be_set) == "cannot_tell"
+    assert (
+        found(id_, may_be_set, observations__arc_flash_label_complete=True).section == "110.16(B)"
+    )
+
+
+def test_line_side_barriers_by_edition_and_end():
+    # 215.15 is new in 2023, for panelboards, switchboards and the like (captaincode2023 node 317)
+    data = with_facts(sound(), observations__line_side_barriers=False)
+    id_ = "line_side_barriers"
+    assert verdict(id_, data, edition=2020) == "does_not_apply"
+    assert verdict(id_, data, edition=2026) == "does_not_meet"
+    assert verdict(id_, data, secondary__protection__kind="main_lugs_only") == "does_not_apply"
+    no_board = with_facts(
+        data,
+        secondary__panelboard__present=False,
+        secondary__panelboard__rating=None,
+        secondary__panelboard__short_circuit_kiloamperes=None,
+    )
+    assert verdict(id_, no_board) == "does_not_apply"
+
+
+def test_enclosures_count_where_a_run_is_wet():
+    # 312.2 (Mike Holt forum 111348)
+    id_ = "outdoor_enclosures"
+    data = with_facts(sound(), observations__outdoor_enclosures_weatherproof=False)
+    assert verdict(id_, data) == "does_not_apply"
+    for side in ("primary", "secondary"):
+        wet = f"{side}__conductors__wet_location"
+        assert verdict(id_, data, **{wet: True}) == "does_not_meet"
+        assert verdict(id_, data, **{wet: None}) == "cannot_tell"
+    assert verdict(id_, data, secondary__rule="outside") == "does_not_meet"
 
 
 def test_the_working_space_names_its_figures():
