@@ -253,9 +253,9 @@ class _Drawing:
             termination_celsius=75,
             continuous_percent=80,
             one_enclosure=True,
-            ground_fault_protection=largest >= 1000,
-            ground_fault_protection_tested=largest >= 1000,
-            arc_energy_reduction=largest >= 1200,
+            ground_fault_protection=largest >= 1000 and not lugs,
+            ground_fault_protection_tested=largest >= 1000 and not lugs,
+            arc_energy_reduction=largest >= 1200 and not lugs,
         )
 
     def _loads(self) -> None:

@@ -395,7 +395,11 @@ def _lugs_only(i: Installation) -> Facts | None:
         "secondary.protection.rating": None,
         "secondary.protection.ratings": None,
         "secondary.protection.device_kind": None,
+        "secondary.protection.adjustable": None,
+        "secondary.protection.highest_rating": None,
         "secondary.protection.interrupting_kiloamperes": None,
+        "secondary.protection.ground_fault_protection": None,
+        "secondary.protection.arc_energy_reduction": None,
     }
 
 
