@@ -2,6 +2,8 @@
 
 from typing import NamedTuple
 
+from engine.code import TRADE_SIZES
+from engine.code.limits import FLEXIBLE_RACEWAYS
 from engine.code.lookups import UNCOVERED
 from engine.derived import conductor_runs, currents, grounded_systems
 from engine.derived.derived import Derived, NotInTables
@@ -18,6 +20,41 @@ class Content(NamedTuple):
     size: str
     covering: str
     area: float
+
+
+class Piece(NamedTuple):
+    """A raceway from end to end, or the flexible section of a rigid one: its type, and whether it is that section."""
+
+    type: str
+    flexible_section: bool = False
+
+    def trade(self, site: Site, side: Side) -> str:
+        """Its trade size [in.]. Section: none. Raises Missing."""
+        if self.flexible_section:
+            return site.need(lambda job: side.raceway(job).flexible_trade_size)
+        return site.need(lambda job: side.raceway(job).trade_size)
+
+
+def pieces(site: Site, side: Side) -> tuple[Piece, ...]:
+    """What the conductors of a side run through: all of them must fit each, and each must be permitted there.
+
+    Unit: none. Section: Chapter 9, Table 1. Raises Missing.
+    """
+    run = Piece(site.need(lambda job: side.raceway(job).type))
+    section = flexible_section(site, side)
+    return (run,) if section is None else (run, section)
+
+
+def flexible_section(site: Site, side: Side) -> Piece | None:
+    """The flexible section of a rigid raceway; None where it has none, or is flexible itself.
+
+    Unit: none. Section: none. Raises Missing.
+    """
+    if site.need(lambda job: side.raceway(job).type) in FLEXIBLE_RACEWAYS:
+        return None
+    if site.need(lambda job: side.raceway(job).flexible_length_feet) == 0:
+        return None
+    return Piece(site.need(lambda job: side.raceway(job).flexible_type), flexible_section=True)
 
 
 class NoArea(NotInTables):
@@ -102,6 +139,38 @@ def grounding_wires(site: Site, side: Side) -> int:
     return int(site.need(lambda job: job.bonding.supply_side_bonding_jumper.kind) == "wire")
 
 
+class ForeignConductors(NotInTables):
+    """Conductors of other circuits in the raceway: their size is not on record, so that no fill can be given."""
+
+
+def is_more_than_the_circuit(site: Site, side: Side, counted: int) -> bool:
+    """Whether more current-carrying conductors were counted in a raceway than the circuit itself has there.
+
+    A neutral that does not count is none of those counted. Unit: conductors. Section: Chapter 9, Table 1, note 3;
+    310.15(E). Raises Missing, NoArea.
+    """
+    held = contents(site, side)
+    most = sum(content.number for content in held) - grounding_wires(site, side)
+    if counted > most:
+        return True
+    # A primary is not asked whether its neutral counts.
+    if side is PRIMARY or counted <= held[0].number:
+        return False
+    if not grounded_systems.has_grounded_conductor(site) or (
+        site.need(lambda job: job.transformer.secondary_system)
+        in grounded_systems.CARRY_LINE_CURRENT
+    ):
+        return False
+    return not site.need(lambda job: job.secondary.grounded_conductor.current_carrying)
+
+
+def _refuse_foreign(site: Site, side: Side) -> None:
+    """Raise ForeignConductors where a value would leave out what others take up in the raceway. Raises Missing."""
+    counted = site.need(lambda job: side.conductors(job).current_carrying)
+    if is_more_than_the_circuit(site, side, counted):
+        raise ForeignConductors(f"{counted} current-carrying conductors")
+
+
 def _area_steps(held: tuple[Content, ...]) -> tuple[str, ...]:
     lines = [
         f"{c.number} × {size(c.size)} {c.covering}: {c.number} × {square_inches(c.area)} = {square_inches(c.number * c.area)}"
@@ -111,21 +180,31 @@ def _area_steps(held: tuple[Content, ...]) -> tuple[str, ...]:
     return (*lines, f"Total {square_inches(total)}")
 
 
-def _fill(site: Site, side: Side) -> Derived:
+def fill_of(site: Site, side: Side, piece: Piece) -> Derived:
+    """Fill of one piece as installed [%]. Section: Chapter 9, Tables 1, 4, 5 and 8. Raises Missing, NoArea."""
     held = contents(site, side)
-    type_ = site.need(lambda job: side.raceway(job).type)
-    trade = site.need(lambda job: side.raceway(job).trade_size)
-    area = site.code.raceway_area(type_, trade)
+    trade = piece.trade(site, side)
+    area = site.code.raceway_area(piece.type, trade)
     if area is None:
-        raise NoArea(trade_size(trade, type_))
+        raise NoArea(trade_size(trade, piece.type))
     total = total_area((c.number, c.area) for c in held)
     value = fill_percent(conductors_area=total, raceway_area=area)
     steps = (
         *_area_steps(held),
-        f"{trade_size(trade, type_)}: {square_inches(area)} ({site.section('raceway_dimensions')})",
+        f"{trade_size(trade, piece.type)}: {square_inches(area)} ({site.section('raceway_dimensions')})",
         f"{square_inches(total)} / {square_inches(area)} = {percent(value)}",
     )
     return Derived(value, "%", "raceway_fill", steps)
+
+
+def _fill(site: Site, side: Side) -> Derived:
+    """That of the fullest piece: what fits the rigid part may be too much for its flexible section."""
+    _refuse_foreign(site, side)
+    fills = [fill_of(site, side, piece) for piece in pieces(site, side)]
+    fullest = max(fills, key=lambda fill: fill.amount)
+    return fullest._replace(
+        steps=tuple(dict.fromkeys(step for fill in fills for step in fill.steps))
+    )
 
 
 @once
@@ -166,9 +245,12 @@ def fits(site: Site, held: tuple[Content, ...], area: float, allowed: float) -> 
     )
 
 
-def _minimum(site: Site, side: Side) -> Derived | None:
+def minimum_of(site: Site, side: Side, piece: Piece) -> Derived | None:
+    """Smallest trade size [in.] of the type of one piece; None when none is. Section: Chapter 9, Table 1.
+
+    Raises Missing, NoArea.
+    """
     held = contents(site, side)
-    type_ = site.need(lambda job: side.raceway(job).type)
     nipple = conductor_runs.is_nipple(site, side)
     count = sum(c.number for c in held)
     plain, short = permitted_percent(site, count)
@@ -177,24 +259,39 @@ def _minimum(site: Site, side: Side) -> Derived | None:
         *_area_steps(held),
         f"{count} conductors: {number(allowed)} % permitted ({site.section('raceway_fill')})",
     ]
-    for trade in site.code.raceway_trade_sizes(type_):
-        area = site.code.raceway_area(type_, trade)
+    for trade in site.code.raceway_trade_sizes(piece.type):
+        area = site.code.raceway_area(piece.type, trade)
         if area is not None and fits(site, held, area, allowed):
             steps.append(
-                f"Smallest: {trade_size(trade, type_)}, {square_inches(area)} × {number(allowed)} % = "
+                f"Smallest: {trade_size(trade, piece.type)}, {square_inches(area)} × {number(allowed)} % = "
                 f"{square_inches(area * allowed / 100)}"
             )
             return Derived(trade, "trade size", "raceway_fill", tuple(steps), size=trade)
     return None
 
 
+def _minimum(site: Site, side: Side) -> Derived | None:
+    """One trade size for all of the run: the larger one where its flexible section needs more than the rigid part."""
+    _refuse_foreign(site, side)
+    minimums: list[Derived] = []
+    for piece in pieces(site, side):
+        minimum = minimum_of(site, side, piece)
+        if minimum is None:
+            return None
+        minimums.append(minimum)
+    largest = max(minimums, key=lambda minimum: TRADE_SIZES.index(minimum.name))
+    return largest._replace(
+        steps=tuple(dict.fromkeys(step for minimum in minimums for step in minimum.steps))
+    )
+
+
 @once
 def primary_raceway_minimum(site: Site) -> Derived | None:
-    """Smallest trade size [in.] of the installed type for the primary; None when none is. Section: Chapter 9, Table 1."""
+    """Smallest trade size [in.] of the installed types for the primary; None when none is. Section: Chapter 9, Table 1."""
     return _minimum(site, PRIMARY)
 
 
 @once
 def secondary_raceway_minimum(site: Site) -> Derived | None:
-    """Smallest trade size [in.] of the installed type for the secondary; None when none is. Section: Chapter 9, Table 1."""
+    """Smallest trade size [in.] of the installed types for the secondary; None when none is. Section: Chapter 9, Table 1."""
     return _minimum(site, SECONDARY)

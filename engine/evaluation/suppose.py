@@ -9,7 +9,7 @@ from math import ceil
 from typing import Any, TypeVar
 
 from engine.code import Code, size_index
-from engine.code.limits import HIGHEST_TERMINAL_COLUMN
+from engine.code.limits import FLEXIBLE_RACEWAYS, HIGHEST_TERMINAL_COLUMN
 from engine.derived import (
     bonding_jumpers,
     currents,
@@ -176,6 +176,10 @@ for _side, _words in (("primary", "primary"), ("secondary", "secondary")):
             f"{_side}.raceway.type": ("EMT", f"{_words} raceway EMT"),
             f"{_side}.raceway.on_sunny_rooftop": (False, f"{_words} run not on a sunny roof"),
             f"{_side}.raceway.height_above_roof_inches": (0.0, f"{_words} raceway on the roof"),
+            f"{_side}.raceway.flexible_length_feet": (
+                0.0,
+                f"{_words} raceway without a flexible section",
+            ),
             f"{_side}.raceway.nipple": (False, f"{_words} raceway longer than a nipple"),
         }
     )
@@ -265,6 +269,19 @@ def _size(minimum: Derived | None, path: str, words: str) -> Supposition:
     if minimum is None or minimum.size is None:
         raise Missing(path)
     return minimum.size, f"{words} of the smallest permitted size, {size(minimum.size)}"
+
+
+def _tightest_flexible_type(site: Site, side: str) -> Supposition:
+    """The kind with the least room at the trade size that was read, so that no value comes out too small."""
+    raceway = site.job.primary.raceway if side == "primary" else site.job.secondary.raceway
+    trade = raceway.flexible_trade_size or raceway.trade_size
+    rooms = {
+        kind: area
+        for kind in FLEXIBLE_RACEWAYS
+        if trade is not None and (area := site.code.raceway_area(kind, trade)) is not None
+    }
+    kind = min(rooms, key=lambda each: rooms[each]) if rooms else "FMC"
+    return kind, f"a flexible section of {kind}, which has the least room"
 
 
 def supposition(path: str, site: SupposingSite) -> Supposition:
@@ -383,6 +400,16 @@ def _of_the_other_conductors(path: str, site: Site) -> Supposition:
         )
     if path in ("primary.load.noncontinuous_amperes", "secondary.load.noncontinuous_amperes"):
         return 0.0, "no further load"
+    if path in ("primary.raceway.flexible_type", "secondary.raceway.flexible_type"):
+        return _tightest_flexible_type(site, path.partition(".")[0])
+    if path in ("primary.raceway.flexible_trade_size", "secondary.raceway.flexible_trade_size"):
+        primary = path.startswith("primary")
+        trade = site.need(
+            (lambda job: job.primary.raceway.trade_size)
+            if primary
+            else (lambda job: job.secondary.raceway.trade_size)
+        )
+        return trade, "a flexible section as large as the rest of the raceway"
     if path in ("primary.raceway.trade_size", "secondary.raceway.trade_size"):
         primary = path.startswith("primary")
         minimum = (

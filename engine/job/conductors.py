@@ -6,7 +6,16 @@ from pydantic import Field
 
 from engine.code.sizes import Insulation, Material, RacewayType, Size, TradeSize
 from engine.job.base import Record
-from engine.job.kinds import Celsius, Count, Feet, InsulationVolts, LoadAmperes, Sets, WireCovering
+from engine.job.kinds import (
+    Celsius,
+    Count,
+    Feet,
+    FlexibleType,
+    InsulationVolts,
+    LoadAmperes,
+    Sets,
+    WireCovering,
+)
 
 
 class Conductors(Record):
@@ -68,6 +77,10 @@ class Raceway(Record):
     """From the roof to the bottom of the raceway, at its lowest point in the sun [in.]. Lying on the roof is 0."""
     flexible_length_feet: Annotated[float, Field(ge=0, le=5000)] | None = None
     """Add up every flexible piece, whips included [ft]. Enter 0 only where you saw the whole run."""
+    flexible_type: FlexibleType | None = None
+    """Printed along the flexible piece. Several kinds: one that is not permitted there counts, else the one that is fullest."""
+    flexible_trade_size: TradeSize | None = None
+    """Printed along the flexible piece, or on its connector. Several sizes: the smallest."""
     flexibility_needed: bool | None = None
     """Also a yes where it takes up vibration, as a whip at a transformer may."""
     fittings_listed_for_grounding: bool | None = None

@@ -10,7 +10,14 @@ from typing import Any, get_args
 from engine.code import INSULATIONS, RACEWAY_TYPES
 from engine.code.sizes import Material
 from engine.job import MOST_SETS, Electrode, Job, RatingBasis, SecondaryRule
-from engine.job.kinds import Celsius, DeviceKind, InsulationVolts, PrimarySystem, SecondarySystem
+from engine.job.kinds import (
+    Celsius,
+    DeviceKind,
+    FlexibleType,
+    InsulationVolts,
+    PrimarySystem,
+    SecondarySystem,
+)
 from engine.job.runs import FURTHER, OF_A_FURTHER_RUN, first_path, job_of_run
 
 _METALS = get_args(Material)
@@ -72,6 +79,7 @@ _EACH_SIDE: dict[str, Sequence[Any]] = {
     "conductors.wet_location": _YES_NO,
     "conductors.outer_covering": _YES_NO,
     "raceway.nipple": _YES_NO,
+    "raceway.flexible_type": get_args(FlexibleType),
     "raceway.on_sunny_rooftop": _YES_NO,
     "raceway.height_above_roof_inches": (0.0, 500.0),
 }

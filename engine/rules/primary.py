@@ -13,6 +13,7 @@ from engine.derived import (
     ungrounded_area,
 )
 from engine.derived.primary_conductors import primary_conductor_minimum
+from engine.derived.raceways import Piece
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.job.words import CONDUCTOR_NAMES
@@ -20,7 +21,11 @@ from engine.judging.verdicts import Finding, compare, confirm, every, undetermin
 from engine.physics.quantities import amperes, at_most, size
 from engine.rules.conditions.device_load import carried
 from engine.rules.conditions.facts_read import DEVICE_RATING, INSULATIONS_BESIDE, conductor_asks
-from engine.rules.conditions.grounding_path import flexible_serves, metal_to_metal
+from engine.rules.conditions.grounding_path import (
+    CORE_NOT_LOOKED_AT,
+    flexible_serves,
+    metal_to_metal,
+)
 from engine.rules.conditions.insulation import beside_other_insulation, no_ampacity
 from engine.rules.conditions.large_enough import smallest_remedy
 from engine.rules.conditions.parallel_conductors import parallel_sizes
@@ -370,21 +375,7 @@ def _raceway_serves(site: Site) -> Finding:
             otherwise="",
             cite=cite,
         )
-    if type_ not in ("FMC", "LFMC"):
-        return confirm(
-            site,
-            False,
-            required="a raceway that may serve as the equipment grounding conductor",
-            found=type_,
-            reason="",
-            otherwise=f"{type_} is not metal: it carries no fault current.",
-            remedy="A wire in the raceway.",
-            cite=cite,
-        )
-    finding = flexible_serves(site, type_)
+    finding = flexible_serves(site, Piece(type_))
     if type_ == "LFMC" and finding.verdict == "meets":
-        finding = finding._replace(
-            reason=f"{finding.reason} Not looked at: the core. If it is stainless steel, pull a wire-type equipment "
-            "grounding conductor."
-        )
+        finding = finding._replace(reason=f"{finding.reason} {CORE_NOT_LOOKED_AT}")
     return finding._replace(cite=cite)

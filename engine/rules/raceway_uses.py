@@ -2,7 +2,9 @@
 
 from collections.abc import Callable
 
+from engine.code.limits import FLEXIBLE_RACEWAYS
 from engine.derived.conductor_runs import is_wet
+from engine.derived.raceways import Piece, flexible_section
 from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
@@ -24,7 +26,6 @@ _BY_HEAT = {
 _LIQUIDTIGHT = ("LFMC", "LFNC")
 _BY_VOLTS = {"ENT": "ent_uses", "LFNC": "lfnc_uses"}
 _SMALL = {"FMC": "fmc_size", "LFMC": "lfmc_size", "LFNC": "lfnc_size"}
-_RIGID = ("RMC", "IMC", "EMT", "PVC40", "PVC80")
 # Types whose articles keep them from where they are subject to damage. RMC and PVC 80 may be there, and EMT and IMC may be
 # but where it is severe: from memory.
 _BY_DAMAGE = {
@@ -43,13 +44,22 @@ _Condition = Callable[[Site], Finding]
 
 
 def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition]:
-    """What decides for the type that was found; another type's limits are not asked."""
-    type_ = site.need(lambda job: side.raceway(job).type)
+    """What decides for the type that was found, and for a flexible section of it; another type's limits are not asked."""
+    run = Piece(site.need(lambda job: side.raceway(job).type))
+    conditions = _of_piece(side, run, volts_between)
+    if run.type not in FLEXIBLE_RACEWAYS:
+        conditions.append(lambda site: _flexible_section(site, side, run, volts_between))
+    return conditions
+
+
+def _of_piece(side: Side, piece: Piece, volts_between: float) -> list[_Condition]:
+    """The limits of one type of raceway; empty for a type that nothing checked here rules out."""
+    type_ = piece.type
     conditions: list[_Condition] = []
     if type_ == "FMC":
-        conditions.append(lambda site: _wet(site, side))
+        conditions.append(lambda site: _wet(site, side, piece))
     if type_ in _SMALL:
-        conditions.append(lambda site: _small(site, side, type_))
+        conditions.append(lambda site: _small(site, side, piece))
     if type_ in _BY_HEAT:
         conditions.append(lambda site: _hot(site, side, type_))
     if type_ == "ENT":
@@ -59,16 +69,23 @@ def _conditions(site: Site, side: Side, volts_between: float) -> list[_Condition
     if type_ in _BY_VOLTS:
         conditions.append(lambda site: _high(site, type_, volts_between))
     if type_ in NONMETALLIC_OUTSIDE:
-        conditions.append(lambda site: _in_moving_air(site, type_))
-    if type_ in _RIGID:
-        conditions.append(lambda site: _flexible_section(site, side, type_))
+        conditions.append(lambda site: _in_moving_air(site, piece))
     if type_ in _BY_DAMAGE:
         conditions.append(lambda site: _damaged(site, side, type_))
-    return conditions or [lambda site: _not_ruled_out(site, type_)]
+    return conditions
 
 
-def _wet(site: Site, side: Side) -> Finding:
+def _wet(site: Site, side: Side, piece: Piece) -> Finding:
     wet = is_wet(site, side)
+    if wet and piece.flexible_section:
+        # The rigid part may be the wet one.
+        return undetermined(
+            "FMC is not permitted in wet locations, and part of this run is wet. If the flexible section lies there, use "
+            "LFMC in its place.",
+            required="not in a wet location",
+            found="a section of FMC in a run that is wet",
+            cite="fmc_uses",
+        )
     return confirm(
         site,
         not wet,
@@ -81,10 +98,10 @@ def _wet(site: Site, side: Side) -> Finding:
     )
 
 
-def _small(site: Site, side: Side, type_: str) -> Finding:
-    trade = site.need(lambda job: side.raceway(job).trade_size)
+def _small(site: Site, side: Side, piece: Piece) -> Finding:
+    type_, trade = piece.type, piece.trade(site, side)
     required, found = "trade size 1/2 or larger", trade_size(trade, type_)
-    if trade == "3/8" and site.need(lambda job: side.raceway(job).length_feet) <= SHORT_FEET:
+    if trade == "3/8" and _length(site, side, piece) <= SHORT_FEET:
         return undetermined(
             f"Trade size 3/8 is permitted for a few uses only, not over {feet(SHORT_FEET)}: check whether this is one "
             "of them.",
@@ -102,6 +119,12 @@ def _small(site: Site, side: Side, type_: str) -> Finding:
         remedy="Trade size 1/2 or larger.",
         cite=_SMALL[type_],
     )
+
+
+def _length(site: Site, side: Side, piece: Piece) -> float:
+    if piece.flexible_section:
+        return site.need(lambda job: side.raceway(job).flexible_length_feet)
+    return site.need(lambda job: side.raceway(job).length_feet)
 
 
 def _hot(site: Site, side: Side, type_: str) -> Finding:
@@ -217,29 +240,12 @@ def _is_in_moving_air(site: Site) -> bool:
     )
 
 
-def _flexible_section(site: Site, side: Side, type_: str) -> Finding:
-    """A flexible piece [ft] in a rigid run, whose own type is not on record, where the types differ in what they may do."""
-    flexible = side.raceway(site.job).flexible_length_feet
-    if flexible != 0:
-        wet = _may_be_wet(site, side)
-        if wet or _is_in_moving_air(site):
-            flexible = site.need(lambda job: side.raceway(job).flexible_length_feet)
-        else:
-            flexible = 0
-    if flexible == 0:
-        return _not_ruled_out(site, type_)
-    where = "a wet location" if is_wet(site, side) else "a ceiling space that moves air"
-    why = (
-        "FMC is not permitted in a wet location, LFMC and LFNC may be."
-        if is_wet(site, side)
-        else "LFMC and LFNC have a nonmetallic jacket, which is not permitted there; FMC may be."
-    )
-    return undetermined(
-        f"{feet(flexible)} of the run is flexible, and its type is not on record. {why} Read what is printed on it.",
-        required=f"a type of flexible raceway that is permitted in {where}",
-        found=f"{feet(flexible)} flexible, type not known",
-        cite="fmc_uses" if is_wet(site, side) else "air_handling_space",
-    )
+def _flexible_section(site: Site, side: Side, run: Piece, volts_between: float) -> Finding:
+    """The flexible section of a rigid run: what its own type's article asks for."""
+    section = flexible_section(site, side)
+    if section is None:
+        return _not_ruled_out(site, run.type)
+    return every(site, *_of_piece(side, section, volts_between))
 
 
 def _damaged(site: Site, side: Side, type_: str) -> Finding:
@@ -262,8 +268,17 @@ def _damaged(site: Site, side: Side, type_: str) -> Finding:
     )
 
 
-def _in_moving_air(site: Site, type_: str) -> Finding:
-    moving = _is_in_moving_air(site)
+def _in_moving_air(site: Site, piece: Piece) -> Finding:
+    type_, moving = piece.type, _is_in_moving_air(site)
+    if moving and piece.flexible_section:
+        # The rigid part may be the one that is in that space.
+        return undetermined(
+            f"In a ceiling space that moves the building's air, {type_} is not permitted. If the flexible section is in "
+            "that space, use FMC, or a rigid metal raceway, in its place.",
+            required="no nonmetallic raceway or jacket in a ceiling space that moves air",
+            found=f"a section of {type_}; the transformer is in such a space",
+            cite="air_handling_space",
+        )
     return confirm(
         site,
         not moving,
@@ -294,6 +309,8 @@ def _asks(side: str) -> tuple[str, ...]:
         f"{side}.raceway.length_feet",
         f"{side}.raceway.on_sunny_rooftop",
         f"{side}.raceway.flexible_length_feet",
+        f"{side}.raceway.flexible_type",
+        f"{side}.raceway.flexible_trade_size",
         f"{side}.protected_from_damage",
         f"{side}.conductors.ambient_celsius",
         f"{side}.conductors.wet_location",

@@ -7,34 +7,47 @@ from engine.derived.currents import is_over_1000_volts
 from engine.derived.sides import PRIMARY, SECONDARY, Side
 from engine.job.missing import Missing
 from engine.job.site import Site
-from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
+from engine.judging.verdicts import Finding, confirm, every, not_applicable, undetermined
 from engine.physics.quantities import feet, number, percent, trade_size
 from engine.rules.conditions.facts_read import DEVICE_RATING
 from engine.rules.conditions.first_disconnect import is_in_one_case
-from engine.rules.conditions.grounding_path import WHIP, flexible_serves
+from engine.rules.conditions.grounding_path import CORE_NOT_LOOKED_AT, flexible_serves
 from engine.rules.conditions.words import ONE_CASE_WORDS, OVER_1000
 from engine.rules.rule import rule
 
 
 def _fill(site: Site, side: Side) -> Finding:
+    """What the conductors run through is judged piece by piece: they must fit the flexible section too."""
     if side is PRIMARY and is_over_1000_volts(site):
         return undetermined(OVER_1000)
+    return every(
+        site,
+        lambda s: _fill_of(s, side, raceways.Piece(s.need(lambda job: side.raceway(job).type))),
+        lambda s: _fill_of_flexible_section(s, side),
+    )
+
+
+def _fill_of_flexible_section(site: Site, side: Side) -> Finding:
+    section = raceways.flexible_section(site, side)
+    if section is None:
+        return not_applicable("No flexible section in a rigid raceway.")
+    return _fill_of(site, side, section)
+
+
+def _fill_of(site: Site, side: Side, piece: raceways.Piece) -> Finding:
     try:
         held = raceways.contents(site, side)
-        filled = (
-            raceways.primary_raceway_fill(site)
-            if side is PRIMARY
-            else raceways.secondary_raceway_fill(site)
-        )
+        filled = raceways.fill_of(site, side, piece)
     except raceways.NoArea as unlisted:
         return undetermined(
             f"No table here gives the dimensions of {unlisted}. Take them from the manufacturer.",
             cite="raceway_fill",
         )
-    type_ = site.need(lambda job: side.raceway(job).type)
-    trade = site.need(lambda job: side.raceway(job).trade_size)
-    area = site.code.raceway_area(type_, trade)
+    trade = piece.trade(site, side)
+    area = site.code.raceway_area(piece.type, trade)
     assert area is not None
+    shown = f"{percent(filled.amount)} of {trade_size(trade, piece.type)}"
+    what = "The flexible section" if piece.flexible_section else ""
     count = sum(content.number for content in held)
     plain, short = raceways.permitted_percent(site, count)
     allowed, holds, words = plain, raceways.fits(site, held, area, plain), ""
@@ -45,29 +58,29 @@ def _fill(site: Site, side: Side) -> Finding:
         words = f" A nipple ({site.section('raceway_fill_nipple')})."
     if not holds and _fits_compact(site, side, held, area, allowed):
         return undetermined(
-            "Overfilled by the dimensions of ordinary stranding; compact aluminum would fit. The print on the insulation says "
-            "whether it is compact.",
+            f"{what + ' is overfilled' if what else 'Overfilled'} by the dimensions of ordinary stranding; compact "
+            "aluminum would fit. The print on the insulation says whether it is compact.",
             required=f"at most {number(allowed)} % for {count} conductors",
-            found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
+            found=shown,
             cite="compact_conductor_dimensions",
         )._replace(steps=filled.steps)
     counted = site.need(lambda job: side.conductors(job).current_carrying) if holds else 0
-    if counted > count - raceways.grounding_wires(site, side):
+    if holds and raceways.is_more_than_the_circuit(site, side, counted):
         return undetermined(
-            "The conductors of this circuit fit, but more were counted in the raceway: those of other circuits "
-            "take room too. Add up all areas by hand, or check the count.",
+            "The conductors of this circuit fit, but more were counted in the raceway than it has current-carrying "
+            "ones: those of other circuits take room too. Add up all areas by hand, or check the count, and whether "
+            "the neutral counts.",
             required=f"at most {number(allowed)} %, with all that is in the raceway",
-            found=f"{percent(filled.amount)} of {trade_size(trade, type_)} for {count} conductors; "
-            f"{counted} current-carrying were counted",
+            found=f"{shown} for {count} conductors; {counted} current-carrying were counted",
         )._replace(steps=filled.steps)
     return confirm(
         site,
         holds,
         required=f"at most {number(allowed)} % for {count} conductors",
-        found=f"{percent(filled.amount)} of {trade_size(trade, type_)}",
+        found=shown,
         reason=f"The conductors fit.{words}",
-        otherwise=f"Overfilled.{words}",
-        remedy=lambda: _remedy(site, side),
+        otherwise=f"{what + ' is overfilled' if what else 'Overfilled'}.{words}",
+        remedy=lambda: _remedy(site, side, piece),
         steps=filled.steps,
     )._replace(margin=allowed / filled.amount if filled.amount else float("inf"))
 
@@ -102,18 +115,17 @@ def _fits_compact(
     return raceways.fits(site, compact, area, allowed)
 
 
-def _remedy(site: Site, side: Side) -> str:
+def _remedy(site: Site, side: Side, piece: raceways.Piece) -> str:
     try:
-        minimum = (
-            raceways.primary_raceway_minimum(site)
-            if side is PRIMARY
-            else raceways.secondary_raceway_minimum(site)
-        )
+        counted = site.need(lambda job: side.conductors(job).current_carrying)
+        if raceways.is_more_than_the_circuit(site, side, counted):
+            return "A larger raceway."
+        minimum = raceways.minimum_of(site, side, piece)
     except (Missing, raceways.NoArea):
         return "A larger raceway."
     if minimum is None:
         return "More than one raceway, or another type."
-    return f"{trade_size(minimum.name, site.need(lambda job: side.raceway(job).type))} or larger."
+    return f"{trade_size(minimum.name, piece.type)} or larger."
 
 
 @rule(
@@ -127,6 +139,9 @@ def _remedy(site: Site, side: Side) -> str:
         "primary.raceway.trade_size",
         "primary.raceway.nipple",
         "primary.raceway.length_feet",
+        "primary.raceway.flexible_length_feet",
+        "primary.raceway.flexible_type",
+        "primary.raceway.flexible_trade_size",
         "primary.conductors.material",
         "primary.conductors.length_feet",
         "primary.conductors.size",
@@ -158,6 +173,9 @@ def primary_raceway(site: Site) -> Finding:
         "secondary.raceway.trade_size",
         "secondary.raceway.nipple",
         "secondary.raceway.length_feet",
+        "secondary.raceway.flexible_length_feet",
+        "secondary.raceway.flexible_type",
+        "secondary.raceway.flexible_trade_size",
         "secondary.conductors.material",
         "secondary.conductors.length_feet",
         "secondary.conductors.size",
@@ -171,6 +189,7 @@ def primary_raceway(site: Site) -> Finding:
         "secondary.grounded_conductor.size",
         "secondary.grounded_conductor.insulation",
         "secondary.grounded_conductor.sets",
+        "secondary.grounded_conductor.current_carrying",
         "bonding.supply_side_bonding_jumper.kind",
         "bonding.supply_side_bonding_jumper.size",
         "bonding.supply_side_bonding_jumper.insulation",
@@ -213,8 +232,9 @@ def secondary_flexible_section(site: Site) -> Finding:
     asks=(
         "primary.equipment_grounding.kind",
         "primary.raceway.type",
-        "primary.raceway.trade_size",
         "primary.raceway.flexible_length_feet",
+        "primary.raceway.flexible_type",
+        "primary.raceway.flexible_trade_size",
         *DEVICE_RATING,
         "primary.raceway.flexibility_needed",
         "primary.raceway.fittings_listed_for_grounding",
@@ -231,9 +251,12 @@ def primary_flexible_section(site: Site) -> Finding:
         return not_applicable(
             "The limits of a flexible raceway are checked under equipment grounding."
         )
-    if site.need(lambda job: job.primary.raceway.flexible_length_feet) == 0:
+    section = raceways.flexible_section(site, PRIMARY)
+    if section is None:
         return _rigid(site, PRIMARY, "equipment grounding conductor")
-    finding = flexible_serves(site, WHIP)
+    finding = flexible_serves(site, section)
+    if section.type == "LFMC" and finding.verdict == "meets":
+        return finding._replace(reason=f"{finding.reason} {CORE_NOT_LOOKED_AT}")
     if finding.verdict != "does_not_meet":
         return finding
     return finding._replace(remedy=_THROUGH_OR_AROUND)

@@ -188,7 +188,7 @@ def _sound() -> Data:
                 "trade_size": "1-1/2",
                 "nipple": False,
                 "length_feet": 58,
-                "flexible_length_feet": 3,
+                "flexible_length_feet": 0,
                 "flexibility_needed": False,
                 "fittings_listed_for_grounding": True,
             },
@@ -237,7 +237,7 @@ def _sound() -> Data:
                 "trade_size": "2-1/2",
                 "nipple": False,
                 "length_feet": 16,
-                "flexible_length_feet": 0.5,
+                "flexible_length_feet": 0,
                 "flexibility_needed": False,
                 "fittings_listed_for_grounding": True,
             },
@@ -344,6 +344,19 @@ def _sound() -> Data:
             "isolated_both_sides": True,
         },
     }
+
+
+def flexible_sections() -> Data:
+    """The sound job with a whip in each run: every fact known, nothing wrong in 2023."""
+    return with_facts(
+        sound(),
+        primary__raceway__flexible_length_feet=3,
+        primary__raceway__flexible_type="LFMC",
+        primary__raceway__flexible_trade_size="1-1/2",
+        secondary__raceway__flexible_length_feet=3,
+        secondary__raceway__flexible_type="FMC",
+        secondary__raceway__flexible_trade_size="2-1/2",
+    )
 
 
 def single_phase() -> Data:
@@ -529,6 +542,7 @@ BUILDERS = {
     "ungrounded delta": ungrounded_delta,
     "high-leg delta": high_leg,
     "parallel sets": parallel,
+    "flexible sections": flexible_sections,
 }
 
 

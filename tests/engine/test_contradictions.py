@@ -545,7 +545,13 @@ CASES: dict[str, Data] = {
         secondary__conductors__length_feet=5,
         secondary__raceway__flexible_length_feet=0,
     ),
+    # the contract: no flexible section has no kind and no size
+    **{
+        f"{side}_no_flexible_section": _case(**{f"{side}__raceway__flexible_type": "LFMC"})
+        for side in ("primary", "secondary")
+    },
     "primary_flexible_longer_than_nipple": _case(
+        primary__raceway__flexible_length_feet=3,
         primary__raceway__nipple=True,
         primary__raceway__length_feet=1.5,
         primary__conductors__length_feet=5,

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from engine.code.limits import must_ground_by_voltage
 from engine.job import Job
-from engine.judging.contradictions.entry import Contradiction
+from engine.judging.contradictions.entry import SIDES, Contradiction
 
 
 def _anywhere(_: Job) -> bool:
@@ -96,6 +96,16 @@ _DENIED: tuple[_Denied, ...] = (
             "primary.equipment_grounding.insulation",
         ),
         "One answer says that there is no equipment grounding wire; the other describes one.",
+    ),
+    *(
+        _Denied(
+            f"{side}_no_flexible_section",
+            f"{side}.raceway.flexible_length_feet",
+            (0,),
+            (f"{side}.raceway.flexible_type", f"{side}.raceway.flexible_trade_size"),
+            "One answer says that no part of the raceway is flexible; the other describes a flexible section.",
+        )
+        for side in SIDES
     ),
     _Denied(
         "no_supply_side_bonding_wire",

@@ -1,7 +1,10 @@
 """Metal raceway, rigid or flexible, as a path for a ground fault."""
 
 from engine.code.choices import choice
+from engine.code.limits import METAL_RACEWAYS_AND_FLEX
 from engine.derived.currents import primary_device_rating
+from engine.derived.raceways import Piece
+from engine.derived.sides import PRIMARY
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, compare, confirm, every, undetermined
 from engine.physics.quantities import amperes, at_most, feet, trade_size
@@ -17,63 +20,59 @@ def metal_to_metal(type_: str) -> Finding:
     )
 
 
-# What a rigid raceway may have in it: FMC or LFMC, whichever it is, must hold to the stricter limit.
-WHIP = "whip"
 _SIZES_UP_TO_1_1_4 = ("3/8", "1/2", "3/4", "1", "1-1/4")
+_WIRE = "A wire in the raceway."
+CORE_NOT_LOOKED_AT = "Not looked at: the core. If it is stainless steel, pull a wire-type equipment grounding conductor."
 
 
-def flexible_serves(site: Site, type_: str) -> Finding:
+def flexible_serves(site: Site, piece: Piece) -> Finding:
     """Whether flexible metal raceway may be part of the primary's grounding path [A, ft].
 
-    type_: FMC, LFMC, or WHIP for flexible pieces in a rigid raceway. Section: 250.118. Raises Missing.
+    piece: the whole raceway, or the flexible section of a rigid one. Section: 250.118. Raises Missing.
     """
+    if piece.type not in METAL_RACEWAYS_AND_FLEX:
+        return confirm(
+            site,
+            False,
+            required="a raceway that may serve as the equipment grounding conductor",
+            found=piece.type,
+            reason="",
+            otherwise=f"{piece.type} is not metal: it carries no fault current.",
+            remedy=_WIRE,
+        )
 
     def size_of(site: Site) -> Finding:
-        return _flexible_size(site, type_)
+        return _flexible_size(site, piece)
 
     def device(site: Site) -> Finding:
-        return _flexible_device(site, type_)
+        return _flexible_device(site, piece)
 
     def length(site: Site) -> Finding:
-        return _flexible_length(site, type_)
+        return _flexible_length(site, piece)
 
     return every(site, size_of, device, length, _flexible_use)
 
 
-def _flexible_size(site: Site, type_: str) -> Finding:
-    trade = site.need(lambda job: job.primary.raceway.trade_size)
+def _flexible_size(site: Site, piece: Piece) -> Finding:
+    type_, trade = piece.type, piece.trade(site, PRIMARY)
     limited = (
         type_ != "FMC" or choice(site.code.edition, "flexible_metal_conduit_size") == "limited"
     )
-    name = "flexible raceway" if type_ == WHIP else type_
     return confirm(
         site,
         not limited or trade in _SIZES_UP_TO_1_1_4,
-        required=f"{name} of at most 1-1/4 in." if limited else "",
-        found=f"{trade} in." if type_ == WHIP else trade_size(trade, type_),
+        required=f"{type_} of at most 1-1/4 in." if limited else "",
+        found=trade_size(trade, type_),
         reason="",
-        otherwise=f"{name[0].upper()}{name[1:]} larger than 1-1/4 in. may not serve as the equipment grounding conductor.",
+        otherwise=f"{type_} larger than 1-1/4 in. may not serve as the equipment grounding conductor.",
         remedy=_WIRE,
     )
 
 
-_WIRE = "A wire in the raceway."
-
-
-def _flexible_device(site: Site, type_: str) -> Finding:
+def _flexible_device(site: Site, piece: Piece) -> Finding:
     rating = primary_device_rating(site)
-    trade = site.need(lambda job: job.primary.raceway.trade_size)
-    small = trade in ("3/8", "1/2")
-    limit = 60.0 if type_ == "LFMC" and not small else 20.0
-    if type_ == WHIP and not small and not at_most(rating, limit) and at_most(rating, 60):
-        return undetermined(
-            "It depends on the type of flex. Flexible metal conduit (FMC) may serve as the equipment grounding "
-            "conductor up to 20 A. Liquidtight (LFMC) of 3/4 to 1-1/4 in. may serve up to 60 A, unless its core is "
-            "stainless steel or smaller flex is in the same path. Identify it, or pull a wire-type equipment "
-            "grounding conductor.",
-            required="device of at most 20 A through FMC, 60 A through LFMC",
-            found=f"device {amperes(rating)}",
-        )
+    small = piece.trade(site, PRIMARY) in ("3/8", "1/2")
+    limit = 60.0 if piece.type == "LFMC" and not small else 20.0
     return compare(
         site,
         found=rating,
@@ -86,14 +85,14 @@ def _flexible_device(site: Site, type_: str) -> Finding:
     )
 
 
-def _flexible_length(site: Site, type_: str) -> Finding:
+def _flexible_length(site: Site, piece: Piece) -> Finding:
     """A raceway that is flexible itself counts with its whole length, and with it any other flexible piece."""
-    raceway = site.job.primary.raceway
-    whole = 0.0 if type_ == WHIP else raceway.length_feet
+    raceway, section = site.job.primary.raceway, piece.flexible_section
+    whole = 0.0 if section else raceway.length_feet
     length = max(whole or 0.0, raceway.flexible_length_feet or 0.0)
     if at_most(length, 6):
         length = max(
-            0.0 if type_ == WHIP else site.need(lambda job: job.primary.raceway.length_feet),
+            0.0 if section else site.need(lambda job: job.primary.raceway.length_feet),
             site.need(lambda job: job.primary.raceway.flexible_length_feet),
         )
     return compare(

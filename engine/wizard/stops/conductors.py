@@ -158,19 +158,35 @@ def ask_conductors(c: Catalogue, side: str, group: str, purposes: tuple[str, ...
     c.ask(f"{r}.nipple", group, f"{name} nipple", "Is it a nipple of 24 in. or less?")
 
 
-def flexible_section_matters(side: str) -> Condition:
-    """Where one kind of flexible raceway may be used and another may not."""
+def is_rigid(side: str) -> Condition:
+    """Where a raceway may have a flexible section, which has less room and may be used in fewer places."""
+    return one_of(f"{side}.raceway.type", *METAL_RACEWAYS, "PVC40", "PVC80")
+
+
+def has_flexible_section(side: str) -> Condition:
+    """Where a flexible section of a rigid raceway is on record."""
+    length = f"{side}.raceway.flexible_length_feet"
     return {
-        "all": [
-            one_of(f"{side}.raceway.type", *METAL_RACEWAYS, "PVC40", "PVC80"),
-            {
-                "any": [
-                    is_(f"{side}.conductors.wet_location", True),
-                    is_("transformer.location", "outdoors"),
-                    is_(f"{side}.raceway.on_sunny_rooftop", True),
-                    is_("observations.ceiling_moves_air", True),
-                    *([is_("secondary.rule", "outside")] if side == "secondary" else []),
-                ]
-            },
-        ]
+        "all": [is_rigid(side), {"path": length, "known": True}, {"not": is_(length, 0)}],
     }
+
+
+def ask_flexible_section(c: Catalogue, side: str, group: str) -> None:
+    """Ask what the flexible section of a rigid raceway is, where there is one."""
+    r, name = f"{side}.raceway", side
+    c.ask(
+        f"{r}.flexible_type",
+        group,
+        f"Type of the flexible section, {name}",
+        f"What type is the flexible section of the {name} raceway?",
+        when=has_flexible_section(side),
+    )
+    c.ask(
+        f"{r}.flexible_trade_size",
+        group,
+        f"Size of the flexible section, {name}",
+        f"What trade size is the flexible section of the {name} raceway?",
+        unit="in.",
+        picker=True,
+        when=has_flexible_section(side),
+    )

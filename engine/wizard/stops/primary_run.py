@@ -4,7 +4,12 @@ from engine.code.limits import METAL_RACEWAYS
 from engine.wizard.asking import FEET, Catalogue
 from engine.wizard.conditions import is_, one_of
 from engine.wizard.purposes import FULL_VISIT
-from engine.wizard.stops.conductors import ask_conductors, flexible_section_matters
+from engine.wizard.stops.conductors import (
+    ask_conductors,
+    ask_flexible_section,
+    has_flexible_section,
+    is_rigid,
+)
 
 
 def ask_primary_run(c: Catalogue) -> None:
@@ -51,8 +56,7 @@ def ask_primary_run(c: Catalogue) -> None:
                     {
                         "all": [
                             one_of(f"{r}.type", *METAL_RACEWAYS),
-                            {"path": f"{r}.flexible_length_feet", "known": True},
-                            {"not": is_(f"{r}.flexible_length_feet", 0)},
+                            has_flexible_section("primary"),
                         ]
                     },
                 ]
@@ -65,9 +69,10 @@ def ask_primary_run(c: Catalogue) -> None:
         "Flexible length",
         "How much of the primary raceway is flexible, whips included?",
         unit="ft",
-        when={"any": [is_(f"{e}.kind", "raceway"), flexible_section_matters("primary")]},
+        when={"any": [is_(f"{e}.kind", "raceway"), is_rigid("primary")]},
         metric=FEET,
     )
+    ask_flexible_section(c, "primary", g)
     c.ask(
         f"{r}.flexibility_needed",
         g,

@@ -8,7 +8,12 @@ from engine.job.words import CONDUCTOR_NAMES
 from engine.wizard.asking import FEET, Catalogue
 from engine.wizard.conditions import is_, one_of, parallel
 from engine.wizard.purposes import EVERY_VISIT
-from engine.wizard.stops.conductors import ask_conductors, flexible_section_matters
+from engine.wizard.stops.conductors import (
+    ask_conductors,
+    ask_flexible_section,
+    has_flexible_section,
+    is_rigid,
+)
 from engine.wizard.usual_values import ABOVE_1_KVA, USUAL_POWER_FACTORS, USUAL_SETS
 
 
@@ -50,6 +55,7 @@ def ask_secondary_run(c: Catalogue) -> None:
             "any": [
                 is_("secondary.rule", "feeder_tap_25_ft"),
                 one_of("primary.raceway.type", "PVC40", "ENT", "FMC", "LFMC", "LFNC"),
+                has_flexible_section("primary"),
             ]
         },
     )
@@ -171,9 +177,10 @@ def ask_secondary_run(c: Catalogue) -> None:
         "Flexible section, secondary",
         "How much of the secondary raceway is flexible, whips included?",
         unit="ft",
-        when={"any": [is_(f"{b}.kind", "raceway"), flexible_section_matters("secondary")]},
+        when={"any": [is_(f"{b}.kind", "raceway"), is_rigid("secondary")]},
         metric=FEET,
     )
+    ask_flexible_section(c, "secondary", g)
     c.ask(
         "secondary.raceway.fittings_listed_for_grounding",
         g,

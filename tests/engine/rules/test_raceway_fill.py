@@ -164,8 +164,10 @@ def test_a_conductor_that_no_table_lists_is_not_guessed():
 def test_a_rigid_raceway_that_bonds_has_no_flexible_section(id_, raceway, serves):
     # 250.118, 250.30(A)(2): nonflexible metal raceway all the way
     flexible = f"{raceway}__flexible_length_feet"
+    whip = {f"{raceway}__flexible_type": "FMC", f"{raceway}__flexible_trade_size": "1-1/2"}
     data = with_facts(sound(), **serves)
     assert verdict(id_, data, **{flexible: 0}) == "meets"
+    data = with_facts(data, **whip)
     assert verdict(id_, data, **{flexible: 0.5}) == "does_not_meet"
     assert verdict(id_, data, **{flexible: None}) == "cannot_tell"
     # a flexible raceway on the primary has its own limits; on the supply side it never serves
@@ -249,7 +251,11 @@ WHIP = with_facts(
     primary__device__rating=20,
     primary__raceway__trade_size="3/4",
     primary__raceway__flexible_length_feet=3,
+    primary__raceway__flexible_type="FMC",
+    primary__raceway__flexible_trade_size="3/4",
 )
+_UNKNOWN_WHIP = {"primary__raceway__flexible_type": None}
+_LIQUIDTIGHT_WHIP = {"primary__raceway__flexible_type": "LFMC"}
 
 
 @pytest.mark.parametrize(
@@ -260,11 +266,23 @@ WHIP = with_facts(
         ({}, "meets"),
         ({"primary__raceway__flexible_length_feet": 6}, "meets"),
         ({"primary__raceway__flexible_length_feet": 6.5}, "does_not_meet"),
-        # FMC up to 20 A, LFMC of 3/4 to 1-1/4 in. up to 60 A: which it is, is not asked
-        ({"primary__device__rating": 25}, "cannot_tell"),
-        ({"primary__device__rating": 60}, "cannot_tell"),
-        ({"primary__device__rating": 70}, "does_not_meet"),
-        ({"primary__device__rating": 25, "primary__raceway__trade_size": "1/2"}, "does_not_meet"),
+        # FMC up to 20 A, LFMC of 3/4 to 1-1/4 in. up to 60 A
+        ({"primary__device__rating": 25}, "does_not_meet"),
+        ({"primary__device__rating": 60, **_LIQUIDTIGHT_WHIP}, "meets"),
+        ({"primary__device__rating": 25, **_UNKNOWN_WHIP}, "cannot_tell"),
+        ({"primary__device__rating": 60, **_UNKNOWN_WHIP}, "cannot_tell"),
+        ({"primary__device__rating": 70, **_UNKNOWN_WHIP}, "does_not_meet"),
+        (
+            {
+                "primary__device__rating": 25,
+                "primary__raceway__flexible_trade_size": "1/2",
+                **_LIQUIDTIGHT_WHIP,
+            },
+            "does_not_meet",
+        ),
+        # what is not metal carries no fault current, however short
+        ({"primary__raceway__flexible_type": "LFNC"}, "does_not_meet"),
+        (_UNKNOWN_WHIP, "cannot_tell"),
         (
             {
                 "primary__device__rating": 60,
@@ -274,7 +292,9 @@ WHIP = with_facts(
         ),
         ({"primary__raceway__fittings_listed_for_grounding": False}, "does_not_meet"),
         ({"primary__raceway__flexibility_needed": True}, "does_not_meet"),
-        ({"primary__raceway__trade_size": "1-1/2"}, "does_not_meet"),
+        ({"primary__raceway__flexible_trade_size": "1-1/2"}, "does_not_meet"),
+        ({"primary__raceway__trade_size": "1-1/2"}, "meets"),
+        ({"primary__raceway__flexible_trade_size": None}, "cannot_tell"),
         ({"primary__raceway__fittings_listed_for_grounding": None}, "cannot_tell"),
         ({"primary__raceway__flexible_length_feet": None}, "cannot_tell"),
     ],
@@ -362,4 +382,94 @@ def test_wire_with_an_outer_covering_is_thicker():
     large = with_facts(data, secondary__raceway__trade_size="4")
     assert (
         verdict("secondary_raceway", large, secondary__conductors__outer_covering=None) == "meets"
+    )
+
+
+def _with_section(side, length, type_, trade, data=None, **facts):
+    """A job with a flexible section in the rigid raceway of one side."""
+    section = {"flexible_length_feet": length, "flexible_type": type_, "flexible_trade_size": trade}
+    return with_facts(
+        data or sound(),
+        **{f"{side}__raceway__{name}": value for name, value in section.items()},
+        **facts,
+    )
+
+
+# Chapter 9, Tables 1, 4 and 5 (Cerrowire "conduit fill tables", Southwire): 3 x 0.1562 + 0.0507 = 0.5193 in2; 40 % of a
+# 1-1/4 in. EMT (1.496) is 0.598, of FMC (1.277) 0.511, of LFMC (1.528) 0.611, of LFNC (1.528) 0.611, of ENT (1.448) 0.579.
+@pytest.mark.parametrize(
+    ("type_", "trade", "expected"),
+    [
+        ("FMC", "1-1/4", "does_not_meet"),
+        ("LFMC", "1-1/4", "meets"),
+        ("LFNC", "1-1/4", "meets"),
+        ("ENT", "1-1/4", "meets"),
+        (None, "1-1/4", "cannot_tell"),
+        # in every kind
+        (None, "1-1/2", "meets"),
+        (None, "1", "does_not_meet"),
+        ("LFMC", None, "cannot_tell"),
+        # a smaller whip than the rest
+        ("LFMC", "1", "does_not_meet"),
+    ],
+)
+def test_the_conductors_must_fit_the_flexible_section_too(type_, trade, expected):
+    data = _with_section("primary", 3, type_, trade, primary__raceway__trade_size="1-1/4")
+    assert verdict("primary_raceway", data) == expected
+
+
+def test_whether_a_rigid_raceway_has_a_flexible_section_must_be_known():
+    for side in ("primary", "secondary"):
+        data = _with_section(side, None, None, None)
+        assert verdict(f"{side}_raceway", data) == "cannot_tell"
+        # a raceway that is flexible itself has no other section to be asked for
+        data = with_facts(data, **{f"{side}__raceway__type": "FMC"})
+        assert verdict(f"{side}_raceway", data) == "meets"
+
+
+def test_the_smallest_raceway_and_the_fill_are_those_of_the_tighter_part():
+    data = _with_section("primary", 3, "FMC", "1-1/4", primary__raceway__trade_size="1-1/4")
+    # 0.5193 / 1.277 = 40.7 %; 40 % of FMC 1-1/2 in. (1.858) is 0.743
+    assert value_of("primary_raceway_fill", data) == pytest.approx(100 * 0.5193 / 1.277, rel=1e-3)
+    assert value_of("primary_raceway_minimum", data) == "1-1/2"
+    # LFMC of 1-1/4 in. has more room than EMT: 0.5193 / 1.496 = 34.7 %
+    data = with_facts(data, primary__raceway__flexible_type="LFMC")
+    assert value_of("primary_raceway_fill", data) == pytest.approx(100 * 0.5193 / 1.496, rel=1e-3)
+    assert value_of("primary_raceway_minimum", data) == "1-1/4"
+
+
+def test_flexible_raceway_ends_at_trade_size_4():
+    # 348.20(B), 350.20(B): no table gives a larger one
+    data = _with_section("secondary", 1, "FMC", "6", secondary__raceway__trade_size="6")
+    assert verdict("secondary_raceway", data) == "cannot_tell"
+
+
+@pytest.mark.parametrize(
+    ("type_", "facts", "expected"),
+    [
+        # 348.12, 350.12, 356.12: not where subject to physical damage, whatever the rest of the run is
+        ("FMC", {"secondary__protected_from_damage": False}, "does_not_meet"),
+        ("LFMC", {"secondary__protected_from_damage": False}, "does_not_meet"),
+        (None, {"secondary__protected_from_damage": False}, "does_not_meet"),
+        ("LFMC", {"secondary__protected_from_damage": None}, "cannot_tell"),
+        ("LFMC", {}, "meets"),
+        (None, {}, "meets"),
+        # 350.10 permits LFMC where it is wet, 348.12(1) no FMC
+        ("LFMC", {"secondary__conductors__wet_location": True}, "meets"),
+        ("FMC", {"secondary__conductors__wet_location": True}, "cannot_tell"),
+        (None, {"secondary__conductors__wet_location": True}, "cannot_tell"),
+    ],
+)
+def test_a_flexible_section_is_held_to_its_own_article(type_, facts, expected):
+    data = _with_section("secondary", 6, type_, "2-1/2", secondary__raceway__type="RMC")
+    assert verdict("secondary_raceway_use", data, **facts) == expected
+
+
+def test_a_small_flexible_section_is_short_or_not_permitted():
+    # 348.20(A), 350.20(A): trade size 3/8 in lengths up to 6 ft, in listed assemblies
+    data = _with_section("secondary", 7, "LFMC", "3/8")
+    assert verdict("secondary_raceway_use", data) == "does_not_meet"
+    assert (
+        verdict("secondary_raceway_use", data, secondary__raceway__flexible_length_feet=6)
+        == "cannot_tell"
     )
