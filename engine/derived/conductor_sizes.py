@@ -7,9 +7,10 @@ from engine.code.limits import HIGHEST_TERMINAL_COLUMN
 from engine.derived.conditions_of_use import NOT_FOR_HERE, Conditions, conditions
 from engine.derived.conductor_ampacity import ampacity_of, ampacity_steps, largest_device, reaches
 from engine.derived.derived import Alternative, Derived
+from engine.derived.insulation_beside import Beside, at_its_temperature, lowest, on_record
 from engine.derived.sides import Side
 from engine.job.site import Site
-from engine.physics.quantities import TOLERANCE, size
+from engine.physics.quantities import TOLERANCE, amperes, size
 
 
 def smallest_that_is_enough(
@@ -35,13 +36,23 @@ def smallest_conductor(
     side: Side,
     enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]],
     reason: tuple[str, ...],
+    device: float,
 ) -> Derived | None:
     """The smallest size that is enough, with the same at other metals and terminals; None when no size is.
 
-    Unit: AWG or kcmil. Section: Table 310.16, 110.14(C). Raises Missing.
+    `device`: what limits their current [A], at which no insulation recorded beside them may get too hot.
+    Unit: AWG or kcmil. Section: Table 310.16, 110.14(C), 310.14(A)(3). Raises Missing.
     """
     use = conditions(site, side)
     sets = site.need(lambda job: side.conductors(job).sets)
+    beside = lowest(site, side, on_record(site, side), use)
+    if beside is not None:
+        enough = _cool_enough(enough, side, beside, device)
+        reason = (
+            *reason,
+            f"Beside the {beside.insulation} {beside.name}: {amperes(device)} with no insulation above {beside.column} °C "
+            f"({site.section('insulation_beside_others')})",
+        )
     chosen = smallest_that_is_enough(site, use, sets, enough(site, use, sets))
     if chosen is None:
         return None
@@ -64,6 +75,24 @@ def smallest_conductor(
         size=chosen,
         alternatives=tuple(alternatives),
     )
+
+
+def _cool_enough(
+    enough: Callable[[Site, Conditions, int], Callable[[str, float], bool]],
+    side: Side,
+    beside: Beside,
+    device: float,
+) -> Callable[[Site, Conditions, int], Callable[[str, float], bool]]:
+    """As `enough`, and cool enough at the current of a device [A] for what lies beside."""
+
+    def both(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
+        of_its_own = enough(site, use, sets)
+        cooler = at_its_temperature(site, side, beside, use)
+        return lambda size_, ampacity: (
+            of_its_own(size_, ampacity) and reaches(ampacity_of(site, cooler, size_, sets), device)
+        )
+
+    return both
 
 
 def carries_load(

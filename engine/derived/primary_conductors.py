@@ -129,4 +129,4 @@ def primary_conductor_minimum(site: Site) -> Derived | None:
     def enough(site: Site, use: Conditions, sets: int) -> Callable[[str, float], bool]:
         return primary_enough(site, use, sets, to_carry)
 
-    return smallest_conductor(site, PRIMARY, enough, (load, protection))
+    return smallest_conductor(site, PRIMARY, enough, (load, protection), rating)

@@ -295,4 +295,6 @@ def secondary_conductor_minimum(site: Site) -> Derived | None:
         return lambda size_, _: all(reached(site, each, use, size_, sets) for each in wanted)
 
     steps = tuple(dict.fromkeys(each.step for each in wanted))
-    return conductor_sizes.smallest_conductor(site, sides.SECONDARY, enough, steps)
+    return conductor_sizes.smallest_conductor(
+        site, sides.SECONDARY, enough, steps, the_end(site).amount
+    )

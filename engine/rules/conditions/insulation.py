@@ -3,7 +3,13 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from engine.derived import conditions_of_use, conductor_ampacity, grounded_systems, sides
+from engine.derived import (
+    conditions_of_use,
+    conductor_ampacity,
+    grounded_systems,
+    insulation_beside,
+    sides,
+)
 from engine.job.site import Site
 from engine.judging.verdicts import Finding, confirm, not_applicable, undetermined
 from engine.physics.quantities import amperes, at_most, number
@@ -38,29 +44,14 @@ def beside_other_insulation(
     current and against their load. Section: 310.14(A)(3), to 2017 310.15(A)(3). Raises Missing.
     """
     use = conditions_of_use.conditions(site, side)
-    lower = {
-        name: (insulation, column)
-        for name, insulation in _insulations_beside(site, side).items()
-        if insulation != "bare"
-        # What may not be used in a wet place at all is another matter than its temperature.
-        and conditions_of_use.NOT_FOR_HERE
-        < (column := conditions_of_use.column_of(site, side, insulation))
-        < use.column
-    }
-    if not lower:
+    beside = insulation_beside.lowest(site, side, _insulations_beside(site, side), use)
+    if beside is None:
         return not_applicable("No insulation in the raceway is rated lower than theirs.")
     size_ = site.need(lambda job: side.conductors(job).size)
     sets = site.need(lambda job: side.conductors(job).sets)
-    name, (insulation, column) = min(lower.items(), key=lambda item: item[1][1])
-    heat = conditions_of_use.heat_of(site, side, insulation, column)
-    most = conductor_ampacity.ampacity_of(
-        site,
-        use._replace(
-            column=column, ambient=heat.ambient, ambient_factor=heat.factor, rooftop=heat.rooftop
-        ),
-        size_,
-        sets,
-    )
+    name, insulation, column = beside
+    cooler = insulation_beside.at_its_temperature(site, side, beside, use)
+    most = conductor_ampacity.ampacity_of(site, cooler, size_, sets)
     shown = f"{insulation} {name}, {column} °C"
     remedy = f"A {name} with an insulation for {use.column} °C, or larger phase conductors."
     cite = "insulation_beside_others"
@@ -69,9 +60,9 @@ def beside_other_insulation(
             site,
             False,
             required="every insulation in the raceway rated for the heat around it",
-            found=f"{shown}; {number(heat.ambient)} °C around it",
+            found=f"{shown}; {number(cooler.ambient)} °C around it",
             reason="",
-            otherwise=f"It is {number(heat.ambient)} °C around the {name}, too hot for {insulation}.",
+            otherwise=f"It is {number(cooler.ambient)} °C around the {name}, too hot for {insulation}.",
             remedy=f"A {name} with an insulation for {use.column} °C.",
             cite=cite,
         )

@@ -9,6 +9,7 @@ from math import hypot, sqrt
 
 import pytest
 
+from engine import evaluate
 from engine.code import code_for
 from engine.derived.conductor_runs import current_carrying, is_nipple, sets_in_one_raceway
 from engine.derived.faults import secondary_fault_current_at_least
@@ -683,3 +684,42 @@ def test_unknown_sets_behind_a_large_device_are_not_one(id_):
 
 def test_without_a_center_tap_there_is_no_such_value():
     assert "secondary_fault_current_to_center_tap" not in checked(job(sound())).values
+
+
+def test_the_smallest_conductor_is_large_enough_for_a_lower_insulation_beside_it():
+    # Table 310.16, 60 °C column: 4/0 AWG 195, 250 kcmil 215, 300 kcmil 240 A; the main lets 225 A through. 310.14(A)(3).
+    data = with_facts(sound(), secondary__grounded_conductor__insulation="TW")
+    assert value_of("secondary_conductor_minimum", data) == "300"
+    larger = {"secondary__conductors__size": "300", "secondary__raceway__trade_size": "3"}
+    assert verdict("secondary_conductors", data) == "cannot_tell"
+    assert verdict("secondary_conductors", data, **larger) == "meets"
+    # 60 °C column: 1 AWG 110, 1/0 AWG 125 A; the primary device lets 125 A through
+    data = with_facts(sound(), primary__equipment_grounding__insulation="TW")
+    assert value_of("primary_conductor_minimum", data) == "1/0"
+    assert value_of("primary_conductor_minimum", sound()) == "1"
+
+
+def test_a_value_of_a_raceway_that_holds_other_circuits_is_refused():
+    # Chapter 9, Table 1, note 3: all conductors count, and of the other ones no size is on record
+    for side in ("primary", "secondary"):
+        data = with_facts(sound(), **{f"{side}__conductors__current_carrying": 9})
+        values = evaluate(job(data)).values
+        assert f"{side}_raceway_minimum" not in values
+        assert f"{side}_raceway_fill" not in values
+        unknown = evaluate(
+            job(with_facts(data, **{f"{side}__conductors__current_carrying": None}))
+        ).values
+        assert unknown[f"{side}_raceway_minimum"].assumed
+
+
+def test_a_wire_beyond_a_neutral_that_does_not_count_is_of_another_circuit():
+    # 310.15(E): a neutral that does not count is none of those counted
+    data = with_facts(sound(), secondary__conductors__current_carrying=4)
+    assert verdict("secondary_raceway", data) == "cannot_tell"
+    assert "secondary_raceway_fill" not in evaluate(job(data)).values
+    counts = {"secondary__grounded_conductor__current_carrying": True}
+    assert verdict("secondary_raceway", data, **counts) == "meets"
+    assert (
+        verdict("secondary_raceway", data, secondary__grounded_conductor__current_carrying=None)
+        == "cannot_tell"
+    )
