@@ -351,11 +351,10 @@ def _carries_neutral_load(site: Site) -> Finding:
         )._replace(
             severity="advice", steps=conductor_ampacity.ampacity_steps(site, use, found, number)
         )
-    if load == 0 and _has_electronic_load_on_a_wye(site):
+    doubt = at_most(load, ampacity) and _too_small_for_electronic_load(site, load, ampacity)
+    if doubt:
         return undetermined(
-            "Most of the load is electronic, and the calculated neutral load is 0. Zero is right only if no load is "
-            "connected line to neutral; the part of the neutral load that is electronic may not be reduced "
-            f"({site.section('neutral_load')}). Check the calculation.",
+            doubt,
             required="the calculated neutral load, harmonics included",
             found=shown,
             cite="neutral_load",
@@ -371,6 +370,35 @@ def _carries_neutral_load(site: Site) -> Finding:
         remedy=lambda: _grounded_remedy(site),
         steps=conductor_ampacity.ampacity_steps(site, use, found, number),
         cite="neutral_load",
+    )
+
+
+# Of a load that is mostly electronic and connected line to neutral, more than this share of what the phases carry is in
+# the neutral: nothing of the electronic part may be left out (220.61(C)).
+ELECTRONIC_SHARE = 0.5
+
+
+def _too_small_for_electronic_load(site: Site, load: float, ampacity: float) -> str:
+    """Why the neutral load [A] can't be that small; empty where it can, or where the neutral carries all the phases do.
+
+    Section: 220.61(C). Raises Missing.
+    """
+    if not _has_electronic_load_on_a_wye(site):
+        return ""
+    if load == 0:
+        return (
+            "Most of the load is electronic, and the calculated neutral load is 0. Zero is right only if no load is "
+            "connected line to neutral; the part of the neutral load that is electronic may not be reduced "
+            f"({site.section('neutral_load')}). Check the calculation."
+        )
+    of_phases = secondary_conductors.calculated_load(site).whole
+    if at_most(ELECTRONIC_SHARE * of_phases, load) or at_most(of_phases, ampacity):
+        return ""
+    return (
+        f"Most of the load is electronic, and the calculated neutral load, {amperes(load)}, is less than half of what "
+        f"the phases carry, {amperes(of_phases)}. That is right only if most of the electronic load is connected line to "
+        "line; the part of the neutral load that is electronic may not be reduced "
+        f"({site.section('neutral_load')}). Check the calculation."
     )
 
 

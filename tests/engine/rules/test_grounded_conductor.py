@@ -3,7 +3,15 @@
 import pytest
 
 from tests.engine.checked import found, value_of, verdict
-from tests.engine.jobs import corner_grounded, parallel, single_phase, sound, with_facts
+from tests.engine.jobs import (
+    corner_grounded,
+    parallel,
+    put,
+    single_phase,
+    sound,
+    two_runs,
+    with_facts,
+)
 
 LOAD = "grounded_conductor_load"
 TWO_WIRE = with_facts(
@@ -205,3 +213,59 @@ def test_two_neutrals_in_one_raceway_are_each_1_0_or_larger():
     assert verdict("grounded_conductor", data) == "does_not_meet"
     assert value_of("grounded_conductor_minimum", data) == "1/0"
     assert verdict("grounded_conductor", data, secondary__grounded_conductor__size="1/0") == "meets"
+
+
+ELECTRONIC = with_facts(
+    sound(),
+    observations__nonlinear_load=True,
+    secondary__grounded_conductor__current_carrying=True,
+    secondary__conductors__current_carrying=4,
+    secondary__conductors__size="300",
+    secondary__grounded_conductor__size="2",
+    secondary__raceway__trade_size="3",
+)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        # 220.61(C)(2): nothing of the nonlinear part of the neutral load may be left out; 475 A beside 775 A in EC&M Code
+        # Quiz 69. Here the phases carry 170 A, most of it electronic: less than half of it in the neutral is doubtful.
+        ({"secondary__neutral_load_amperes": 0}, "cannot_tell"),
+        ({"secondary__neutral_load_amperes": 1}, "cannot_tell"),
+        ({"secondary__neutral_load_amperes": 84}, "cannot_tell"),
+        ({"secondary__neutral_load_amperes": 86}, "meets"),
+        # a load above the ampacity is a conflict, and no doubt: 2 AWG in four current-carrying, 130 A x 80 % = 104 A
+        ({"secondary__neutral_load_amperes": 106}, "does_not_meet"),
+        # without electronic load a small neutral load contradicts nothing
+        (
+            {"secondary__neutral_load_amperes": 1, "observations__nonlinear_load": False},
+            "meets",
+        ),
+        (
+            {"secondary__neutral_load_amperes": 1, "secondary__load__continuous_amperes": None},
+            "cannot_tell",
+        ),
+        # a neutral that carries all that the phases do is large enough whatever was left out
+        (
+            {"secondary__neutral_load_amperes": 1, "secondary__grounded_conductor__size": "300"},
+            "meets",
+        ),
+    ],
+)
+def test_a_small_neutral_load_beside_electronic_phases_is_doubted(facts, expected):
+    assert verdict(LOAD, ELECTRONIC, **facts) == expected
+
+
+def test_a_small_neutral_load_of_a_run_beside_the_first_is_doubted_too():
+    facts = {
+        "observations.nonlinear_load": True,
+        "grounded_conductor.current_carrying": True,
+        "conductors.current_carrying": 4,
+        "neutral_load_amperes": 1,
+        "grounded_conductor.size": "6",
+    }
+    data = two_runs()
+    for path, value in facts.items():
+        put(data, f"secondary.further_runs.0.{path}", value)
+    assert verdict(LOAD, data) == "cannot_tell"
