@@ -129,7 +129,7 @@ class Observations(Record):
     outside_disconnect_placed: bool | None = None
     """If it is inside, find where they come in: conductors that run on to a handier location are a no."""
     aluminum_clear_of_earth: bool | None = None
-    """Aluminum electrode conductor or bond: outdoors not terminated within 18 in. of the earth, and not bare against earth or masonry."""
+    """Aluminum electrode conductor, bond or bonding jumper: outdoors not terminated within 18 in. of the earth, and not bare against earth or masonry."""
     straight_rated_devices: bool | None = None
     """Yes if the label has one voltage, or no wire here has more to ground than the lower of its two. Where nothing is grounded, only one voltage will do."""
     electrode_conductor_protected: bool | None = None

@@ -3,6 +3,7 @@
 from engine.code import Code, size_index
 from engine.derived import circuits, grounded_systems
 from engine.job import Job
+from engine.job.missing import Missing, need_at
 from engine.job.site import Site
 from engine.rules.conditions.words import NO_CONDUCTOR_WORDS
 from engine.rules.look import Seen, high_leg
@@ -16,11 +17,37 @@ _ELECTRODE_CONDUCTORS: tuple[circuits.Role, ...] = (
 )
 
 
+def _has_exposed_jumper(site: Site) -> bool:
+    """Whether the supply-side bonding jumper is aluminum where earth may touch it: bare, or ending outdoors.
+
+    250.102(E)(3) has it installed by 250.64(A); indoors, insulated and in its raceway it touches neither.
+    """
+    if not circuits.any_of_aluminum(site, ("supply_side_bonding_jumper",)):
+        return False
+    if site.job.transformer.location == "outdoors":
+        return True
+    covering = site.need(lambda job: job.bonding.supply_side_bonding_jumper.insulation)
+    return covering == "bare" or site.need(lambda job: job.transformer.location) == "outdoors"
+
+
 def _aluminum_electrode_conductor(site: Site) -> str | None:
-    """Whether the electrode conductor, the shared one or a bond is aluminum: one that is known decides before what is not."""
-    if circuits.any_of_aluminum(site, _ELECTRODE_CONDUCTORS):
-        return None
-    return "The electrode conductor and the bonds of pipe and steel are copper."
+    """Whether the electrode conductor, the shared one, a bond or an exposed jumper is aluminum: what is known decides first."""
+    unknown: Missing | None = None
+    for is_aluminum in (
+        lambda s: circuits.any_of_aluminum(s, _ELECTRODE_CONDUCTORS),
+        _has_exposed_jumper,
+    ):
+        try:
+            if is_aluminum(site):
+                return None
+        except Missing as missing:
+            unknown = unknown or missing
+    if unknown:
+        raise unknown
+    return (
+        "The electrode conductor and the bonds of pipe and steel are copper, and no aluminum bonding jumper is bare or "
+        "outdoors."
+    )
 
 
 def _outdoors(site: Site) -> str | None:
@@ -37,11 +64,37 @@ def _high_leg_beside_a_neutral(site: Site) -> str | None:
     return reason
 
 
+# 250.102(E)(3) sends bonding jumpers to 250.64(B) too (quoted in Mike Holt forum thread 120358).
+_MAY_BE_SMALL: tuple[circuits.Role, ...] = (
+    "grounding_electrode_conductor",
+    "water_pipe_bond",
+    "structural_steel_bond",
+)
+
+
 def _smaller_than_6(site: Site) -> str | None:
-    if circuits.is_without_electrode_conductor(site):
-        return NO_CONDUCTOR_WORDS
-    small = size_index(site.need(lambda job: job.electrode.conductor.size)) < size_index("6")
-    return None if small else "The electrode conductor is 6 AWG or larger."
+    """Whether the electrode conductor or a bond is smaller than 6 AWG: one that is known decides before what is not."""
+    unknown: Missing | None = None
+    without = circuits.is_without_electrode_conductor(site)
+    for role in _MAY_BE_SMALL:
+        try:
+            if role == "grounding_electrode_conductor":
+                there = not without
+            else:
+                there = circuits.is_there(site, role)
+            if there and size_index(need_at(site.job, circuits.CONDUCTORS[role].size)) < size_index(
+                "6"
+            ):
+                return None
+        except Missing as missing:
+            unknown = unknown or missing
+    if unknown:
+        raise unknown
+    return (
+        NO_CONDUCTOR_WORDS
+        if without
+        else "The electrode conductor and the bonds are 6 AWG or larger."
+    )
 
 
 def _to_water_pipe(site: Site) -> str | None:
@@ -50,9 +103,15 @@ def _to_water_pipe(site: Site) -> str | None:
 
 
 def _has_aluminum_electrode_conductor(job: Job, _: Code) -> bool:
-    """Whether an electrode conductor is recorded as aluminum, so that any visit looks where it runs."""
+    """Whether an electrode conductor or a bare jumper is recorded as aluminum, so that any visit looks where it runs."""
     electrode = job.electrode
-    return "aluminum" in (electrode.conductor.material, electrode.common_conductor_material)
+    jumpers = (
+        job.bonding.supply_side_bonding_jumper,
+        *(run.supply_side_bonding_jumper for run in job.secondary.further_runs or ()),
+    )
+    return "aluminum" in (electrode.conductor.material, electrode.common_conductor_material) or any(
+        jumper.material == "aluminum" and jumper.insulation == "bare" for jumper in jumpers
+    )
 
 
 ELECTRODE: tuple[Seen, ...] = (
@@ -78,7 +137,10 @@ ELECTRODE: tuple[Seen, ...] = (
         "Enclose it, or run 6 AWG or larger.",
         fact="small_electrode_conductor_enclosed",
         applies=_smaller_than_6,
-        asks=("electrode.conductor.size", "electrode.used"),
+        asks=(
+            *circuits.asks_of(*_MAY_BE_SMALL, parts=("size",)),
+            "electrode.common_conductor",
+        ),
     ),
     Seen(
         "water_pipe_entry",
@@ -116,7 +178,13 @@ ELECTRODE: tuple[Seen, ...] = (
         "Use copper there.",
         fact="aluminum_clear_of_earth",
         applies=_aluminum_electrode_conductor,
-        asks=circuits.asks_of(*_ELECTRODE_CONDUCTORS, parts=("material",)),
+        asks=(
+            *circuits.asks_of(
+                *_ELECTRODE_CONDUCTORS, "supply_side_bonding_jumper", parts=("material",)
+            ),
+            "bonding.supply_side_bonding_jumper.insulation",
+            "transformer.location",
+        ),
         grounding_visit=_has_aluminum_electrode_conductor,
     ),
     Seen(

@@ -5,12 +5,8 @@ from engine.derived import circuits
 from engine.job.site import Site
 from engine.rules.look import Excuse, Seen, in_edition
 
-# A tap lands on the common conductor with a connector of its own; the wires that land here are all the others.
-_ON_LUGS: tuple[circuits.Role, ...] = tuple(
-    role
-    for role in circuits.with_fact_of("material")
-    if role != "common_grounding_electrode_conductor"
-)
+# The tap lands on the common conductor: its connector must be made for that metal too (110.14(A), 250.70).
+_ON_LUGS: tuple[circuits.Role, ...] = circuits.with_fact_of("material")
 
 
 def _aluminum(site: Site) -> str | None:

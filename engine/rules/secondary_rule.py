@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 
+from engine.code import Code
 from engine.derived import conductor_ampacity, conductor_runs, currents
 from engine.derived import secondary_conductors as of_secondary
 from engine.derived.secondary_conductors import CITES
 from engine.derived.sides import PRIMARY, SECONDARY
+from engine.job import Job
 from engine.job.missing import Missing
 from engine.job.site import Site
 from engine.job.words import SECONDARY_RULES
@@ -313,12 +315,20 @@ def _with_others_that_hold(site: Site, relied_on: str, finding: Finding) -> str:
     return f"{worded(finding)} All that was found would hold under: {'; '.join(others)}."
 
 
+def _runs_in_the_open(job: Job, _: Code) -> bool:
+    """Whether conductors are recorded as not in a raceway all the way, so that any visit tells (300.3(A))."""
+    return job.secondary.enclosed_in_raceway is False or any(
+        run.enclosed_in_raceway is False for run in job.secondary.further_runs or ()
+    )
+
+
 @rule(
     "secondary_rule",
     title="Rule for the secondary conductors",
     cite="secondary_conductors",
     severity="violation",
     group="secondary_run",
+    grounding_visit=_runs_in_the_open,
     asks=(
         "secondary.rule",
         "secondary.conductors.length_feet",

@@ -23,6 +23,7 @@ def _has_aluminum(job: Job, number: int) -> bool:
         bonding.water_pipe_bond.material,
         bonding.structural_steel_bond.material,
         job.electrode.conductor.material,
+        job.electrode.common_conductor_material,
     )
 
 

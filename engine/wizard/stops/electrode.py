@@ -204,13 +204,26 @@ def ask_electrode(c: Catalogue) -> None:
         "Is the aluminum kept clear of earth and masonry?",
         when={
             "any": [
-                is_(path, "aluminum")
-                for path in (
-                    f"{e}.conductor.material",
-                    f"{e}.common_conductor_material",
-                    "bonding.water_pipe_bond.material",
-                    "bonding.structural_steel_bond.material",
-                )
+                *(
+                    is_(path, "aluminum")
+                    for path in (
+                        f"{e}.conductor.material",
+                        f"{e}.common_conductor_material",
+                        "bonding.water_pipe_bond.material",
+                        "bonding.structural_steel_bond.material",
+                    )
+                ),
+                {
+                    "all": [
+                        is_("bonding.supply_side_bonding_jumper.material", "aluminum"),
+                        {
+                            "any": [
+                                is_("bonding.supply_side_bonding_jumper.insulation", "bare"),
+                                is_("transformer.location", "outdoors"),
+                            ]
+                        },
+                    ]
+                },
             ]
         },
     )
@@ -224,8 +237,17 @@ def ask_electrode(c: Catalogue) -> None:
         "observations.small_electrode_conductor_enclosed",
         g,
         "Small electrode conductor enclosed",
-        "Is it in a raceway or cable armor all the way?",
-        when=one_of(f"{e}.conductor.size", "18", "16", "14", "12", "10", "8"),
+        "Is each one smaller than 6 AWG in a raceway or cable armor all the way?",
+        when={
+            "any": [
+                one_of(path, "18", "16", "14", "12", "10", "8")
+                for path in (
+                    f"{e}.conductor.size",
+                    "bonding.water_pipe_bond.size",
+                    "bonding.structural_steel_bond.size",
+                )
+            ]
+        },
     )
     c.ask(
         "observations.water_pipe_near_entry",

@@ -133,17 +133,18 @@ def ask_enclosure(c: Catalogue) -> None:
     )
     aluminum = {
         "any": [
-            is_(f"{conductor}.material", "aluminum")
-            for conductor in (
-                "primary.conductors",
-                "primary.equipment_grounding",
-                "secondary.conductors",
-                "secondary.grounded_conductor",
-                "bonding.supply_side_bonding_jumper",
-                "bonding.system_bonding_jumper",
-                "electrode.conductor",
-                "bonding.water_pipe_bond",
-                "bonding.structural_steel_bond",
+            is_(path, "aluminum")
+            for path in (
+                "primary.conductors.material",
+                "primary.equipment_grounding.material",
+                "secondary.conductors.material",
+                "secondary.grounded_conductor.material",
+                "bonding.supply_side_bonding_jumper.material",
+                "bonding.system_bonding_jumper.material",
+                "electrode.conductor.material",
+                "electrode.common_conductor_material",
+                "bonding.water_pipe_bond.material",
+                "bonding.structural_steel_bond.material",
             )
         ]
     }

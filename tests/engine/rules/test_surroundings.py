@@ -801,3 +801,63 @@ def test_a_dry_type_above_35000_volts_belongs_in_a_vault(kva, volts, room, expec
         observations__combustibles_clear=True,
     )
     assert verdict("dry_type_indoors", data) == expected
+
+
+SHARED_ALUMINUM = with_facts(
+    sound(),
+    electrode__common_conductor=True,
+    electrode__common_conductor_size="250",
+    electrode__common_conductor_material="aluminum",
+    observations__aluminum_clear_of_earth=True,
+)
+
+
+def test_a_connector_on_an_aluminum_shared_conductor_is_made_for_aluminum():
+    # 110.14(A), 250.70: the connector of the tap lands on aluminum
+    lugs = {"observations__lugs_marked_for_metal": False}
+    assert verdict("lugs_for_aluminum", SHARED_ALUMINUM, **lugs) == "does_not_meet"
+    assert verdict("lugs_for_aluminum", SHARED_ALUMINUM) == "meets"
+    copper = with_facts(SHARED_ALUMINUM, electrode__common_conductor_material="copper")
+    assert verdict("lugs_for_aluminum", copper, **lugs) == "does_not_apply"
+
+
+# 250.102(E)(3), quoted in Mike Holt forum thread 120358: bonding jumpers are installed by 250.64(A) and (B).
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({"bonding__supply_side_bonding_jumper__insulation": "bare"}, "does_not_meet"),
+        ({"transformer__location": "outdoors"}, "does_not_meet"),
+        # insulated, indoors and in its raceway it touches neither earth nor masonry
+        ({}, "does_not_apply"),
+        ({"bonding__supply_side_bonding_jumper__insulation": None}, "cannot_tell"),
+        ({"transformer__location": None}, "cannot_tell"),
+        (
+            {
+                "bonding__supply_side_bonding_jumper__insulation": "bare",
+                "bonding__supply_side_bonding_jumper__material": "copper",
+            },
+            "does_not_apply",
+        ),
+    ],
+)
+def test_an_aluminum_bonding_jumper_is_clear_of_earth(facts, expected):
+    data = with_facts(
+        sound(),
+        bonding__supply_side_bonding_jumper__material="aluminum",
+        bonding__supply_side_bonding_jumper__size="1/0",
+        observations__aluminum_clear_of_earth=False,
+    )
+    assert verdict("aluminum_electrode_conductor", data, **facts) == expected
+
+
+@pytest.mark.parametrize("bond", ["water_pipe_bond", "structural_steel_bond"])
+def test_a_bond_smaller_than_6_awg_is_enclosed(bond):
+    # 250.102(E)(3) and 250.64(B)(3), both quoted in Mike Holt forum thread 120358
+    data = with_facts(sound(), observations__small_electrode_conductor_enclosed=False)
+    assert verdict("small_electrode_conductor", data) == "does_not_apply"
+    small = {f"bonding__{bond}__size": "8"}
+    assert verdict("small_electrode_conductor", data, **small) == "does_not_meet"
+    assert (
+        verdict("small_electrode_conductor", data, **{f"bonding__{bond}__size": None})
+        == "cannot_tell"
+    )
