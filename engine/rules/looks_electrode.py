@@ -30,13 +30,14 @@ def _has_exposed_jumper(site: Site) -> bool:
     return covering == "bare" or site.need(lambda job: job.transformer.location) == "outdoors"
 
 
+def _has_aluminum_to_an_electrode(site: Site) -> bool:
+    return circuits.any_of_aluminum(site, _ELECTRODE_CONDUCTORS)
+
+
 def _aluminum_electrode_conductor(site: Site) -> str | None:
     """Whether the electrode conductor, the shared one, a bond or an exposed jumper is aluminum: what is known decides first."""
     unknown: Missing | None = None
-    for is_aluminum in (
-        lambda s: circuits.any_of_aluminum(s, _ELECTRODE_CONDUCTORS),
-        _has_exposed_jumper,
-    ):
+    for is_aluminum in (_has_aluminum_to_an_electrode, _has_exposed_jumper):
         try:
             if is_aluminum(site):
                 return None

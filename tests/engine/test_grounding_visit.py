@@ -56,3 +56,17 @@ def test_the_answers_of_the_visit_alone_end_it(name: str) -> None:
     open_ = [check.id for check in result.checks if check.asked and check.verdict == "cannot_tell"]
     assert open_ == ([WAITS[name]] if name in WAITS else [])
     assert result.overall.verdict == ("not_determined" if open_ else "no_conflict_found")
+
+
+def test_conductors_recorded_in_the_open_are_told_on_the_visit() -> None:
+    # 300.3(A): single conductors are part of a wiring method; whichever rule they rely on is not asked on this visit
+    data = BUILDERS["sound"]()
+    data["purpose"] = "grounding"
+    for path in FACTS:
+        if path not in VISIT:
+            put(data, path, None)
+    put(data, "secondary.enclosed_in_raceway", False)
+    result = checked(job(data))
+    (check,) = (each for each in result.checks if each.id == "secondary_rule")
+    assert check.asked and check.verdict == "cannot_tell"
+    assert result.overall.verdict == "not_determined"

@@ -21,6 +21,9 @@ def metal_to_metal(type_: str) -> Finding:
 
 
 _SIZES_UP_TO_1_1_4 = ("3/8", "1/2", "3/4", "1", "1-1/4")
+# Largest device ahead of LFMC of 3/4 to 1-1/4 in., and ahead of FMC or smaller LFMC [A]: 250.118.
+_HIGHEST_DEVICE = 60.0
+_HIGHEST_DEVICE_OF_SMALL = 20.0
 _WIRE = "A wire in the raceway."
 CORE_NOT_LOOKED_AT = "Not looked at: the core. If it is stainless steel, pull a wire-type equipment grounding conductor."
 
@@ -71,8 +74,11 @@ def _flexible_size(site: Site, piece: Piece) -> Finding:
 
 def _flexible_device(site: Site, piece: Piece) -> Finding:
     rating = primary_device_rating(site)
-    small = piece.trade(site, PRIMARY) in ("3/8", "1/2")
-    limit = 60.0 if piece.type == "LFMC" and not small else 20.0
+    limit = _HIGHEST_DEVICE if piece.type == "LFMC" else _HIGHEST_DEVICE_OF_SMALL
+    # Above the higher limit nobody has to read the trade size.
+    if at_most(rating, limit) and limit > _HIGHEST_DEVICE_OF_SMALL:
+        small = piece.trade(site, PRIMARY) in ("3/8", "1/2")
+        limit = _HIGHEST_DEVICE_OF_SMALL if small else limit
     return compare(
         site,
         found=rating,

@@ -283,6 +283,15 @@ _LIQUIDTIGHT_WHIP = {"primary__raceway__flexible_type": "LFMC"}
         # what is not metal carries no fault current, however short
         ({"primary__raceway__flexible_type": "LFNC"}, "does_not_meet"),
         (_UNKNOWN_WHIP, "cannot_tell"),
+        # above 60 A none serves, whatever its kind and size
+        (
+            {
+                "primary__device__rating": 70,
+                "primary__raceway__flexible_trade_size": None,
+                **_UNKNOWN_WHIP,
+            },
+            "does_not_meet",
+        ),
         (
             {
                 "primary__device__rating": 60,
