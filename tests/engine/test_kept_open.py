@@ -165,9 +165,10 @@ KINDS = {
 
 def _bad_answers(data: Data) -> Iterator[tuple[str, bool | str]]:
     """The answers that the visit does not ask for and that break or open a visit that asks for everything."""
+    unasked = {path for rule in UNASKED for path in rule.asks} - {*KINDS, REFUSED}
     for path in [*YES_NO, *BAD_CHOICES]:
-        found = get(data, path)
-        if found is None or path in KINDS or path == REFUSED:
+        question, found = question_at(path), get(data, path)
+        if found is None or path not in unasked or "grounding" in question["purposes"]:
             continue
         bad = BAD_CHOICES.get(path, not found)
         alone = {path.replace(".", "__"): bad}

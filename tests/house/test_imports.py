@@ -132,6 +132,8 @@ def test_a_rule_never_imports_another_rule_but_shared_conditions(path: Path) -> 
                 "system_bonding_jumper",
                 "supply_side_bonding_jumper",
                 "grounding_electrode",
+                "pipe_and_steel_bonds",
+                "primary",
             )
         }
     others = {
