@@ -64,10 +64,16 @@ def is_kept_open(
         return False
     if rule.group == "readings":
         return finding.severity is not None
+    # A replacement has a visit of its own.
+    far = rule.group != "replacement"
     return (
         not judged.missing
-        or any(_keeps_open(path, rule, site, {*judged.missing}, judge) for path in paths)
-        or (any(_is_amount_on_record(path, site) for path in paths) and _never_holds(rule, site))
+        or any(_keeps_open(path, rule, site, {*judged.missing}, judge, far=far) for path in paths)
+        or (
+            far
+            and any(_is_amount_on_record(path, site) for path in paths)
+            and _never_holds(rule, site)
+        )
     )
 
 
@@ -78,10 +84,12 @@ def _is_amount_on_record(path: str, site: Site) -> bool:
 
 @cache
 def _is_unasked_amount(path: str) -> bool:
-    question = question_at(path)
-    if question is None or answers(path) or _is_asked(path) or path in NAMEPLATE:
-        return False
-    return question["kind"] == "number" or len(question["choices"]) > _MOST_KINDS
+    return (
+        question_at(path) is not None
+        and path not in NAMEPLATE
+        and _is_an_amount(path)
+        and not _is_asked(path)
+    )
 
 
 def _never_holds(rule: Rule, site: Site) -> bool:
@@ -93,7 +101,7 @@ def _never_holds(rule: Rule, site: Site) -> bool:
         here = sites.pop()
         found = _judged(rule, here)
         if isinstance(found, str):
-            turns = _turns(found, here)
+            turns = () if _is_an_amount(found) else _turns(found, here)
             left -= len(turns)
             if not turns or left < 0:
                 return False
@@ -106,8 +114,15 @@ def _never_holds(rule: Rule, site: Site) -> bool:
 
 
 def _keeps_open(
-    path: str, rule: Rule, site: Site, missing: set[str], judge: Callable[[Rule, Site], Judged]
+    path: str,
+    rule: Rule,
+    site: Site,
+    missing: set[str],
+    judge: Callable[[Rule, Site], Judged],
+    *,
+    far: bool,
 ) -> bool:
+    """`far`: whether what is not known is turned too."""
     possible = answers(path)
     found = reader(path)(site.job) if possible else None
     if found is None or found != BAD_CHOICES.get(path, found):
@@ -122,7 +137,7 @@ def _keeps_open(
         if path in BAD_CHOICES and not missing & {*other.missing}:
             return True
         # What the visit asks of itself has checks of its own there.
-        if not _is_asked(path) and _is_worse_somehow(path, answer, rule, site):
+        if far and not _is_asked(path) and _is_worse_somehow(path, answer, rule, site):
             return True
     return False
 
@@ -155,6 +170,15 @@ def _is_worse_somehow(path: str, answer: bool | str, rule: Rule, site: Site) -> 
         if isinstance(found, str) or found.verdict not in ("meets", "does_not_apply"):
             return True
     return False
+
+
+@cache
+def _is_an_amount(path: str) -> bool:
+    """Whether a few turns can't stand for all that an unknown may turn out to be."""
+    question = question_at(path)
+    return (
+        question is None or question["kind"] == "number" or len(question["choices"]) > _MOST_KINDS
+    )
 
 
 def _judged(rule: Rule, site: Site) -> Finding | str:

@@ -590,3 +590,48 @@ def test_a_neutral_at_the_case_explains_no_lines_unlike_to_it(data, to_ground, e
         readings__line_to_line_volts=None,
     )
     assert (check.verdict, check.severity) == (expected, "danger")
+
+
+def test_readings_that_prove_nothing_keep_no_visit_open() -> None:
+    """Near zero at a jumper that was seen: the jumper has a line of its own, and an unseen one keeps that open."""
+    data = with_facts(
+        sound(),
+        readings__neutral_to_ground_volts=0.4,
+        readings__bonding_conductor_amperes=0.1,
+        readings__electrode_conductor_amperes=0.1,
+    )
+    for id_ in ("neutral_to_ground_reading", "bonding_current_reading"):
+        check = found(id_, data)
+        assert (check.verdict, check.severity) == ("cannot_tell", "advice")
+    unseen = with_facts(data, bonding__system_bonding_jumper__location=None)
+    assert found("system_bonding_jumper", unseen).severity == "danger"
+    assert verdict("system_bonding_jumper", unseen) == "cannot_tell"
+
+
+@pytest.mark.parametrize(
+    ("place", "to_ground", "expected", "severity"),
+    [
+        # own arithmetic: half of what the lines differ apart from their voltages to the neutral
+        ("source", [125, 120, 115], "does_not_meet", "danger"),
+        ("source", [123, 120, 117], "cannot_tell", "danger"),
+        # what moves all lines alike is the supply, not the neutral
+        ("source", [123, 123, 123], "cannot_tell", "danger"),
+        # drop on a loaded neutral to a jumper elsewhere
+        ("first_disconnect", [125, 120, 115], "cannot_tell", "danger"),
+    ],
+)
+def test_lines_read_to_the_neutral_and_to_its_case_tell_of_the_jumper(
+    place, to_ground, expected, severity
+) -> None:
+    data = with_facts(
+        sound(),
+        bonding__system_bonding_jumper__location=place,
+        electrode__connected_at=place,
+        readings__neutral_to_ground_volts=None,
+        readings__line_to_neutral_volts=[120, 120, 120],
+        readings__line_to_ground_volts=to_ground,
+    )
+    check = found("neutral_to_ground_reading", data)
+    assert (check.verdict, check.severity) == (expected, severity)
+    said = "the system bonding jumper in that case" in check.reason
+    assert said == (place == "source" and to_ground[0] != to_ground[2])
