@@ -76,7 +76,7 @@ def _of_piece(side: Side, piece: Piece, volts_between: float) -> list[_Condition
 
 
 def _wet(site: Site, side: Side, piece: Piece) -> Finding:
-    wet = is_wet(site, side)
+    wet = _may_be_wet(site, side)
     if wet and piece.flexible_section:
         # The rigid part may be the wet one.
         return undetermined(

@@ -467,6 +467,9 @@ def test_flexible_raceway_ends_at_trade_size_4():
         ("LFMC", {"secondary__conductors__wet_location": True}, "meets"),
         ("FMC", {"secondary__conductors__wet_location": True}, "cannot_tell"),
         (None, {"secondary__conductors__wet_location": True}, "cannot_tell"),
+        # 300.9: outdoors it is wet, whoever calls it dry
+        ("FMC", {"transformer__location": None}, "cannot_tell"),
+        ("FMC", {}, "meets"),
     ],
 )
 def test_a_flexible_section_is_held_to_its_own_article(type_, facts, expected):
