@@ -36,8 +36,6 @@ FUSES_OF_SMALL_SWITCHES = 400.0
 GROUND_FAULT_PROTECTION_FROM = 1000.0
 # Nonflexible metal raceways that may bond by themselves, their couplings and connectors with them (250.118, 250.30(A)(2)).
 METAL_RACEWAYS = ("RMC", "IMC", "EMT")
-# Raceways that bend by hand, as a whole run or as a section of a rigid one.
-FLEXIBLE_RACEWAYS = ("FMC", "LFMC", "LFNC", "ENT")
 METAL_RACEWAYS_AND_FLEX = (*METAL_RACEWAYS, "FMC", "LFMC")
 # Fixed breakers up to this rating [A] are also made for DIN rails, in other ratings: common practice, no source.
 _FIXED_AT_ANY_RATING = 63.0

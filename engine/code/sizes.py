@@ -14,11 +14,14 @@ Insulation = Literal[
     "THHN", "THWN", "THWN-2", "XHHW", "XHHW-2", "THW", "THW-2", "THHW", "TW", "RHH", "RHW", "RHW-2",
 ]  # fmt: skip
 RacewayType = Literal["RMC", "IMC", "EMT", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT"]
+# What bends by hand, as a whole run or as a section of a rigid one.
+FlexibleType = Literal["FMC", "LFMC", "LFNC", "ENT"]
 SIZES: tuple[Size, ...] = get_args(Size)
 TRADE_SIZES: tuple[TradeSize, ...] = get_args(TradeSize)
 MATERIALS: tuple[Material, ...] = get_args(Material)
 INSULATIONS: tuple[Insulation, ...] = get_args(Insulation)
 RACEWAY_TYPES: tuple[RacewayType, ...] = get_args(RacewayType)
+FLEXIBLE_RACEWAYS: tuple[FlexibleType, ...] = get_args(FlexibleType)
 
 _INDEX = {size: index for index, size in enumerate(SIZES)}
 

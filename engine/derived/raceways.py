@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from engine.code import TRADE_SIZES
-from engine.code.limits import FLEXIBLE_RACEWAYS
 from engine.code.lookups import UNCOVERED
+from engine.code.sizes import FLEXIBLE_RACEWAYS
 from engine.derived import conductor_runs, currents, grounded_systems
 from engine.derived.derived import Derived, NotInTables
 from engine.derived.sides import PRIMARY, SECONDARY, Side

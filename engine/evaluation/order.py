@@ -9,6 +9,7 @@ from engine.rules import (
     ground_fault_protection,
     ground_readings,
     grounded_conductor,
+    grounded_conductor_load,
     grounding_electrode,
     insulation_volts,
     interrupting_ratings,
@@ -41,6 +42,7 @@ from engine.rules.dry_type import dry_type_indoors, dry_type_outdoors, hollow_sp
 from engine.rules.look import rule_of
 from engine.rules.looks_electrode import ELECTRODE
 from engine.rules.looks_enclosure import ENCLOSURE
+from engine.rules.looks_first_disconnect import FIRST_DISCONNECT
 from engine.rules.looks_runs import RUNS
 from engine.rules.nameplate import nameplate_agrees, separate_windings
 from engine.rules.rule import Rule
@@ -55,7 +57,7 @@ from engine.wizard.purposes import GROUPS as STOPS
 
 # What is asked of the job itself is no stop of the walk, and no rule looks at it.
 GROUPS = tuple((group["id"], group["title"]) for group in STOPS if group["id"] != "job")
-OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *ELECTRODE))
+OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *FIRST_DISCONNECT, *ELECTRODE))
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,
     separate_windings,
@@ -92,7 +94,7 @@ RULES: tuple[Rule, ...] = (
     insulation_volts.insulation_voltage,
     secondary_run.neutral_counted,
     but_control_circuits(grounded_conductor.grounded_conductor),
-    but_class_2_or_3(grounded_conductor.grounded_conductor_load, LIMITED_BY_ITS_SOURCE),
+    but_class_2_or_3(grounded_conductor_load.grounded_conductor_load, LIMITED_BY_ITS_SOURCE),
     grounded_conductor.grounded_conductor_sets,
     supply_side_bonding_jumper.supply_side_bonding_jumper,
     raceway_rules.secondary_flexible_section,

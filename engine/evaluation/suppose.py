@@ -9,7 +9,8 @@ from math import ceil
 from typing import Any, TypeVar
 
 from engine.code import Code, size_index
-from engine.code.limits import FLEXIBLE_RACEWAYS, HIGHEST_TERMINAL_COLUMN
+from engine.code.limits import HIGHEST_TERMINAL_COLUMN
+from engine.code.sizes import FLEXIBLE_RACEWAYS
 from engine.derived import (
     bonding_jumpers,
     currents,

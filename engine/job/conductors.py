@@ -4,13 +4,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.code.sizes import Insulation, Material, RacewayType, Size, TradeSize
+from engine.code.sizes import FlexibleType, Insulation, Material, RacewayType, Size, TradeSize
 from engine.job.base import Record
 from engine.job.kinds import (
     Celsius,
     Count,
     Feet,
-    FlexibleType,
     InsulationVolts,
     LoadAmperes,
     Sets,

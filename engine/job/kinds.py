@@ -9,8 +9,6 @@ from engine.code.sizes import Insulation
 
 Purpose = Literal["installation", "grounding", "replacement"]
 WireCovering = Literal["bare", Insulation]
-# What a flexible section of a rigid raceway may be.
-FlexibleType = Literal["FMC", "LFMC", "LFNC", "ENT"]
 PrimarySystem = Literal[
     "delta_3_wire", "wye_3_wire", "wye_4_wire", "single_phase_2_wire", "single_phase_3_wire"
 ]

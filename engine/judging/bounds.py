@@ -8,12 +8,11 @@ from collections.abc import Sequence
 from typing import Any, get_args
 
 from engine.code import INSULATIONS, RACEWAY_TYPES
-from engine.code.sizes import Material
+from engine.code.sizes import FlexibleType, Material
 from engine.job import MOST_SETS, Electrode, Job, RatingBasis, SecondaryRule
 from engine.job.kinds import (
     Celsius,
     DeviceKind,
-    FlexibleType,
     InsulationVolts,
     PrimarySystem,
     SecondarySystem,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from engine.code.limits import FLEXIBLE_RACEWAYS
+from engine.code.sizes import FLEXIBLE_RACEWAYS
 from engine.derived.conductor_runs import is_wet
 from engine.derived.raceways import Piece, flexible_section
 from engine.derived.sides import PRIMARY, SECONDARY, Side
