@@ -128,6 +128,7 @@ def voltage_balance_reading(site: Site) -> Finding:
     cite="listing_and_instructions",
     severity="advice",
     group="readings",
+    all_runs=(),
     asks=(
         *_VOLTAGES,
         "transformer.secondary_system",
@@ -153,9 +154,14 @@ def line_to_neutral_reading(site: Site) -> Finding:
 
 def _is_without_readings_to_neutral(site: Site) -> bool:
     """Whether nothing was read to the neutral point of three wires, and no neutral is known to be run from it."""
+    return site.job.readings.line_to_neutral_volts is None and not any(
+        site.in_each_run(_neutral_is_run)
+    )
+
+
+def _neutral_is_run(site: Site) -> bool:
     neutral = site.job.secondary.grounded_conductor
-    is_run = bool(neutral.present) or neutral.size is not None
-    return site.job.readings.line_to_neutral_volts is None and not is_run
+    return bool(neutral.present) or neutral.size is not None
 
 
 def _alike(site: Site, readings: Sequence[float], finding: Finding, lines: str) -> Finding:

@@ -266,6 +266,8 @@ KNOWN_WITHOUT_THE_RUN = {
     "replacement_terminals",
     # Which runs have a grounded conductor matters on single-phase 480/240 V alone.
     "line_to_ground_reading",
+    # What was read to the neutral is judged by the connection; a run only tells whether there is a neutral to read to.
+    "line_to_neutral_reading",
 }
 
 
