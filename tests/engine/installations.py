@@ -650,6 +650,13 @@ class _Drawing:
             outdoors_all_the_way=outside,
             reverse_fed=self.c.reverse_fed,
             grounded_phase_identified=self.c.secondary_system == "delta_corner_grounded" or None,
+            **dict.fromkeys(
+                ("high_leg_orange", "high_leg_on_b", "high_leg_labeled"),
+                self.c.secondary_system == "delta_high_leg" or None,
+            ),
+            **dict.fromkeys(
+                ("ungrounded_marked", "ungrounded_labeled"), not self.c.grounded or None
+            ),
             nonlinear_load=self.nonlinear,
             fire_resistant_room=not self.outdoors,
             working_space_depth_inches=60,
