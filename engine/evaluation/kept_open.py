@@ -28,7 +28,7 @@ BAD_CHOICES = {
 # How often a rule is tried to find what else, yet unknown, an answer on record would be bad with.
 MOST_TRIALS = 60
 # More choices than these are sizes or ratings.
-_MOST_KINDS = 8
+_MOST_KINDS = 12
 # Some amount, small and large, for one that no question offers choices for and nothing bounds.
 _SOME_AMOUNTS = (1.0, 1000.0)
 
