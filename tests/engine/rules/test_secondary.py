@@ -771,6 +771,7 @@ def test_a_back_fed_main_is_held_by_more_than_its_spring(facts, expected):
             {
                 "secondary__protection__kind": "grouped_devices",
                 "secondary__protection__one_enclosure": False,
+                "bonding__system_bonding_jumper__in_each_enclosure": False,
             },
             "does_not_meet",
         ),
