@@ -3,7 +3,7 @@
 import pytest
 
 from engine import evaluate
-from engine.derived.grounding import IN_METAL
+from engine.derived.minimums_in_metal import IN_METAL
 from engine.evaluation.values import VALUES
 from tests.engine.checked import checked
 from tests.engine.jobs import job, nameplate, parallel, sound, with_facts
