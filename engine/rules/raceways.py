@@ -319,6 +319,15 @@ def knockout_bonding(site: Site) -> Finding:
 
 def _around_knockouts(site: Site, *sides: Side) -> Finding:
     """Hold the rings against 250.97 where a metal raceway is above the limit [V] for sure, or perhaps. Raises Missing."""
+    # Rings that are bonded around are so whatever the voltage to ground turns out to be.
+    if site.job.observations.knockouts_bonded:
+        lines = {
+            PRIMARY: site.job.transformer.primary_volts,
+            SECONDARY: site.job.transformer.secondary_volts,
+        }
+        if any(lines[s] > HIGHEST_VOLTS_TO_GROUND and _is_metal(site, s) for s in sides):
+            return _bonded_around(site, True)
+        return not_applicable(_NOT_ABOVE)
     perhaps: list[Side] = []
     sure = False
     for side in sides:
@@ -329,10 +338,8 @@ def _around_knockouts(site: Site, *sides: Side) -> Finding:
         if sure:
             break
     if not perhaps:
-        return not_applicable("No metal raceway holds conductors above 250 V to ground.")
-    # Rings that are bonded around are so whatever the voltage is.
+        return not_applicable(_NOT_ABOVE)
     bonded = site.need(lambda job: job.observations.knockouts_bonded)
-    required = "a bonding jumper around concentric, eccentric or oversized knockouts, or boxes listed without"
     if not bonded and not sure:
         if SECONDARY in perhaps:
             volts_to_ground.settle_secondary(site)
@@ -341,13 +348,23 @@ def _around_knockouts(site: Site, *sides: Side) -> Finding:
             site.need(lambda job: job.transformer.primary_system)
         return undetermined(
             f"Whether the primary is above 250 V to ground is not known. {_to_ground(site, PRIMARY).find_out}",
-            required=required,
+            required=_BONDED_AROUND,
             found="knockouts without a jumper",
         )
+    return _bonded_around(site, bonded)
+
+
+_NOT_ABOVE = "No metal raceway holds conductors above 250 V to ground."
+_BONDED_AROUND = (
+    "a bonding jumper around concentric, eccentric or oversized knockouts, or boxes listed without"
+)
+
+
+def _bonded_around(site: Site, bonded: bool) -> Finding:
     return confirm(
         site,
         bonded,
-        required=required,
+        required=_BONDED_AROUND,
         found="bonded, or no rings left" if bonded else "rings of a knockout without a jumper",
         reason="Bonded around, as far as was checked.",
         otherwise="Knockout rings are a poor path: at this voltage a fault can arc there and nothing trips.",
