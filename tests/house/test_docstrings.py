@@ -49,7 +49,7 @@ def test_what_computes_names_its_unit_and_its_section_or_source(path: Path) -> N
         # Brackets of an example name no unit.
         text = re.sub(r"^\s*>>>.*$", "", ast.get_docstring(node) or "", flags=re.MULTILINE)
         assert UNIT.search(text), (
-            f"{path.name} {node.name}: name the unit in brackets, or `Unit: none.`"
+            f"{path.name} {node.name}: name a unit that UNIT of this test knows in brackets, or write `Unit: dB.`; `Unit: none.` where there is none"
         )
         assert any(mark in text.lower() for mark in ORIGIN), (
             f"{path.name} {node.name}: name the Section, or the Source"

@@ -15,7 +15,9 @@ CODE = ENGINE / "code"
 
 
 def test_every_file_of_the_tables_folder_is_a_known_table() -> None:
-    assert {path.stem for path in (CODE / "tables").iterdir()} == set(TABLE_KEYS)
+    assert {path.stem for path in (CODE / "tables").iterdir()} == set(TABLE_KEYS), (
+        "a table needs its file in engine/code/tables and its key columns in TABLE_KEYS of engine/code/rows.py"
+    )
 
 
 @pytest.mark.parametrize(
