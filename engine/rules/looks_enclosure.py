@@ -1,4 +1,4 @@
-"""Around the transformer: what a look at its enclosure and its disconnect settles."""
+"""Around the transformer: what a look at its enclosure, its nameplate and its disconnect settles."""
 
 from engine.code.limits import WITHOUT_NEUTRAL_POINT
 from engine.derived import circuits

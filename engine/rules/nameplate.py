@@ -1,4 +1,4 @@
-"""The nameplate: figures that agree, and a secondary winding of its own."""
+"""The nameplate: figures that agree, and a secondary winding of its own; what a look settles is in looks_enclosure.py."""
 
 from engine.derived import currents
 from engine.job.site import Site

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from engine import Result, evaluate
 from engine.__main__ import main
+from engine.files.refusals import job_from_text
 from tests.engine.examples import examples
 from tests.engine.jobs import BUILDERS, job, nameplate, sound, with_facts
 
@@ -147,6 +148,13 @@ def test_every_broken_file_gives_2_and_words(path, capsys) -> None:
 def test_every_demo_job_is_evaluated(path, capsys) -> None:
     assert main(["evaluate", str(path)]) == 0
     assert main(["checklist", str(path)]) == 0
+
+
+def test_the_sound_demo_job_is_complete() -> None:
+    sound_job = evaluate(job_from_text(DEMO[0].read_bytes())[0])
+    assert sound_job.overall.verdict == "no_conflict_found", (
+        f"give the jobs in fixtures/jobs the new facts: {[item.path for item in sound_job.open_items]}"
+    )
 
 
 def test_at_least_eight_demo_jobs() -> None:

@@ -65,7 +65,8 @@ def test_a_row_has_one_home_that_exists(row: Covered) -> None:
     assert row.asks
     cited = {rule.id: _section(rule.cite) for rule in RULES}
     for id_ in row.checks:
-        assert cited.get(id_) == row.section, f"{id_} cites {cited.get(id_)}"
+        assert id_ in cited, f"no rule {id_} in RULES of engine/evaluation/order.py"
+        assert cited[id_] == row.section, f"{id_} cites {cited[id_]}"
     for id_ in row.relies:
         assert id_ in cited, f"no check {id_}"
         assert cited[id_] != row.section, f"{id_} cites it: no + before it"

@@ -18,7 +18,6 @@ NO_DISTRIBUTION = {
     "observations__supplies_switchboard": False,
 }
 
-# check, observation, good answer, and the job to which the requirement applies
 # Fed at its low-voltage side, the primary voltage is the lower one.
 FED_AT_X = {
     "transformer__primary_volts": 208,
@@ -26,6 +25,7 @@ FED_AT_X = {
     "observations__reverse_fed": True,
 }
 
+# check, observation, good answer, and the job to which the requirement applies
 SEEN = [
     ("ventilation", "ventilation_clear", True, sound()),
     ("storage", "top_free_of_storage", True, sound()),
