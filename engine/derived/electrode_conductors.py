@@ -5,7 +5,6 @@ from collections.abc import Collection
 from engine.code import MATERIALS, size_index
 from engine.code.choices import choice
 from engine.code.electrodes import (
-    SINGLE,
     has_limit,
     has_limits_alone,
     is_the_only_kind,
@@ -190,24 +189,7 @@ def _is_joined_by_some_wire(site: Site) -> bool:
         electrode.used, electrode.available
     ):
         return False
-    if _stands_at_outdoor_source(site):
-        return False
     return site.need(lambda job: job.electrode.joined_to_building_system)
-
-
-def _stands_at_outdoor_source(site: Site) -> bool:
-    """Whether the electrode is the rod, pipe or plate that an outdoor transformer has by itself, and its conductor ends there.
-
-    What joins it to the building's electrodes is a bonding jumper of its own size. Section: 250.30(C), 250.66(A).
-    """
-    job = site.job
-    return (
-        job.transformer.location == "outdoors"
-        and job.electrode.used in SINGLE
-        and job.electrode.connected_at == "source"
-        and job.electrode.sole_connection is True
-        and job.observations.electrode_at_outdoor_source is True
-    )
 
 
 def _ring_cap(site: Site, by_table: str) -> str:

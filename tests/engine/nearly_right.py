@@ -1279,7 +1279,10 @@ def _several(i: Installation) -> Facts | None:
         or _jumper_at(i) != "first_disconnect"
     ):
         return None
-    return {"secondary.protection.one_enclosure": False}
+    return {
+        "secondary.protection.one_enclosure": False,
+        "bonding.system_bonding_jumper.in_each_enclosure": False,
+    }
 
 
 @_named("neutral_bonded_again", "250.142(B); 250.24(B)", "neutral_isolation")

@@ -58,7 +58,7 @@ def test_the_summary_holds_the_verdicts_of_the_whole_answer() -> None:
     assert short["name"] == "T-1"
     for verdict in ("does_not_meet", "meets"):
         assert all(whole[id_] == verdict for id_ in short[verdict])
-    assert short["overall"] == "not_determined"
+    assert short["overall"] == "no_conflict_found"
 
 
 @examples(400)
@@ -218,7 +218,7 @@ def test_csv_out_has_a_head_and_a_row_each(fleet, tmp_path) -> None:
     assert main(["audit", str(fleet), "-o", str(out), "--workers", "1"]) == 0
     rows = list(csv.DictReader(io.StringIO(out.read_text(encoding="utf-8"))))
     assert len(rows) == len(BUILDERS)
-    assert rows[0]["overall"] == "not_determined"
+    assert rows[0]["overall"] == "no_conflict_found"
     assert "system_bonding_jumper" in rows[0]["meets"].split()
 
 

@@ -418,6 +418,8 @@ def test_a_jumper_at_the_first_disconnect_serves_one_enclosure(same, verdict: st
     data = changed(
         bonding__system_bonding_jumper__location="first_disconnect",
         electrode__connected_at="first_disconnect",
+        # Only of several enclosures is it asked.
+        bonding__system_bonding_jumper__in_each_enclosure=False if same is False else None,
         r2__in_first_enclosure=same,
     )
     assert check("jumper_of_several_enclosures", data).verdict == verdict

@@ -153,6 +153,7 @@ KINDS = {
     "primary.device.adjustable",
     "primary.raceway.nipple",
     "primary.raceway.on_sunny_rooftop",
+    "secondary.conductors.wet_location",
     "secondary.first_disconnect_separate",
     "secondary.grounded_conductor.current_carrying",
     "secondary.panelboard.fed_by_two_mains",

@@ -283,7 +283,10 @@ def test_a_larger_raceway_never_is_the_fuller_one(whole, pair, side) -> None:
     name = f"{side}__raceway__trade_size"
     less, more = (checked(job(with_facts(whole, **{name: size}))) for size in (small, large))
     fill = f"{side}_raceway_fill"
-    assert less.values[fill].value > more.values[fill].value
+    # A flexible section has a size of its own, and the fuller of both parts counts.
+    assert less.values[fill].value >= more.values[fill].value
+    if whole[side]["raceway"]["flexible_length_feet"] == 0:
+        assert less.values[fill].value > more.values[fill].value
     if check_of(less, f"{side}_raceway").verdict == "meets":
         assert check_of(more, f"{side}_raceway").verdict == "meets"
 
