@@ -97,7 +97,7 @@ class Observations(Record):
     device_in_each_line: bool | None = None
     """On both sides. Breaker poles open together; a listed handle tie counts up to 120 V to ground. In the white or gray wire, only a pole that opens with all the others."""
     line_side_barriers: bool | None = None
-    """With the main open, look at the bare lugs and bars that stay live. If the main is in an enclosure of its own ahead of the panelboard, answer yes."""
+    """Look only if the cover is off already: the bare lugs and bars that stay live with the main open. If the main is in an enclosure of its own ahead of the panelboard, answer yes."""
     outdoor_enclosures_weatherproof: bool | None = None
     """Disconnects, panelboards and boxes in the rain or in a wet place: closed, and marked 3R or better. If all of them are in dry places, answer yes."""
     device_height_within_reach: bool | None = None
