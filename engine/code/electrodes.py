@@ -2,18 +2,17 @@
 
 from collections.abc import Collection
 
+# The electrodes of which one alone may not be enough: 250.53(A)(2).
+SINGLE = ("rod", "pipe", "plate")
 # The electrodes that ask for a larger conductor than the limit of each kind: 250.66(A) to (C).
 _ASK_FOR_MORE: dict[str, frozenset[str]] = {
     **dict.fromkeys(
-        ("rod", "pipe", "plate"),
+        SINGLE,
         frozenset({"building_steel", "water_pipe", "concrete_encased", "ring"}),
     ),
     "concrete_encased": frozenset({"building_steel", "water_pipe", "ring"}),
     "ring": frozenset({"building_steel", "water_pipe"}),
 }
-
-# The electrodes of which one alone may not be enough: 250.53(A)(2).
-SINGLE = frozenset({"rod", "pipe", "plate"})
 
 
 def has_limit(used: str | None) -> bool:
@@ -33,7 +32,7 @@ def beside_water_pipe(available: Collection[str] | None) -> str | None:
     """
     kinds = {*(available or ())}
     others = kinds - {"water_pipe"}
-    if len(others) != 1 or "water_pipe" not in kinds or not others <= SINGLE:
+    if len(others) != 1 or "water_pipe" not in kinds or not others <= {*SINGLE}:
         return None
     return others.pop()
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from engine.code import Kind, Method, SideName
 from engine.derived.derived import Derived
 from engine.job import Job, RatingBasis
+from engine.job.kinds import PRESENT_SETTING
 from engine.job.runs import named_by_run
 from engine.job.site import Site, once
 from engine.physics.full_load_current import full_load_current
@@ -110,7 +111,7 @@ def secondary_may_be_set_higher(site: Site) -> bool:
 
     Section: 230.95, 240.87. Unit: none. Raises Missing.
     """
-    return secondary_setting(site) in ("setting_restricted", "setting_open")
+    return secondary_setting(site) in PRESENT_SETTING
 
 
 def _full_load(site: Site, side: str, line_volts: float) -> Derived:

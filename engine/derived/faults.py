@@ -1,8 +1,9 @@
 """Fault current, voltage drop and inrush: physics for ratings and advice."""
 
 from math import hypot
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
+from engine.code.limits import METAL_RACEWAYS_AND_FLEX
 from engine.derived import currents
 from engine.derived.derived import Derived
 from engine.derived.sides import PRIMARY, SECONDARY, Side
@@ -16,7 +17,6 @@ from engine.physics.fault_current import (
 from engine.physics.quantities import amperes, feet, kiloamperes, number, percent, size, volts
 from engine.physics.voltage_drop import effective_impedance, voltage_drop
 
-STEEL = ("RMC", "IMC", "EMT", "FMC", "LFMC")
 # Resistance at 25 °C over that at 75 °C, by the larger coefficient of Chapter 9, Table 8, note 2: aluminum's 0.00330 per
 # kelvin, where copper has 0.00323; the colder value lets more fault current through.
 COLD_SHARE = 1 / (1 + 0.00330 * 50)
@@ -246,13 +246,18 @@ class NoLowerBound(Exception):
     """Nothing says how little fault current there may be: the primary run is outside the tables of this tool."""
 
 
+def conduit_of(type_: str) -> Literal["steel", "PVC"]:
+    """The raceway that Table 9 gives for a type, steel or PVC. Unit: none. Section: Chapter 9, Table 9."""
+    return "steel" if type_ in METAL_RACEWAYS_AND_FLEX else "PVC"
+
+
 def _conductor_impedance(site: Site, side: Side) -> tuple[float, float, str]:
     """Resistance and reactance of the parallel sets [ohm per 1000 ft]. Section: Chapter 9, Table 9, then Table 8."""
     size_ = site.need(lambda job: side.conductors(job).size)
     material = site.need(lambda job: side.conductors(job).material)
     sets = site.need(lambda job: side.conductors(job).sets)
     type_ = site.need(lambda job: side.raceway(job).type)
-    conduit = "steel" if type_ in STEEL else "PVC"
+    conduit = conduit_of(type_)
     pair = site.code.ac_impedance(size_, material, conduit)
     if pair is None:
         resistance, reactance = site.code.dc_resistance(size_, material), 0.0

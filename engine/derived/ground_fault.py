@@ -4,7 +4,7 @@ from math import sqrt
 
 from engine.derived import conductor_ampacity
 from engine.derived.derived import Derived
-from engine.derived.faults import STEEL
+from engine.derived.faults import conduit_of
 from engine.job.site import Site, once
 from engine.physics.fault_current import ground_fault_current
 from engine.physics.quantities import amperes, feet, number, size, volts
@@ -13,7 +13,7 @@ from engine.physics.quantities import amperes, feet, number, size, volts
 def _impedance(site: Site, size_: str, material: str) -> tuple[float, float]:
     """Resistance and reactance of one conductor [ohm per 1000 ft]. Section: Chapter 9, Table 9, then Table 8."""
     type_ = site.need(lambda job: job.primary.raceway.type)
-    pair = site.code.ac_impedance(size_, material, "steel" if type_ in STEEL else "PVC")
+    pair = site.code.ac_impedance(size_, material, conduit_of(type_))
     return pair or (site.code.dc_resistance(size_, material), 0.0)
 
 

@@ -35,3 +35,8 @@ SECONDARY = Side(
     lambda job: job.secondary.protection.termination_celsius,
     lambda job: job.transformer.secondary_terminal_celsius,
 )
+
+
+def side_of(path: str) -> Side:
+    """The side that a path is of. Unit: none. Section: none."""
+    return PRIMARY if path.startswith("primary.") else SECONDARY

@@ -53,10 +53,10 @@ from engine.rules.working_space import (
     working_space,
     working_space_depth,
 )
-from engine.wizard.purposes import GROUPS as STOPS
+from engine.wizard import purposes
 
 # What is asked of the job itself is no stop of the walk, and no rule looks at it.
-GROUPS = tuple((group["id"], group["title"]) for group in STOPS if group["id"] != "job")
+GROUPS = tuple((group["id"], group["title"]) for group in purposes.GROUPS if group["id"] != "job")
 OBSERVED = tuple(rule_of(seen) for seen in (*ENCLOSURE, *RUNS, *FIRST_DISCONNECT, *ELECTRODE))
 RULES: tuple[Rule, ...] = (
     nameplate_agrees,

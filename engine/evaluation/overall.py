@@ -71,7 +71,7 @@ def _contradictions_said(count: int) -> str:
 
 
 def overall(checks: list[Check], contradicted: int) -> Overall:
-    """The statement over all checks, with its counts. Unit: none. Section: none."""
+    """What all checks together come to, in words and counted. Unit: none. Section: none."""
     counts = dict.fromkeys((*SAID, "advice_not_met", "advice_open"), 0)
     tally = Tally()
     for check in checks:

@@ -20,6 +20,7 @@ from engine.derived import (
     secondary_conductors,
 )
 from engine.derived.derived import Derived, NotInTables
+from engine.derived.sides import Side, side_of
 from engine.job import MOST_SETS, Job
 from engine.job.missing import Missing, path_of
 from engine.job.runs import in_run, run_name
@@ -272,9 +273,9 @@ def _size(minimum: Derived | None, path: str, words: str) -> Supposition:
     return minimum.size, f"{words} of the smallest permitted size, {size(minimum.size)}"
 
 
-def _tightest_flexible_type(site: Site, side: str) -> Supposition:
+def _tightest_flexible_type(site: Site, side: Side) -> Supposition:
     """The kind with the least room at the trade size that was read, so that no value comes out too small."""
-    raceway = site.job.primary.raceway if side == "primary" else site.job.secondary.raceway
+    raceway = side.raceway(site.job)
     trade = raceway.flexible_trade_size or raceway.trade_size
     rooms = {
         kind: area
@@ -402,14 +403,9 @@ def _of_the_other_conductors(path: str, site: Site) -> Supposition:
     if path in ("primary.load.noncontinuous_amperes", "secondary.load.noncontinuous_amperes"):
         return 0.0, "no further load"
     if path in ("primary.raceway.flexible_type", "secondary.raceway.flexible_type"):
-        return _tightest_flexible_type(site, path.partition(".")[0])
+        return _tightest_flexible_type(site, side_of(path))
     if path in ("primary.raceway.flexible_trade_size", "secondary.raceway.flexible_trade_size"):
-        primary = path.startswith("primary")
-        trade = site.need(
-            (lambda job: job.primary.raceway.trade_size)
-            if primary
-            else (lambda job: job.secondary.raceway.trade_size)
-        )
+        trade = site.need(lambda job: side_of(path).raceway(job).trade_size)
         return trade, "a flexible section as large as the rest of the raceway"
     if path in ("primary.raceway.trade_size", "secondary.raceway.trade_size"):
         primary = path.startswith("primary")

@@ -47,6 +47,8 @@ SupplySystem = Literal[
 # No dial or trip curve goes above it: times the rating.
 HIGHEST_INSTANTANEOUS_MULTIPLE = 50
 RatingBasis = Literal["highest_setting", "setting_restricted", "setting_open"]
+# The present setting is what was entered, and not the highest.
+PRESENT_SETTING = ("setting_restricted", "setting_open")
 Faces = Literal["nothing_grounded", "grounded", "live"]
 
 

@@ -17,26 +17,16 @@ def _of(shown: dict[str, str], **said: str) -> dict[str, Name]:
     }
 
 
-CONNECTIONS = _of(
-    {
-        "delta_3_wire": "Delta, 3-wire",
-        "wye_3_wire": "Wye, 3-wire",
-        "wye_4_wire": "Wye, 4-wire",
-        "single_phase_2_wire": "Single-phase, 2-wire",
-        "single_phase_3_wire": "Single-phase, 3-wire",
-        "delta_3_wire_ungrounded": "Delta, 3-wire, ungrounded",
-        "delta_corner_grounded": "Delta, corner-grounded",
-        "delta_high_leg": "Delta, 4-wire, high leg",
-    },
-    delta_3_wire="delta 3-wire",
-    wye_3_wire="wye 3-wire",
-    wye_4_wire="wye 4-wire",
-    single_phase_2_wire="single-phase 2-wire",
-    single_phase_3_wire="single-phase 3-wire",
-    delta_3_wire_ungrounded="ungrounded delta 3-wire",
-    delta_corner_grounded="corner-grounded delta",
-    delta_high_leg="high-leg delta 4-wire",
-)
+CONNECTIONS = {
+    "delta_3_wire": Name("Delta, 3-wire", "delta 3-wire"),
+    "wye_3_wire": Name("Wye, 3-wire", "wye 3-wire"),
+    "wye_4_wire": Name("Wye, 4-wire", "wye 4-wire"),
+    "single_phase_2_wire": Name("Single-phase, 2-wire", "single-phase 2-wire"),
+    "single_phase_3_wire": Name("Single-phase, 3-wire", "single-phase 3-wire"),
+    "delta_3_wire_ungrounded": Name("Delta, 3-wire, ungrounded", "ungrounded delta 3-wire"),
+    "delta_corner_grounded": Name("Delta, corner-grounded", "corner-grounded delta"),
+    "delta_high_leg": Name("Delta, 4-wire, high leg", "high-leg delta 4-wire"),
+}
 SECONDARY_RULES = _of(
     {
         "primary_device": "Protected by the primary device",
@@ -70,16 +60,11 @@ ELECTRODES = _of(
     },
     concrete_encased="concrete-encased electrode",
 )
-PURPOSES = _of(
-    {
-        "installation": "Check an installation",
-        "grounding": "Confirm the grounding",
-        "replacement": "Verify a replacement",
-    },
-    installation="Check of an installation",
-    grounding="Confirmation of the grounding",
-    replacement="Verification of a replacement",
-)
+PURPOSES = {
+    "installation": Name("Check an installation", "Check of an installation"),
+    "grounding": Name("Confirm the grounding", "Confirmation of the grounding"),
+    "replacement": Name("Verify a replacement", "Verification of a replacement"),
+}
 CONDUCTOR_NAMES = {
     "primary_equipment_grounding": "Primary equipment grounding conductor",
     "grounded_conductor": "Grounded conductor",

@@ -5,6 +5,7 @@ from operator import attrgetter
 
 from engine.code.limits import FUSES_OF_SMALL_SWITCHES, GROUND_FAULT_PROTECTION_FROM
 from engine.job import Job
+from engine.job.kinds import PRESENT_SETTING
 from engine.judging.contradictions.entry import SIDES, Contradiction
 
 
@@ -66,9 +67,6 @@ def _fixed_trip_set_higher(job: Job) -> bool:
     )
 
 
-_PRESENT_SETTING = ("setting_restricted", "setting_open")
-
-
 def _settings_of_none(side: str) -> Iterator[Contradiction]:
     """What has no setting and is said to be rated by its present one: a fixed trip, a fuse."""
     device, kind, name = {
@@ -79,11 +77,11 @@ def _settings_of_none(side: str) -> Iterator[Contradiction]:
 
     def set_where_nothing_is_set(job: Job) -> bool:
         _, adjustable, basis = read(job)
-        return adjustable is False and basis in _PRESENT_SETTING
+        return adjustable is False and basis in PRESENT_SETTING
 
     def fuse_with_a_setting(job: Job) -> bool:
         which, _, basis = read(job)
-        return which == "fuse" and basis in _PRESENT_SETTING
+        return which == "fuse" and basis in PRESENT_SETTING
 
     yield Contradiction(
         f"{name}set_where_nothing_is_set",
@@ -145,7 +143,7 @@ def _is_breaker_at_its_highest(job: Job) -> bool:
     is_breaker = protection.device_kind == "breaker" or (
         protection.device_kind is None and protection.rating_basis == "highest_setting"
     )
-    return is_breaker and protection.rating_basis not in _PRESENT_SETTING
+    return is_breaker and protection.rating_basis not in PRESENT_SETTING
 
 
 def _breaker_that_takes_a_fuse(job: Job) -> bool:

@@ -2,6 +2,7 @@
 
 from typing import get_args
 
+from engine.code.electrodes import SINGLE
 from engine.job import Electrode
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import in_editions, is_, one_of
@@ -72,11 +73,9 @@ def ask_electrode(c: Catalogue) -> None:
         },
         purposes=EVERY_VISIT,
     )
-    alone = one_of(f"{e}.available", *([kind] for kind in ("rod", "pipe", "plate", "water_pipe")))
+    alone = one_of(f"{e}.available", *([kind] for kind in (*SINGLE, "water_pipe")))
     singles = [
-        lone
-        for kind in ("rod", "pipe", "plate")
-        for lone in ([kind], [kind, "water_pipe"], ["water_pipe", kind])
+        lone for kind in SINGLE for lone in ([kind], [kind, "water_pipe"], ["water_pipe", kind])
     ]
     c.ask(
         f"{e}.supplemented",

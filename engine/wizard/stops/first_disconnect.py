@@ -1,5 +1,6 @@
 """The device or devices at the end of the secondary conductors."""
 
+from engine.job.kinds import PRESENT_SETTING
 from engine.wizard.asking import Catalogue
 from engine.wizard.conditions import in_a_switch_for_more, is_, one_of, rated_from
 from engine.wizard.purposes import EVERY_VISIT
@@ -130,7 +131,7 @@ def ask_first_disconnect(c: Catalogue) -> None:
                 {
                     "all": [
                         is_(f"{p}.adjustable", True),
-                        one_of(f"{p}.rating_basis", "setting_restricted", "setting_open"),
+                        one_of(f"{p}.rating_basis", *PRESENT_SETTING),
                     ]
                 },
                 {
